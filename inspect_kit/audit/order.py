@@ -5,7 +5,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from inspect_kit.audit.cycles import cycles
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
-from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, PLACE_FILE, Check, Panel
+from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, PLACE_FILE, SETUP, Check
 from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.lines import place_of
@@ -92,17 +92,19 @@ def phases(names: Known) -> Iterator[Problem]:
         home = panels.get(check.panel)
         if check.retired is not None or home is None:
             continue
-        needed = _off(panels, (check.panel, *check.with_))
+        needed = _off(names.logbook, (check.panel, *check.with_))
         if check.when in (BEFORE, CLOSED) and home.kind != PLACE_FILE:
             told = f"when: `{check.when}` belongs in a file where nothing comes off, and `{home.id}` comes off"
             yield Problem(place_of(check, "when"), told)
         elif check.when in (BEFORE, CLOSED) and needed:
             told = f"when: `{check.when}` is when nothing is off, and this wants {_listed(needed)} off or standing"
             yield Problem(place_of(check, "when"), told)
-        elif check.closed_except and (shut := set(needed) - set(_off(panels, check.closed_except))):
+        elif check.closed_except and (shut := set(needed) - set(_off(names.logbook, check.closed_except))):
             told = f"when: `closed except` leaves out {_listed(sorted(shut))}, which this wants off or standing"
             yield Problem(place_of(check, "when"), told)
-        for setup in sorted(set(check.not_while) & {*needed, *_off(panels, check.closed_except)}):
+        # That something else is no setup is told by itself.
+        standing = {name for name in (*needed, *_off(names.logbook, check.closed_except)) if panels[name].kind == SETUP}
+        for setup in sorted({*map(names.logbook.id_now, check.not_while)} & standing):
             yield Problem(place_of(check, "not-while"), f"not-while: this check cannot be done without `{setup}`")
         for other, key in _waits_for(names, check).items():
             first = names.logbook.checks.get(other)
@@ -112,11 +114,11 @@ def phases(names: Known) -> Iterator[Problem]:
                 late, early = _phase_name(first), _phase_name(check)
                 told = f"{key}: `{other}` is done in a later phase (`{late}`) than this check (`{early}`)"
                 yield Problem(place_of(check, key), told)
-            elif first.closed_except and (shut := set(needed) - set(_off(panels, first.closed_except))):
+            elif first.closed_except and (shut := set(needed) - set(_off(names.logbook, first.closed_except))):
                 told = f"{key}: when `{other}` is done {_listed(sorted(shut))} is closed, and this wants it open"
                 if check.when == OPEN:
                     yield Problem(place_of(check, key), told)
-        yield from _owed_too_early(names, check, {*needed, *_off(panels, check.closed_except)})
+        yield from _owed_too_early(names, check, {*needed, *_off(names.logbook, check.closed_except)})
 
 
 def _owed_too_early(names: Known, check: Check, needed: set[str]) -> Iterator[Problem]:
@@ -133,7 +135,7 @@ def in_the_way(names: Known) -> Iterator[Problem]:
     panels = names.logbook.panels
     for panel in panels.values():
         if panel.retired is None:
-            for setup in sorted(set(panel.not_while) & set(_off(panels, (panel.id,)))):
+            for setup in sorted({*map(names.logbook.id_now, panel.not_while)} & set(_off(names.logbook, (panel.id,)))):
                 told = f"not-while: this panel cannot be moved without `{setup}`"
                 yield Problem(place_of(panel, "not-while", setup), told)
 
@@ -142,12 +144,16 @@ def _phase_name(check: Check) -> str:
     return "closed except" if check.closed_except else check.when
 
 
-def _off(panels: Mapping[str, Panel], ids: Iterable[str]) -> tuple[str, ...]:
-    """These panels and all they are behind, as far as they come off or are made, sorted."""
+def _off(logbook: Logbook, ids: Iterable[str]) -> tuple[str, ...]:
+    """These panels and all they are behind, as far as they come off or are made, sorted, by their ids of today.
+
+    That one is named by its former id is told once, and what that would leave out is no fault besides.
+    """
+    panels = logbook.panels
     seen: set[str] = set()
     work = list(ids)
     while work:
-        panel = panels.get(work.pop())
+        panel = panels.get(logbook.id_now(work.pop()))
         if panel is not None and panel.id not in seen:
             seen.add(panel.id)
             work.extend(panel.behind)

@@ -34,7 +34,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Field, Record
-from inspect_kit.past import parse_said_label_date, parse_said_last_day
+from inspect_kit.past import parse_said_label_date, parse_said_last_day, said_decimals
 from inspect_kit.text.fields import Writable, write_yaml
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record import read_record
@@ -342,6 +342,8 @@ def _anew(record: Record) -> str:
 
 # What is a date is understood in every form in which `--on` is.
 DATES = ("date", "good-until")
+# What is a number may have its comma, as everywhere at the keys.
+NUMBERS = ("meters", "reads", "old", "new", "since-new", "since-overhaul")
 LABEL_DATES = ("made", "fitted-on", "overhauled")
 
 
@@ -365,6 +367,8 @@ def _instead(logbook: Logbook, record: Record, words: Sequence[str], today: dt.d
             below = inner
         if names[-1] in below:
             raise Misused(f"`{key}` is given twice: say it once")
+        if names[0] in NUMBERS or names[-1] in NUMBERS:
+            value = said_decimals(value)
         # What cannot be read stays as it is: the grammar of records says what is wrong with it.
         with contextlib.suppress(Unreadable):
             if names[-1] in LABEL_DATES:

@@ -107,10 +107,11 @@ def first(desk: Desk) -> int:
 
 
 def _hours(text: str | None) -> Decimal:
-    from inspect_kit.text.grammar import Unreadable, parse_number
+    from inspect_kit.past import parse_said_number
+    from inspect_kit.text.grammar import Unreadable
 
     try:
-        hours = parse_number(text) if text else Decimal(0)
+        hours = parse_said_number(text) if text else Decimal(0)
     except Unreadable as fault:
         raise Misused(f"--flying: {fault.message}") from None
     if hours < 0:

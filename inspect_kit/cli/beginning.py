@@ -19,7 +19,7 @@ from inspect_kit.model.aircraft import kind_named
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import CALENDAR_MONTHS, Limit
 from inspect_kit.model.reason import in_doubt
-from inspect_kit.past import parse_said_date, parse_said_label_date
+from inspect_kit.past import parse_said_date, parse_said_label_date, parse_said_number
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.text.grammar import Unreadable, parse_date, parse_number
 from inspect_kit.text.page_values import parse_name
@@ -49,6 +49,8 @@ QUESTIONS: tuple[tuple[str, str, str], ...] = (
     ("last_total", "Total time then", ""),
     ("last_paper", "Where it is entered: logbook and page", "aircraft logbook"),
 )
+# What a question is called in a refusal: by its own words, up to where they go on with how it is answered.
+ASKED_AS = {key: re.split("[,:]", words)[0] for key, words, _ in QUESTIONS}
 # What Enter takes, where that is shown in other words.
 SAID = {SAME: "as the tachometer shows", KINDS[0]: "1"}
 WHEELS = ("nose", "tail")
@@ -165,7 +167,7 @@ def _doubt(key: str, value: str, before: Mapping[str, str], today: dt.date) -> s
     What speaks against an answer that may be right all the same: an inspection in the 12 months before the certificate,
     or one that has run out; more hours than the years hold; a date or no digit where neither is usual. Else nothing.
     """
-    words = key.replace("_", " ")
+    words = ASKED_AS[key]
     if key in ("tach", "total") and value != SAME:
         doubt = unusual_since(parse_number(value), parse_date(before["certificate_date"]), today)
         return f"{words}: {doubt}" if doubt else ""
@@ -206,8 +208,8 @@ def _is_date(value: str, today: dt.date) -> bool:
 
 
 def _checked(key: str, value: str, today: dt.date) -> str:
-    """The answer, if it can be what was asked for; a date in the form that files have."""
-    words = key.replace("_", " ")
+    """The answer, if it can be what was asked for; a date or a number in the form that files have."""
+    words = ASKED_AS[key]
     if key == "total" and value in (SAME, OPEN):
         return SAME
     if not value or any(not character.isprintable() for character in value):
@@ -229,7 +231,7 @@ def _checked(key: str, value: str, today: dt.date) -> str:
         if key == "certificate_date" or (key == "last_inspection" and value != NONE):
             return str(parse_said_date(value, today))
         if key in ("tach", "total", "last_total"):
-            parse_number(value)
+            return str(parse_said_number(value))
     except Unreadable as fault:
         raise Misused(f"{words}: {fault.message}") from None
     return value
@@ -287,9 +289,9 @@ def _part_value(key: str, today: dt.date, told: Mapping[str, str], position: str
                 raise Unreadable(f"{SAME} is the answer for a part before, and there is none: say it, or Enter")
             typed = said[-1]
         if key in ("since-new", "since-overhaul"):
-            if key == "since-overhaul" and new and parse_number(typed) > parse_number(new):
+            if key == "since-overhaul" and new and parse_said_number(typed) > parse_number(new):
                 raise Unreadable(f"{typed} h since overhaul are more than {new} h since new")
-            return str(parse_number(typed))
+            return str(parse_said_number(typed))
         if key == "fitted-on":
             if (day := parse_said_label_date(typed, today)) > today:
                 raise Unreadable(f"{typed} is in the future")

@@ -20,11 +20,13 @@ def id_meant(logbook: Logbook, typed: str, *kinds: str) -> str:
     words = _words(typed)
     if current in known or not words or noun_of_id(logbook, current):
         return current
+    by_id = [name for name in known if words == _words(name)]
     alike = [name for name, told in known.items() if words in (_words(name), _words(told))]
     having = [name for name, told in known.items() if words <= _words(name) | _words(told)]
-    found = alike if len(alike) == 1 else having
+    # All words of an id are nearer than those of a name: `left magneto` is the position, though a check is called so.
+    found = next((each for each in (by_id, alike) if len(each) == 1), having)
     if len(found) > 1:
-        listed = "".join(f"\n  {name}  {known[name]}" for name in found)
+        listed = "".join(f"\n  {name}  {known[name] or noun_of_id(logbook, name)}" for name in found)
         raise Misused(f"`{typed}` may be one of {len(found)}; name one by its id:{listed}")
     return found[0] if found else current
 

@@ -6,16 +6,16 @@ from pathlib import Path
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.said import say
 from inspect_kit.due import DueAnswer, due
-from inspect_kit.model.checklist import title
+from inspect_kit.model.checklist import SETUP, title
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.owed import Cause, Deeds, deeds, owed_by
+from inspect_kit.model.owed import Cause, Deeds, at_once, deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
-from inspect_kit.plan import in_order
+from inspect_kit.plan import in_order, panels_for
 from inspect_kit.report import left_sentences
 
 
@@ -47,9 +47,19 @@ def tell_consequences(desk: Desk) -> None:
     if now and boxes.issuperset(now):
         say(f"They stand on the open page, to be done there: {desk.typed('walk')}")
     elif now:
+        now += _by_setups(logbook, now)
         now = [*in_order(logbook.checks, logbook.panels, now), *_clock_then(logbook, names)]
         line = desk.typed(f"work {' '.join(now)} --in-order")
         say(f"When that is done: {line}")
+
+
+def _by_setups(logbook: Logbook, names: Sequence[str]) -> Iterator[str]:
+    """What these checks make owed themselves by the setups that they are done in, such as plugs that are out."""
+    setups = {setup for name in names for setup in panels_for(logbook.panels, [logbook.checks[name]])}
+    setups = {name for name in setups if logbook.panels[name].kind == SETUP}
+    for name in owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, closed=sorted(setups))):
+        if name not in names and at_once(logbook.checks[name]):
+            yield name
 
 
 def _on_the_same_day(

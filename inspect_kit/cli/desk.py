@@ -510,6 +510,6 @@ class WordsType(click.ParamType[str]):
 
 
 DATE = DateType()
-NAME, REFERENCE = WordsType("name", "parse_name"), WordsType("reference", "parse_reference")
+NAME, REFERENCE = WordsType("name", "parse_typed_name"), WordsType("reference", "parse_reference")
 PAGE_OF_LOG = WordsType("page", "parse_logbook_page")
 REASON = WordsType("words", "parse_reason")

@@ -32,8 +32,9 @@ from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot
 from inspect_kit.model.record import Record
+from inspect_kit.past import parse_said_number, said_decimals
 from inspect_kit.report.cells import checks_done, record_words
-from inspect_kit.text.grammar import Unreadable, did_you_mean, nearest, parse_number
+from inspect_kit.text.grammar import Unreadable, did_you_mean, nearest
 from inspect_kit.text.page_values import parse_logbook_page, parse_name
 
 T = TypeVar("T")
@@ -53,7 +54,7 @@ def parse_readings(words: Sequence[str], meters: Collection[str]) -> dict[str, D
             known = ", ".join(meters)
             hint = did_you_mean(name, meters)
             raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {known})")
-    return {name: read_as(parse_number, value, name) for name, value in given.items()}
+    return {name: read_as(parse_said_number, value, name) for name, value in given.items()}
 
 
 def pairs(words: Sequence[str], form: str) -> dict[str, str]:
@@ -69,21 +70,21 @@ def pairs(words: Sequence[str], form: str) -> dict[str, str]:
     return found
 
 
-def _as_readings(words: Sequence[str], meters: Collection[str]) -> list[str]:
-    """`tach 412.6`, and a number alone where there is one meter, as `tach=412.6`; all else as it is."""
+def _as_readings(words: Sequence[str], aircraft: Aircraft) -> list[str]:
+    """`tach 412.6`, and a number alone, which is of the meter that times are counted by, as `tach=412.6`."""
     found: list[str] = []
     for word in words:
-        is_number = decimal(word) is not None
-        if is_number and found and found[-1] in meters:
+        is_number = decimal(said_decimals(word)) is not None
+        if is_number and found and found[-1] in aircraft.meters:
             found[-1] = f"{found[-1]}={word}"
         else:
-            found.append(f"{next(iter(meters))}={word}" if is_number and len(meters) == 1 else word)
+            found.append(f"{aircraft.time_in_service}={word}" if is_number else word)
     return found
 
 
-def said_readings(words: Sequence[str], meters: Collection[str]) -> dict[str, Decimal]:
+def said_readings(words: Sequence[str], aircraft: Aircraft) -> dict[str, Decimal]:
     """Readings as they are said, `tach 412.6`; Misused as `parse_readings` is."""
-    return parse_readings(_as_readings(words, meters), meters)
+    return parse_readings(_as_readings(words, aircraft), aircraft.meters)
 
 
 def _as_filled(words: str) -> str:
@@ -141,6 +142,8 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
         if before:
             told = " or ".join(f"`{whole_name(each)}`" for each in before)
             raise Unreadable(f"`{name}` of earlier records may be {told}: give the whole of it")
+        if (whole := full_name(logbook, name)) != name:
+            return _person(logbook, whole, asked=asked)
         near = nearest_person(logbook, name)
         whole = f"{name}, mechanic (airframe and powerplant), 1234567"
         whole = whole if asked else f'--by "{whole}"'
@@ -161,11 +164,20 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
 
 def nearest_person(logbook: Logbook, name: str) -> str | None:
     """The name on the list of people that may have been meant: nearly it, or of which it is a part."""
-    people = [each.name for each in logbook.aircraft.people if each.retired is None]
-    people += dict.fromkeys(each.name for each in on_record(logbook))
+    whole = full_name(logbook, name)
+    return whole if whole != name else nearest(name, _names(logbook))
+
+
+def full_name(logbook: Logbook, name: str) -> str:
+    """The name of a person, of which whole words will do if only one person has them; any other as it is."""
     words = {*name.casefold().split()}
-    within = [each for each in people if words and words < {*each.casefold().split()}]
-    return within[0] if len(within) == 1 else nearest(name, people)
+    within = [each for each in _names(logbook) if words and words < {*each.casefold().split()}]
+    return within[0] if len(within) == 1 and logbook.aircraft.person(name) is None else name
+
+
+def _names(logbook: Logbook) -> list[str]:
+    people = (each.name for each in logbook.aircraft.people if each.retired is None)
+    return [*dict.fromkeys((*people, *(each.name for each in on_record(logbook))))]
 
 
 def whole_name(who: Person) -> str:
@@ -173,14 +185,20 @@ def whole_name(who: Person) -> str:
     return ", ".join(word for word in (who.name, who.kind, who.certificate) if word)
 
 
-def who_did(logbook: Logbook, words: str = "Who did it", helpers: Sequence[str] = ()) -> Question:
+def who_did(
+    logbook: Logbook,
+    words: str = "Who did it",
+    helpers: Sequence[str] = (),
+    may: Callable[[Person], bool] = lambda who: True,
+    wanted: str = "",
+) -> Question:
     """The question for a person, who may be named by the number before the name.
 
     Those of aircraft.yaml, then who did something before and is on no list: named whole once, then by one key; last
-    the `helpers` of a page, who need no kind there.
+    the `helpers` of a page, who need no kind there. Who `may` not is neither offered nor taken: `wanted` says who may.
     """
-    people = [each.name for each in logbook.aircraft.people if each.retired is None]
-    before = on_record(logbook)[:OFFERED]
+    people = [each.name for each in logbook.aircraft.people if each.retired is None and may(each)]
+    before = [each for each in on_record(logbook) if may(each)][:OFFERED]
     names = [each.name for each in before]
     shown = [*people, *(each.name if names.count(each.name) == 1 else whole_name(each) for each in before)]
     people += map(whole_name, before)
@@ -192,7 +210,10 @@ def who_did(logbook: Logbook, words: str = "Who did it", helpers: Sequence[str] 
             return helper
         if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
             return people[int(typed) - 1]
-        who = _person(logbook, typed, asked=True)
+        who = _person(logbook, typed := full_name(logbook, typed), asked=True)
+        if not may(who):
+            held = f"{who.name} is {who.kind}" if who.kind else f"{who.name} has no kind of certificate here"
+            raise Unreadable(f"{held}, and {wanted} is asked for: NAME, KIND, NUMBER")
         meant = kind_named(who.kind, _kinds(logbook))
         if not meant or plain_name(meant) == plain_name(who.kind) or who in before:
             return typed
@@ -216,7 +237,7 @@ def clock_question(logbook: Logbook, on: dt.date) -> Question:
     before = {problem.message for problem in meter_problems(logbook)}
 
     def read(typed: str) -> Decimal:
-        reads = parse_number(typed.removeprefix(f"{clock}=").strip())
+        reads = parse_said_number(typed.removeprefix(f"{clock}=").strip())
         asked = Hours(name="asked", date=on, meters={clock: reads}, place=store.record_place("asked"))
         with_it = logbook.with_records(sorted((*logbook.records, asked), key=lambda each: (each.date, each.name)))
         for problem in meter_problems(with_it):
@@ -275,8 +296,7 @@ def hours(
     on = desk.entry_day()
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        known = logbook.aircraft.meters
-        meters = said_readings(words, known)
+        meters = said_readings(words, logbook.aircraft)
         filled = pairs([*map(_as_filled, added)], 'WHAT=AMOUNT, such as "oil=1 qt"')
         for what, amount in filled.items():
             if decimal(amount) is not None:

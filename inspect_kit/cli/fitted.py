@@ -13,7 +13,7 @@ from inspect_kit.cli.called import POSITION, id_meant
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import clock_question, parse_readings, person, who_did
-from inspect_kit.cli.flight_asked import asked_of, flight_check
+from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
@@ -29,8 +29,8 @@ from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
-from inspect_kit.past import parse_said_label_date
-from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_number
+from inspect_kit.past import parse_said_label_date, parse_said_number
+from inspect_kit.text.grammar import Unreadable, did_you_mean
 
 if TYPE_CHECKING:
     from inspect_kit.cli.desk import Make
@@ -43,7 +43,10 @@ AGES = {
 }
 # Told by their options alone.
 DATES = {"fitted-on": "When it was first fitted, anywhere", "overhauled": "When it was last overhauled"}
-GOES = "bench, overhaul, scrapped"
+BENCH = "bench"
+GOES = f"{BENCH}, overhaul, scrapped"
+# Of a part that went anywhere but to the bench.
+AGAIN = "Its hours since overhaul, 0 where it was overhauled meanwhile"
 STAY, GO, NOTHING = "stay", "go", "none"
 
 
@@ -134,7 +137,7 @@ def _clock(desk: Desk, logbook: Logbook, words: Sequence[str]) -> tuple[dict[str
 
 def _of_part(name: str, words: str, desk: Desk) -> Question:
     """The question for an age of a part, or for one of its dates."""
-    read = parse_number if name.startswith("since-") else partial(parse_said_label_date, today=desk.today)
+    read = parse_said_number if name.startswith("since-") else partial(parse_said_label_date, today=desk.today)
     return Question(name=name, words=words, read=read)
 
 
@@ -174,6 +177,7 @@ def install(
     told = _dashed(given)
     if old is not None:
         say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
+    meters |= _read(answers({}, clock), clock)
     if told["serial"] is None and stock.out:
         say("Taken out earlier, and fitted nowhere:", err=True)
         for move in stock.out:
@@ -190,19 +194,18 @@ def install(
     usual = known.part if known else old.part if old else ""
     asks = [Question(name="part", words="What it is: maker and part number", default=usual)]
     asks += [_of_part(key, AGES[key], desk) for key in AGES if known is None or told[key] is not None]
+    if known is not None and told["since-overhaul"] is None and known.where.casefold() != BENCH:
+        asks.append(Question(name="since-overhaul", words=AGAIN, read=parse_said_number, otherwise="it was not"))
     asks += [_of_part(key, DATES[key], desk) for key in DATES if told[key] is not None]
     asks.append(Question(name="from", words="Where it comes from"))
     if old is not None:
         asks.append(Question(name="where", words=f"Where {_named(old)} goes: {GOES}"))
-    facts = {
-        **told,
-        **answers(
-            told, [*asks, Question(name="reason", words="Why"), *clock, *_weighed(logbook, told), who_did(logbook)]
-        ),
-    }
-    meters |= _read(facts, clock)
+    asks.append(Question(name="reason", words="Why"))
+    facts = {**told, **answers(told, [*asks, *_weighed(logbook, told)])}
     along, facts["text"] = _sat_on(logbook, name, stock if old is not None else Shelf({}, ()), goes_with, facts["text"])
-    answer = asked_of(logbook, flight, [name, *along])
+    answer = asked_of(logbook, flight, [name, *along], facts["text"])
+    facts |= answers(told, [who_flew(logbook, answer, "Who did it")])
+    facts["text"] = answer.text if answer else facts["text"]
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         doubts = (_named_before(logbook, serial, facts["part"] or ""), _nearly_before(logbook, serial))
@@ -211,9 +214,7 @@ def install(
             position=name, serial=serial, part=facts["part"] or "", since_new=facts.get("since-new"),
             since_overhaul=facts.get("since-overhaul"), made=facts.get("made"), where=facts["from"] or "",
             fitted_on=facts.get("fitted-on"), overhauled=facts.get("overhauled"), reason=facts["reason"] or "",
-            flight_check=flight_check(
-                answer, desk.on, person(logbook, facts["by"] or ""), facts["text"] or "", store.record_place(own)
-            ),
+            flight_check=flight_check(answer, desk.on, person(logbook, facts["by"] or ""), store.record_place(own)),
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
 
@@ -256,22 +257,22 @@ def remove(
             )
         say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
     comes_out = Question(name="serial", words="Serial number of what comes out, or none", required=True)
-    asks = [] if old is not None else [comes_out]
+    asks = [*clock] if old is not None else [*clock, comes_out]
     asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why")]
     told = _dashed(given)
-    facts = {**told, **answers(told, [*asks, *clock, *_weighed(logbook, told), who_did(logbook)])}
+    facts = {**told, **answers(told, [*asks, *_weighed(logbook, told)])}
     meters |= _read(facts, clock)
     along, facts["text"] = _sat_on(logbook, name, stock, goes_with, facts["text"])
-    answer = asked_of(logbook, flight, [name, *along])
+    answer = asked_of(logbook, flight, [name, *along], facts["text"])
+    facts |= answers(told, [who_flew(logbook, answer, "Who did it")])
+    facts["text"] = answer.text if answer else facts["text"]
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, desk.on, meters, sure)
         return Removed(
             position=name, serial=old.serial if old else facts["serial"], part=old.part if old else "",
             where=facts["where"] or "", reason=facts["reason"] or "",
-            flight_check=flight_check(
-                answer, desk.on, person(logbook, facts["by"] or ""), facts["text"] or "", store.record_place(own)
-            ),
+            flight_check=flight_check(answer, desk.on, person(logbook, facts["by"] or ""), store.record_place(own)),
             **_entry(desk, logbook, own, after, meters, facts),
         )  # fmt: skip
 
@@ -348,9 +349,9 @@ def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
         hint = did_you_mean(name, logbook.aircraft.meters)
         raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {', '.join(logbook.aircraft.meters)})")
     told = _dashed(given)
-    last = Question(name="old", words=f"The old {name} read last", read=parse_number, required=True)
-    first = Question(name="new", words=f"The new {name} reads", read=parse_number, required=True)
-    between = Question(name="unrecorded", words="Hours flown without either", read=parse_number, default="0")
+    last = Question(name="old", words=f"The old {name} read last", read=parse_said_number, required=True)
+    first = Question(name="new", words=f"The new {name} reads", read=parse_said_number, required=True)
+    between = Question(name="unrecorded", words="Hours flown without either", read=parse_said_number, default="0")
     facts = {**told, **answers(told, [last, first, between])}
     unrecorded = facts["unrecorded"] or None
     if unrecorded:

@@ -5,7 +5,9 @@ ANSWER = "required" | "not needed: " WHAT SHOWS IT | "done", by the pilot who fl
 
 import datetime as dt
 from collections.abc import Iterable
+from dataclasses import replace
 
+from inspect_kit.cli.entries import who_did
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.errors import Misused, Place
 from inspect_kit.model.aircraft import Person
@@ -13,9 +15,11 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot
 from inspect_kit.model.reason import says_needed, says_not_good
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, FlightCheck
+from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 
 OPTION = "flight-check"
+PILOTS = "a private pilot or higher"
 
 
 def parse_flight_check(value: str) -> tuple[str, str]:
@@ -29,38 +33,72 @@ def parse_flight_check(value: str) -> tuple[str, str]:
     return word, reason
 
 
-def asked_of(logbook: Logbook, given: str | None, touched: Iterable[str]) -> tuple[str, str] | None:
+@dataclass(frozen=True, slots=True)
+class FlightAnswer:
+    """Whether a flight is wanted, and why not; how it went, where it was flown, else the words of the entry."""
+
+    word: str
+    reason: str
+    text: str
+
+    @property
+    def flown(self) -> bool:
+        return self.word == FLOWN
+
+
+def who_flew(logbook: Logbook, answer: FlightAnswer | None, words: str) -> Question:
+    """The question for a person: where they flew the check as well, only who may fly it is offered and taken."""
+    if answer is None or not answer.flown:
+        return who_did(logbook, words)
+    asked = who_did(logbook, f"{words} and flew it, {PILOTS}", may=_may_fly, wanted=PILOTS)
+    return replace(asked, required=True)
+
+
+def _may_fly(who: Person) -> bool:
+    return is_pilot(who.kind) and bool(who.certificate)
+
+
+def asked_of(logbook: Logbook, given: str | None, touched: Iterable[str], text: str | None) -> FlightAnswer | None:
     """The answer as given, else asked where something was touched that wants one; None where nobody knows it yet."""
     names = {logbook.id_now(name) for name in touched}
     wanted = [name for name in logbook.aircraft.flight_check_after if name in names]
     if not wanted and given is None:
         return None
-    return ask_flight_check(given, f"{' and '.join(wanted)} touched")
+    return ask_flight_check(given, f"{' and '.join(wanted)} touched", text)
 
 
-def ask_flight_check(given: str | None, why: str) -> tuple[str, str] | None:
+def ask_flight_check(given: str | None, why: str, text: str | None) -> FlightAnswer | None:
     """The answer as given, else asked; None where nobody knows it yet."""
     words = f"{why}: is a flight check `required`, `not needed: WHAT SHOWS IT`, or `done` by its pilot"
     question = Question(name=OPTION, words=words, read=parse_flight_check)
     found: tuple[str, str] | None = answers({OPTION: given}, [question])[OPTION]
-    return found
+    if found is None:
+        return None
+    if found[0] == FLOWN and not text:
+        how = Question(name="text", words="How the flight went", read=_good, required=True)
+        text = answers({}, [how])["text"]
+    return FlightAnswer(*found, text or "")
+
+
+def _good(words: str) -> str:
+    if says_not_good(words):
+        raise Unreadable(f"`{words[:40]}` says that it was not flown, or not found good: go back, and say `required`")
+    return words
 
 
 def flight_check(
-    answer: tuple[str, str] | None, on: dt.date, pilot: Person | None, text: str, place: Place
+    answer: FlightAnswer | None, on: dt.date, pilot: Person | None, place: Place
 ) -> FlightCheck | None:
     """What the record says; Misused for a flight without its pilot or its words."""
     if answer is None:
         return None
-    word, reason = answer
-    if word != FLOWN:
-        return FlightCheck(word=word, words=reason, place=place)
-    if pilot is None or not (is_pilot(pilot.kind) and pilot.certificate):
+    text = answer.text
+    if not answer.flown:
+        return FlightCheck(word=answer.word, words=answer.reason, place=place)
+    if pilot is None or not _may_fly(pilot):
         held = f"{pilot.name} is named as {pilot.kind or 'nothing'}" if pilot else "nobody is named"
         how = '--by "NAME, private pilot, NUMBER"'
-        raise Misused(f"--{OPTION} done: it is flown by a private pilot or higher, and {held}: {how}")
-    if not text:
-        raise Misused(f"--{OPTION} done: say how it went with --text")
+        raise Misused(f"--{OPTION} done: it is flown by {PILOTS}, and {held}: {how}")
     if says_not_good(text):
         told = f"`{text[:40]}` says that it was not flown, or not found good"
         raise Misused(f"--{OPTION} done: {told}: a finding, and `--{OPTION} required`, say that")

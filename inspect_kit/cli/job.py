@@ -20,6 +20,7 @@ from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
 from inspect_kit.cli.entering import NONE_BEFORE, given_order, said_after
 from inspect_kit.cli.entries import (
     clock_question,
+    full_name,
     nearest_person,
     parse_readings,
     read_as,
@@ -127,7 +128,7 @@ def start(
                 steps=plan.steps if at_hand else page_steps(logbook, plan),
                 begun=on,
                 meters=read,
-                inspector=by or only_inspector(logbook.aircraft, job),
+                inspector=full_name(logbook, by) or only_inspector(logbook.aircraft, job),
                 helpers=tuple(filter(None, helpers)),
             )
             name = store.open_name(on, names[0], store.new_code())
@@ -136,7 +137,8 @@ def start(
             if worse := desk.new_problems(loaded, {name: text.encode()}):
                 raise Misused(worse.refusal("nothing was written"))
             sure_of(logbook, on, read, sure)
-            if job != JOB_WORK and by and (refusal := no_inspector(logbook.aircraft, sheet.page, by)):
+            named = full_name(logbook, by)
+            if job != JOB_WORK and by and (refusal := no_inspector(logbook.aircraft, sheet.page, named)):
                 notes.append(f"`sign` will refuse the page's inspector: {refusal}.")
             store.create(writer, name, text.encode())
         return name
@@ -505,6 +507,9 @@ def seal(desk: Desk, shown: Draft, read: bytes, way: WayToClose, key: Path | Non
     page = shown.sheet.page.place.file
     with desk.writing("sign") as writer:
         loaded, logbook = desk.loaded()
+        if page not in loaded.files:
+            gone = "is no longer there: it was signed or moved meanwhile"
+            raise Refused(f"not signed: {page} {gone}; `inspect-kit report` shows what was signed last")
         now = drafted(desk, loaded, logbook, shown.sheet, way)
         if changed := now.changed_since(shown):
             files = ", ".join(changed)

@@ -68,7 +68,7 @@ def _clock(logbook: Logbook) -> Iterator[str]:
 def _readings(logbook: Logbook, typed: str) -> object:
     from inspect_kit.cli.entries import said_readings
 
-    return said_readings(shlex.split(typed), logbook.aircraft.meters)
+    return said_readings(shlex.split(typed), logbook.aircraft)
 
 
 # By the word that the help shows for it.

@@ -12,6 +12,7 @@ from inspect_kit.cli.said import confirmed
 from inspect_kit.due import due
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import SETUP
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
 from inspect_kit.plan import in_order as safe_order
@@ -22,15 +23,19 @@ from inspect_kit.report.words import joined
 NONE = "none"
 
 
-def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tuple[str, ...]:
-    """The panels that came off for these checks: as given, and asked of those that disturb something."""
+def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: dt.date) -> tuple[str, ...]:
+    """The panels that came off for these checks: as given, and asked of those that disturb something.
+
+    Of a day before the records begin it is not asked: nothing says what was done after it, and the paper may well.
+    """
     if list(given) == [NONE]:
         return ()
     named = tuple(dict.fromkeys(id_meant(logbook, name, PANEL) for name in given))
     for name in named:
         if name not in logbook.panels:
             raise Misused(f"--opened: no panel is called `{name}`{near_or_find(name, logbook.panels)}")
-    asked = () if named else panels_for(logbook.panels, [logbook.checks[name] for name in did])
+    history = any(on < each.date for each in logbook.of_kind(BroughtForward)[:1])
+    asked = () if named or history else panels_for(logbook.panels, [logbook.checks[name] for name in did])
     found = list(named)
     for name in asked:
         panel = logbook.panels[name]
@@ -38,6 +43,8 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str]) -> tu
         if panel.disturbs and _yes(
             f"{was}: {panel.name} ({name})? That disturbs {', '.join(panel.disturbs)}.",
             f"say which panels came off: --opened {name}, or --opened {NONE}",
+            # A check that names a setup was done in it, if nobody says otherwise.
+            enter=True if panel.kind == SETUP else None,
         ):
             found.append(name)
     return tuple(found)
@@ -48,18 +55,13 @@ def left_by(
     did: Sequence[str],
     opened: Sequence[str],
     disturbed: Sequence[str],
-    on: dt.date,
     *,
     in_order: bool,
 ) -> tuple[str, ...]:
-    """The checks among `did` that did not come after what made them owed, by what is answered.
-
-    With `in_order` nothing is asked of checks that stand in the order in which they were done, unless that would be an
-    engine run before what closes the aircraft for it.
+    """The checks among `did` that did not come after what made them owed, by what is answered; with `in_order` by the
+    order in which they stand.
     """
     now = logbook.id_now
-    if in_order:
-        _sure_of_order(logbook, did, on)
     done = deeds(
         logbook.checks, logbook.panels, did=did, closed=opened, disturbed=[now(what) for what in disturbed]
     )
@@ -76,9 +78,17 @@ def left_by(
     return tuple(left)
 
 
-def _sure_of_order(logbook: Logbook, did: Sequence[str], on: dt.date) -> None:
-    """Misused for an order in which an engine runs before what comes before every run, unless a person says so."""
-    owed = [item.check for item in due(logbook, on, expect=False).items if item.owed and item.check in logbook.checks]
+def order_of(
+    logbook: Logbook, did: Sequence[str], opened: Sequence[str], disturbed: Sequence[str], on: dt.date
+) -> tuple[str, ...]:
+    """The checks in the order in which they were done: as they are named, or in the safe one, if a person says so.
+
+    Misused for an order in which an engine runs before what comes before every run, where nobody says that it was so.
+    """
+    now = [logbook.id_now(what) for what in disturbed]
+    made = owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, did=did, closed=opened, disturbed=now))
+    owed = [name for name in made if name not in did and at_once(logbook.checks[name])]
+    owed += [item.check for item in due(logbook, on, expect=False).items if item.owed and item.check in logbook.checks]
     for each in out_of_order(logbook.checks, logbook.panels, did, owed):
         run, before = with_id(logbook, each.run), with_id(logbook, each.before)
         named = each.before in did
@@ -87,8 +97,12 @@ def _sure_of_order(logbook: Logbook, did: Sequence[str], on: dt.date) -> None:
             told += f", for which {joined([with_id(logbook, name) for name in each.off])} must be open"
         order = " ".join(safe_order(logbook.checks, logbook.panels, [*did, *(() if named else (each.before,))]))
         otherwise = f"name them in the order in which they were done: {order}"
-        if not _yes(f"{told}. It is not safe before that: was it really done so?", otherwise):
-            raise Misused(f"nothing was written: {otherwise}")
+        if _yes(f"{told}. It is not safe before that: was it really done so?", otherwise):
+            continue
+        if named and confirmed(f"Then they were done in this order: {order}", enter=None):
+            return tuple(order.split())
+        raise Misused(f"nothing was written: {otherwise}")
+    return tuple(did)
 
 
 def _after(logbook: Logbook, name: str, why: Cause) -> bool:
@@ -97,9 +111,9 @@ def _after(logbook: Logbook, name: str, why: Cause) -> bool:
     return _yes(question, "name the checks in the order in which they were done, with --in-order")
 
 
-def _yes(question: str, otherwise: str) -> bool:
+def _yes(question: str, otherwise: str, *, enter: bool | None = None) -> bool:
     """A yes or a no; Misused with what to write instead where nobody is there to ask."""
-    said = confirmed(question, enter=None)
+    said = confirmed(question, enter=enter)
     if said is None:
         raise Misused(f"nobody answers whether it was so: {otherwise}")
     return said

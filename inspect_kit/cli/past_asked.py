@@ -92,13 +92,14 @@ class PastAnswers:
             del told[f"last {each.id}"]
         return found[1:]
 
-    def _counted(self) -> str:
-        """`12 of 34`, as far as the answers tell by now; what they make owed is asked as well."""
-        known = [each for each in self.checks if each not in self._told_at_once()]
-        done = sum(f"last {each.id}" in self.answers.told for each in known)
-        open_now = [each for each in known if f"last {each.id}" not in self.answers.told]
-        wanted = [each for each in open_now if self._by_itself(each) or self._causes(each)]
-        return f"{done + 1} of {done + len(wanted)}"
+    def _counted(self, check: Check) -> str:
+        """`12 of 34`; `after 12 of 34` for what an answer made owed, of which nobody knew before that it is asked."""
+        asked = [each for each in self.checks if self._by_itself(each) or self._after_fitting(each)]
+        done = sum(f"last {each.id}" in self.answers.told for each in asked)
+        return f"{done + 1} of {len(asked)}" if check in asked else f"after {done} of {len(asked)}"
+
+    def _after_fitting(self, check: Check) -> bool:
+        return any(trigger.verb == INSTALLED for trigger, _ in self._causes(check))
 
     def fill(self) -> None:
         """What follows from one answer for all that comes with the inspection, and was not asked by itself."""
@@ -121,7 +122,7 @@ class PastAnswers:
             words, read = "Good until, the date on it (Enter: not known)", self._until
         else:
             words, read = f"{self._how_often(check)}: last done (Enter: not known)", self._or_same
-        words = f"{self._counted()}: {check.text}\n  {words}"
+        words = f"{self._counted(check)}: {check.text}\n  {words}"
         optional(self.answers, key, words, read, lambda value: self._doubt(check, value))
 
     def _with_it(self) -> tuple[Check, ...]:
@@ -200,7 +201,8 @@ class PastAnswers:
         inspected = told["last_inspection"]
         if check.at_inspection(NAME) and inspected != NONE and parse_date(date) < parse_date(inspected):
             return f"That is before the last condition inspection, {inspected}, with which it comes."
-        if owed := [cause for cause in self._causes(check) if cause.rpartition(" on ")[2] > date]:
+        # Of a part that was fitted nobody knows when nobody can say that it was later.
+        if owed := [self._after(trigger, day) for trigger, day in self._causes(check) if day > date]:
             return f"It is owed after {owed[0]}, which was later."
         limits = [term for term in check.every if isinstance(term, Limit)]
         if over := [
@@ -215,8 +217,9 @@ class PastAnswers:
             return "Without the total time then nobody can say when it is due by hours."
         return ""
 
-    def _causes(self, check: Check) -> list[str]:
-        """What the answers tell that made it owed, and when: then only an answer says whether it was done after that.
+    def _causes(self, check: Check) -> list[tuple[Trigger, str]]:
+        """What the answers tell that made it owed, and when, "" where that is not known: then only an answer says
+        whether it was done after that.
 
         What was done with the last inspection answers all that was done by then.
         """
@@ -233,21 +236,21 @@ class PastAnswers:
                 day = told.get(f"{trigger.what} fitted-on") or "before" if fitted else ""
             # Of a part that was always there, as far as anybody knows, the inspection came after the fitting.
             if day > since and not (day == "before" and since):
-                found.append(f"{self._after(trigger)} on {day}" if day != "before" else self._after(trigger))
+                found.append((trigger, "" if day == "before" else day))
         return found
 
     def _how_often(self, check: Check) -> str:
         """Every 50 h or 4 months or with the condition inspection"""
         if self._by_itself(check):
             return f"Every {' or '.join(map(_term, [*check.every, *check.once, *check.life]))}"
-        after = " or ".join(self._causes(check))
+        after = " or ".join(self._after(trigger, day) for trigger, day in self._causes(check))
         return f"{' and '.join(map(str, check.first))} after {after}" if check.first else f"After {after}"
 
-    def _after(self, trigger: Trigger) -> str:
+    def _after(self, trigger: Trigger, day: str) -> str:
         what = self.titles.get(trigger.what, trigger.what)
-        return (
-            f"`{what}`" if trigger.verb == DID else f"{what} {'fitted' if trigger.verb == INSTALLED else trigger.verb}"
-        )
+        verb = "fitted" if trigger.verb == INSTALLED else trigger.verb
+        told = f"`{what}`" if trigger.verb == DID else f"{what} {verb}"
+        return f"{told} on {day}" if day else told
 
 
 def total_today(told: Mapping[str, str]) -> str:

@@ -1,6 +1,7 @@
 """`phase`: a flight-test phase begins, is flown in, or ends with the statement that the limitations prescribe."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 import click
@@ -10,19 +11,21 @@ from inspect_kit.cli.called import near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import clock_question, pairs, parse_readings, person, split_words, who_did
+from inspect_kit.cli.flight_asked import PILOTS
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.told_kinds import NO_PHASES
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import chronicle
-from inspect_kit.due.phases import PhaseState, no_passengers
+from inspect_kit.due.phases import PhaseState, may_close, no_passengers
 from inspect_kit.errors import Misused
 from inspect_kit.model.aircraft import PhaseRule
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
-from inspect_kit.text.grammar import Unreadable, parse_number
+from inspect_kit.past import parse_said_number
+from inspect_kit.text.grammar import Unreadable
 
 # As they are asked; the record has them under `opens`, `during` and `closes`.
 OPENS, DURING, CLOSES = "begins", "during", "ends"
@@ -66,6 +69,8 @@ def phase(
         raise Misused(f"the {rule.name} phase is not open; --begins opens it: {cure}")
     meters, clock = dict(parse_readings(meter_words, logbook.aircraft.meters)), logbook.aircraft.time_in_service
     told = {**given, "by": given["by"] or None}
+    if clock not in meters and (reads := answers({}, [_clock(logbook, desk, verb)])[clock]) is not None:
+        meters[clock] = reads
     facts: dict[str, Any] = {"did": (), "demonstrated": {}, "hours": None, "area": None}
     if verb == OPENS:
         facts |= answers(told, _of_opening(rule))
@@ -73,15 +78,13 @@ def phase(
         _none_here(given, verb)
         facts["did"] = _tasks(tasks, rule, state)
         facts["demonstrated"] = _demonstrated(demonstrated, rule, state)
-    asks = [] if clock in meters else [clock_question(logbook, desk.on)]
-    facts |= answers(told, [*asks, _who(logbook, verb)])
-    meters |= {clock: facts[clock]} if facts.get(clock) is not None else {}
+    facts |= answers(told, [_who(logbook, verb, rule)])
     statement = _statement(rule, state, facts["demonstrated"]) if verb == CLOSES else ""
     if statement:
         say(statement, err=True)
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        sure_of(logbook, desk.on, meters, sure)
+        sure_of(logbook, desk.on, meters, sure, _begun(state, verb))
         made = Phase(
             opens=rule.name if verb == OPENS else "", during=rule.name if verb == DURING else "",
             closes=rule.name if verb == CLOSES else "", name=own, date=desk.on, entered=desk.today, meters=meters,
@@ -162,7 +165,7 @@ def _verb(state: PhaseState | None) -> Question:
 def _of_opening(rule: PhaseRule) -> list[Question]:
     hours = f"{rule.hours} h, as aircraft.yaml says" if rule.hours is not None else "as aircraft.yaml says"
     return [
-        Question(name="hours", words="Hours owed", read=parse_number, otherwise=hours),
+        Question(name="hours", words="Hours owed", read=parse_said_number, otherwise=hours),
         Question(name="area", words="Area in which they are flown", otherwise=rule.area or "as aircraft.yaml says"),
     ]
 
@@ -205,10 +208,29 @@ def _demonstrated(given: Sequence[str], rule: PhaseRule, state: PhaseState | Non
     return {name: value for name, value in answers({}, asks).items() if value}
 
 
-def _who(logbook: Logbook, verb: str) -> Question:
-    words = {OPENS: "Who says so", DURING: "Who flew", CLOSES: "Who makes the statement"}[verb]
-    asked = who_did(logbook, words)
-    return Question(name=asked.name, words=asked.words, read=asked.read, required=verb == CLOSES)
+def _clock(logbook: Logbook, desk: Desk, verb: str) -> Question:
+    """What it reads; where that was read on the day itself, hours of the phase are counted up to that."""
+    asked, clock = clock_question(logbook, desk.on), logbook.aircraft.time_in_service
+    read = [each.meters[clock] for each in logbook.records if each.date == desk.on and clock in each.meters]
+    return replace(asked, default=f"{max(read):f}" if read and verb != OPENS else "")
+
+
+def _begun(state: PhaseState | None, verb: str) -> Iterator[str]:
+    """What speaks against opening a phase that is open."""
+    if state is not None and verb == OPENS:
+        opened = state.openings[-1]
+        told = f"The {state.name} phase is open since {opened.date} ({opened.name})"
+        yield f"{told}; begun anew, its hours count from this day on."
+
+
+def _who(logbook: Logbook, verb: str, rule: PhaseRule) -> Question:
+    if verb != CLOSES:
+        return who_did(logbook, {OPENS: "Who says so", DURING: "Who flew"}[verb])
+    wanted = " or ".join(rule.signers) or PILOTS
+    asked = who_did(
+        logbook, f"Who makes the statement, {wanted}", may=lambda who: may_close(rule, who.kind), wanted=wanted
+    )
+    return replace(asked, required=True)
 
 
 def _statement(rule: PhaseRule, state: PhaseState | None, demonstrated: Mapping[str, str]) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
-from inspect_kit.cli.said import BACK, asked, forget_answer, go_back, say
+from inspect_kit.cli.said import BACK, asked, forget_answer, go_back, say, typed_before
 from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable
@@ -60,7 +60,9 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
 
 def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
     """The answer, and whether the input has ended."""
-    usual = question.default or ("" if question.required else question.otherwise)
+    # Enter keeps what was typed before somebody went back.
+    default = typed_before(question.words) or question.default
+    usual = default or ("" if question.required else question.otherwise)
     hint = f" (Enter: {usual})" if usual else ""
     while not ended:
         typed = asked(f"{question.words}{hint}", default="", err=True)
@@ -69,7 +71,7 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
         if typed.strip() == BACK:
             go_back()
             continue
-        words = " ".join(typed.split()) or question.default
+        words = " ".join(typed.split()) or default
         if not words:
             if not question.required:
                 return None, False

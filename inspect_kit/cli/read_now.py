@@ -15,6 +15,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import kept, limit_words, slipped
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.noun import dataclass
+from inspect_kit.past import said_decimals
 from inspect_kit.text.grammar import Unreadable
 
 
@@ -139,7 +140,7 @@ def _judge(desk: Desk, logbook: Logbook, page: Worksheet | None) -> Judge:
 
 def _within(judge: Judge, page: Worksheet | None, check: Check, label: str, reads: Reads, typed: str) -> str:
     """A value without its measure; Unreadable where it is no number, or not within its limit."""
-    value = typed.removesuffix(reads.measure).strip()
+    value = said_decimals(typed.removesuffix(reads.measure).strip())
     number = decimal(value)
     if number is None:
         raise Unreadable(f"expected a number of {reads.measure}" if reads.measure else "expected a number")

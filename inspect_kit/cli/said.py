@@ -19,7 +19,7 @@ from inspect_kit.report.measure import width, wrap
 # Room that a question leaves for what is typed behind it.
 ANSWER = 12
 NARROWEST = 20
-YES, NO, EITHER, ASKED_AGAIN = "yes", "no", "yes, no", "asked again"
+YES, NO, EITHER = "yes", "no", "yes, no"
 # What goes back to the question before, wherever one follows another.
 BACK = "<"
 ONCE_MORE = f"Your answers are kept; the last question comes once more. {BACK} goes back further, Ctrl-C stops."
@@ -34,11 +34,13 @@ class WentBack(Exception):
 class TypedLines:
     """What was typed in this run, each line with its question; `at` of them were taken since it began anew.
 
-    `kept` says whether something was written, which nothing typed takes back; `ended` whether the input has.
+    `kept` says whether something was written, which nothing typed takes back; `ended` whether the input has; `former`
+    is what was typed at the questions that were gone back to.
     """
 
     kept: Callable[[], bool]
     lines: list[tuple[str, str]] = field(default_factory=list)
+    former: dict[str, str] = field(default_factory=dict)
     at: int = 0
     ended: bool = False
 
@@ -115,12 +117,28 @@ def go_back() -> None:
     elif typed.kept():
         say("  what was asked before is written: inspect-kit amend corrects it", err=True)
     else:
+        question, line = typed.lines[-1]
+        typed.former[" ".join(question.split())] = line.strip()
         typed.drop_last()
         raise WentBack
 
 
+def typed_before(words: str) -> str:
+    """What was typed at a question, by its words without what Enter takes, before it was gone back to; or nothing."""
+    typed, begin = TYPED.get(), " ".join(words.split())
+    found = typed.former.items() if typed is not None else ()
+    said = [line for question, line in found if question == begin or question.startswith(f"{begin} (Enter: ")]
+    return said[-1] if said else ""
+
+
 def say(text: str, *, err: bool = False, bold: bool = False) -> None:
-    """A message on standard output, or on standard error, with nothing in it that acts on a terminal."""
+    """A message on standard output, or on standard error, with nothing in it that acts on a terminal.
+
+    What was said already, before a question that was gone back over, is not said again.
+    """
+    typed = TYPED.get()
+    if err and typed is not None and typed.at < len(typed.lines):
+        return
     click.secho(broken(inert(text, lines=True), sys.stderr if err else sys.stdout), err=err, bold=bold or None)
 
 
@@ -185,7 +203,7 @@ def confirmed(
     `instead` takes what is neither and may be the answer itself to that, which is a no.
     """
     # Where Enter says neither it is no slip that stands in a record.
-    hint = f"{EITHER}; Enter: {ASKED_AGAIN if enter is None else YES if enter else NO}"
+    hint = EITHER if enter is None else f"{EITHER}; Enter: {YES if enter else NO}"
     while True:
         typed = asked(f"{question} ({hint})", default="", err=True)
         if typed is None:

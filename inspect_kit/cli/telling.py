@@ -23,10 +23,9 @@ from inspect_kit.cli.entries import (
     person,
     read_as,
     split_words,
-    who_did,
     words_of_name,
 )
-from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check
+from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check, who_flew
 from inspect_kit.cli.options import SHARED, shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
@@ -56,12 +55,13 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import WEIGHT
 from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_date, parse_said_last_day, parse_said_quantity, said_units
-from inspect_kit.text.grammar import Unreadable, parse_id, parse_money, parse_number
+from inspect_kit.past import parse_said_date, parse_said_last_day, parse_said_number, parse_said_quantity, said_units
+from inspect_kit.text.grammar import Unreadable, parse_id, parse_money
 from inspect_kit.text.kinds import parse_answer
 from inspect_kit.text.limits import parse_every
 
 ALL = "all"
+CLOCK = "the clock"
 
 
 def _of_the_day(logbook: Logbook, desk: Desk) -> Sequence[Record]:
@@ -86,7 +86,7 @@ def _read(key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record]) -> Cal
 
     readers: dict[str, Callable[[str], Any]] = {
         TEXT: str,
-        NUMBER: parse_number,
+        NUMBER: parse_said_number,
         MONEY: parse_money,
         LIMITS: lambda words: parse_every(said_units(words)),
         DATE: partial(dates.get(key.name, parse_said_date), today=desk.today),
@@ -141,8 +141,10 @@ def _record(logbook: Logbook, days: Sequence[Record], words: str) -> str:
         raise Unreadable(str(fault)) from None
 
 
-def _asked(told: Told, desk: Desk, logbook: Logbook, given: Mapping[str, str | None]) -> dict[str, Any]:
-    """The value of every key: as given, as answered, or None."""
+def _asked(
+    told: Told, desk: Desk, logbook: Logbook, given: Mapping[str, str | None], asks_clock: bool
+) -> dict[str, Any]:
+    """The value of every key: as given, as answered, or None; under CLOCK what the meter reads, where that is asked."""
     keys = {key.name: key for key in told.kind.keys}
     facts: dict[str, Any] = {}
     # What is told by its option alone may decide what else is asked; of what is decided anew it says what Enter means.
@@ -164,6 +166,9 @@ def _asked(told: Told, desk: Desk, logbook: Logbook, given: Mapping[str, str | N
         )
         if ask is told.first:
             facts[ask.key] = _first(told, question, given[ask.name])
+            # What it reads comes second everywhere, behind what it is about.
+            clock = [clock_question(logbook, desk.on)] if asks_clock else []
+            facts[CLOCK] = next(iter(answers({}, clock).values()), None)
         else:
             facts[ask.key] = answers(given, [question])[ask.name]
     return facts
@@ -209,24 +214,24 @@ def _write(
         raise Misused(f"`{names[1]}` is a word too many: write what belongs together in quotes")
     logbook = desk.logbook()
     options = {key.replace("_", "-"): value for key, value in given.items()}
-    facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None})
-    aside = ""
+    meters = dict(parse_readings(meter_words, logbook.aircraft.meters))
+    asks_clock = told.clock and logbook.aircraft.time_in_service not in meters
+    facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None}, asks_clock)
+    aside, read = "", facts.pop(CLOCK, None)
+    meters |= {} if read is None else {logbook.aircraft.time_in_service: read}
     if told.then is not None:
         facts, aside = told.then.asks(facts, logbook, on, options[told.then.option])
-    meters, clock = parse_readings(meter_words, logbook.aircraft.meters), logbook.aircraft.time_in_service
-    if told.clock and clock not in meters:
-        read = answers({}, [clock_question(logbook, on)])[clock]
-        meters |= {} if read is None else {clock: read}
-    by = given["by"] or ""
-    if told.who and not by:
-        who = replace(who_did(logbook, told.who), required=bool(told.kind.names_doer))
-        by = answers({"by": None}, [who])["by"] or ""
-    doer = person(logbook, by)
     if told.flight is None:
-        answer = ask_flight_check(flight, "Where it changed how the aircraft flies")
+        answer = ask_flight_check(flight, "Where it changed how the aircraft flies", given["text"])
     else:
-        answer = asked_of(logbook, flight, told.flight(facts))
-    text = "; ".join(filter(None, (given["text"], aside)))
+        answer = asked_of(logbook, flight, told.flight(facts), given["text"])
+    by = given["by"] or ""
+    if told.who:
+        who = who_flew(logbook, answer, told.who)
+        who = replace(who, required=who.required or bool(told.kind.names_doer))
+        by = answers({"by": by or None}, [who])["by"] or ""
+    doer = person(logbook, by)
+    text = "; ".join(filter(None, (answer.text if answer else given["text"], aside)))
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, on, meters, sure)
@@ -240,7 +245,7 @@ def _write(
             by=doer,
             at=given["at"] or "",
             paper=given["paper"] or "",
-            flight_check=flight_check(answer, on, doer, text, store.record_place(own)),
+            flight_check=flight_check(answer, on, doer, store.record_place(own)),
             after=after,
             place=store.record_place(own),
         )

@@ -4,11 +4,14 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
-from inspect_kit.cli.said import BACK, asked, confirmed, go_back
+from inspect_kit.cli.said import BACK, asked, confirmed, go_back, say, somebody
 from inspect_kit.due import unusual_readings
 from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.reason import is_no_reason
+
+# Who says no to a doubt loses no other answer by it.
+ONE_BEFORE = f"the question before comes again, {BACK} goes back further, Enter keeps what stands there"
 
 
 class NotSure(Exception):
@@ -39,7 +42,10 @@ def asking(write: Callable[[bool], str], sure: bool) -> str:
     except NotSure as unsure:
         for question in unsure.questions:
             if not confirmed(question):
-                raise Misused("nothing was written; --yes takes a reading as it is") from None
+                if somebody():
+                    say(f"  not written; {ONE_BEFORE}", err=True)
+                    go_back()
+                raise Misused("nothing was written; --yes takes it as it is") from None
         return write(True)
 
 

@@ -60,8 +60,11 @@ def raise_finding(walk: Walk, at: int) -> None:
         walk.talk.say(told, indent="  ")
 
 
-def settle_finding(walk: Walk, finding: str) -> str:
-    """A finding of this page: corrected, or put off with limit and reason; LATER, BACK, or "" when it was answered."""
+def settle_finding(walk: Walk, finding: str, chosen: str = "") -> str:
+    """A finding of this page: corrected, or put off with limit and reason; LATER, BACK, or "" when it was answered.
+
+    `chosen` is the key that was pressed for it already.
+    """
     at = edit.box_of_finding(walk.sheet, finding)
     if at is None:
         return ""
@@ -77,7 +80,7 @@ def settle_finding(walk: Walk, finding: str) -> str:
         walk.talk.say(f"{finding} {found.text} (fix {found.fix})", indent="  ")
 
     draw()
-    return _settled(walk, finding, walk.talk.choose(choices, draw))
+    return _settled(walk, finding, chosen or walk.talk.choose(choices, draw))
 
 
 def standing(walk: Walk, at: int, draw: Callable[[], None]) -> str:

@@ -16,7 +16,7 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.measured import Judged, slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED, Entry
-from inspect_kit.past import parse_said_last_day, said_parts
+from inspect_kit.past import parse_said_last_day, said_decimals, said_parts
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.page_values import is_blank, parse_used
 
@@ -113,7 +113,7 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
         if known:
             asked = f"Good until, the date marked on the part (on record {known}; Enter: it still says so):"
         value = walk.talk.line(prompt_of(reading) if reading and blank.is_reading else asked)
-        value = value or known
+        value = said_decimals(value) if _measured(blank) else value or known
         match value.lower():
             case "":
                 walk.talk.say("Nothing is written: a value, l later, b back, ? more.", indent="  ")
@@ -286,6 +286,7 @@ def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool, keeps: 
     value = walk.talk.line(f"{blank.key}, {'the right value' if corrected else 'measured again'}{stands}:")
     if value.casefold() in ("", BACK, LATER):
         return
+    value = said_decimals(value) if _measured(blank) else value
     if fault := _fault(walk, blank, value) or _slip(walk, at, blank, value):
         walk.talk.say(fault, indent="  ")
     else:

@@ -3,6 +3,7 @@
 from dataclasses import replace
 
 from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entries import full_name
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.walk_disturbed import ask_disturbed, speaks_of_it, write_disturbed
 from inspect_kit.cli.walk_drawn import VERBS, draw_box
@@ -61,7 +62,8 @@ NOT = (
     Choice(key="n", word="not applicable", does="and why", shown=False),
     Choice(key="d", word="not done", does="and why", shown=False),
 )
-CORRECTED = Choice(key="c", word="corrected", does="a finding under this box was corrected")
+CORRECTED = Choice(key="c", word="corrected", does="the finding under this box was corrected: say how")
+MAY_WAIT = Choice(key="p", word="may wait", does="a finding under this box: until a limit, for a reason", shown=False)
 VALUE = Choice(key="v", word="other value", does="a reading was written wrongly: the right value takes its place")
 MEASURE = Choice(key="m", word="measured again", does="a second value; both stay, the last one counts", shown=False)
 
@@ -69,6 +71,7 @@ MEASURE = Choice(key="m", word="measured again", does="a second value; both stay
 def walk_page(desk: Desk, name: str, by: str, talk: Talk, code: str = "") -> None:
     """Ask box after box until all are settled or the person stops. With the `code` of a sheet, what it says first."""
     loaded, logbook = desk.loaded()
+    by = full_name(logbook, by)
     if code and not name and logbook.pages:
         name = right_code(desk, logbook, logbook.pages, code).name
     sheet, read = find_page(loaded, logbook, name)
@@ -228,7 +231,7 @@ def _of_open(entry: Entry, group: tuple[int, ...], *, told: bool) -> list[Choice
         OK,
         *((ALL,) if len(group) >= WORTH_A_COUNT else ()),
         FINDING,
-        *((CORRECTED,) if _has_open_finding(entry) else ()),
+        *((CORRECTED, MAY_WAIT) if _has_open_finding(entry) else ()),
         *PLAIN,
         *(NOT if entry.is_check else ()),
         *((VALUE,) if any(reading.value for reading in entry.readings) else ()),
@@ -246,7 +249,7 @@ def _of_settled(entry: Entry, *, told: bool) -> list[Choice]:
     """What may be done at a box that is settled, to which the person went."""
     changes = (
         *((FINDING,) if not entry.is_standing else ()),
-        *((CORRECTED,) if _has_open_finding(entry) else ()),
+        *((CORRECTED, MAY_WAIT) if _has_open_finding(entry) else ()),
         *((VALUE, MEASURE) if any(reading.value for reading in entry.readings) else ()),
     )
     return [ON, *changes, UNTICK, *PLAIN[1:], *HIDDEN, *_disturbed(entry, told=told)]
@@ -271,6 +274,8 @@ def _do(walk: Walk, at: int, key: str) -> None:
             raise_finding(walk, at)
         case "c":
             _corrected(walk, at)
+        case "p":
+            _put_off(walk, at)
         case "m" | "v":
             if measure_again(walk, at, corrected=key == "v") == BACK:
                 _back(walk)
@@ -302,10 +307,18 @@ def _answer(walk: Walk, at: int, kind: str) -> None:
         walk.trail.append(WalkAnswer(ANSWERED, (box,)))
 
 
-def _corrected(walk: Walk, at: int) -> None:
-    """One of the findings under a box was corrected, or may wait."""
+def _put_off(walk: Walk, at: int) -> None:
     for finding in walk.entries[at].findings:
-        if finding.stands and settle_finding(walk, finding.id) == BACK:
+        if finding.stands and settle_finding(walk, finding.id, chosen="p") == BACK:
+            return
+
+
+def _corrected(walk: Walk, at: int) -> None:
+    """The finding under a box was corrected; of several it is asked of each."""
+    stands = [finding for finding in walk.entries[at].findings if finding.stands]
+    for finding in stands:
+        # With one there was nothing to choose: the key said that it was corrected.
+        if settle_finding(walk, finding.id, chosen="c" if len(stands) == 1 else "") == BACK:
             return
     box = walk.box(at)
     for label in out_of_limits(walk, at):

@@ -74,6 +74,9 @@ def weighing(
     units = (loads.weight_unit, loads.arm_unit) if loads else CUSTOMARY
     before = next(iter(reversed(logbook.of_kind(Weighing))), None)
     meters = dict(parse_readings(words, logbook.aircraft.meters))
+    clock = logbook.aircraft.time_in_service
+    if clock not in meters and (reads := answers({}, [clock_question(logbook, desk.on)])[clock]) is not None:
+        meters[clock] = reads
     points = [read_as(partial(_scale, units), each, "--scale") for each in scales]
     points = points or _scales_asked(before, units)
     aboard = _things(less, "less", "Aboard, and no part of the empty weight", units)
@@ -86,11 +89,7 @@ def weighing(
         _as_before("unusable-fuel", "Unusable fuel, such as in both tanks, part of the empty weight", before),
         _as_before("oil", "Oil, such as full, part of the empty weight, or drained", before),
     ]
-    clock = logbook.aircraft.time_in_service
-    asks += [] if clock in meters else [clock_question(logbook, desk.on)]
     facts = answers({**told, "by": told["by"] or None}, [*asks, who_did(logbook, "Who weighed it")])
-    if facts.get(clock) is not None:
-        meters[clock] = facts[clock]
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         sure_of(logbook, desk.on, meters, sure)

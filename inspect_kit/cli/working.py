@@ -22,11 +22,10 @@ from inspect_kit.cli.entries import (
     person,
     read_as,
     split_words,
-    who_did,
 )
-from inspect_kit.cli.flight_asked import asked_of, flight_check
+from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import OF_CHECKS, shared
-from inspect_kit.cli.order_asked import left_by, opened_for
+from inspect_kit.cli.order_asked import left_by, opened_for, order_of
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import BACK, go_back, say
 from inspect_kit.cli.said import asked as asked_for
@@ -45,7 +44,7 @@ from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, 
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
-from inspect_kit.past import parse_said_last_day, said_parts, said_units
+from inspect_kit.past import parse_said_last_day, said_decimals, said_parts, said_units
 from inspect_kit.report import parts_used
 from inspect_kit.report.words import joined
 from inspect_kit.text.grammar import Unreadable, did_you_mean
@@ -110,6 +109,11 @@ def work(
     if all(word.partition("=")[0].strip() != clock for word in meters):
         read_now = answers({}, [clock_question(known, on)])[clock]
         meters += [] if read_now is None else [f"{clock}={read_now}"]
+    moved = opened_for(known, did, opened, on)
+    if in_order:
+        # Before anything is read, so that no answer is lost by it.
+        names = [*(did := order_of(known, did, moved, disturbed, on))]
+    left = left_by(known, did, moved, disturbed, in_order=in_order)
     asked, ones, findings = _measured(
         known,
         did,
@@ -119,15 +123,14 @@ def work(
         _told(known, did, pairs(at_the_one(found, did), "CHECK=WHAT")),
     )
     results = _results(known, did, asked, recheck, repaired, text, findings)
-    moved = opened_for(known, did, opened)
-    left = left_by(known, did, moved, disturbed, on, in_order=in_order)
     marked, paper = _marked(known, did, good_until, desk), _reference(known.checks, did, paper)
     planned = added_up(part for name in did for part in known.checks[name].uses)
     parts = _used(planned, used)
-    doer = answers({"by": by or None}, [who_did(known)])["by"] or ""
+    answer = asked_of(known, flight, _touched(known, did, moved, disturbed), text)
+    text = answer.text if answer else text
+    doer = answers({"by": by or None}, [who_flew(known, answer, "Who did it")])["by"] or ""
     person(known, doer)
     results = _looked_at(known, did, results, _second_look(known, did, second_look, doer))
-    answer = asked_of(known, flight, _touched(known, did, moved, disturbed))
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook.aircraft.meters)
@@ -149,7 +152,7 @@ def work(
             opened=moved,
             disturbed=disturbed,
             left_owed=left,
-            flight_check=flight_check(answer, on, person(logbook, doer), text, store.record_place(name)),
+            flight_check=flight_check(answer, on, person(logbook, doer), store.record_place(name)),
             next=marked,
             after=after,
             place=store.record_place(name),
@@ -269,7 +272,7 @@ class Asked:
         """The value without its measure: `76`, `76 psi`, or any words where it is read in words."""
         if self.reads.in_words:
             return words
-        number = words.removesuffix(self.reads.measure).strip() if self.reads.measure else words
+        number = said_decimals(words.removesuffix(self.reads.measure).strip() if self.reads.measure else words)
         if decimal(number) is None:
             raise Unreadable(f"expected a number{f' of {self.reads.measure}' if self.reads.measure else ''}")
         return number

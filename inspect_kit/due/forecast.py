@@ -58,6 +58,8 @@ YOUNG_DAYS, YOUNG_SPREAD = 400, 1.4
 UNTOLD, YEARS = 183, 730
 USUAL_SPREAD, USUAL_WORTH = 0.35, 4.0
 LEARN_POWER = 1.3
+# Misses of a past with few and far readings are those of the even share between them: they tell no more than this.
+MOST_SPREAD = 1.8
 LEARN_AMOUNTS = (25.0, 50.0)
 OVERLAP_DAYS = 30.0
 QUANTILES = (0.1, 0.5, 0.9)
@@ -327,7 +329,7 @@ class Forecast:
                 worth = len(past) * STEP / (mean + OVERLAP_DAYS)
             learnt = (worth * spread + USUAL_WORTH * USUAL_SPREAD) / (worth + USUAL_WORTH)
             logs += math.log(learnt / USUAL_SPREAD)
-        return math.exp(LEARN_POWER * logs / len(LEARN_AMOUNTS))
+        return min(MOST_SPREAD, math.exp(LEARN_POWER * logs / len(LEARN_AMOUNTS)))
 
 
 def _fade(amounts: list[float], weights: list[float], days: int, use: float, exposure: float) -> None:

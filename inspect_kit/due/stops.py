@@ -70,7 +70,8 @@ def stops(
     found += [Stop(kind=STOP_OWED, text=words, place=place) for place, words in left_undone(chronicle, on)]
     for item in items:
         if item.bars.flight:
-            found.append(Stop(kind=_kind(logbook.checks, item), text=_text(item), place=item.place))
+            text = _text(item, logbook.checks.get(item.check))
+            found.append(Stop(kind=_kind(logbook.checks, item), text=text, place=item.place))
     return tuple(sorted(found, key=lambda stop: STOPS.index(stop.kind)))
 
 
@@ -136,14 +137,22 @@ def _kind(checks: Mapping[str, Check], item: Item) -> str:
     return STOP_LIFE if check is not None and check.life and item.state == PAST_DUE else STOP_BARRED
 
 
-def _text(item: Item) -> str:
+def _text(item: Item, check: Check | None) -> str:
     if item.owed:
         return f"owed before flight: {_subject(item)}"
     if item.kind == INSPECTION:
         return f"{item.check} inspection: {how_far(item)}"
     if item.kind == FINDING:
         return f"past its limit: {item.name} ({item.check}), {how_far(item)}"
-    return f"{_subject(item)}: {how_far(item)}"
+    return f"{_subject(item)}, {_why(item, check)}: {how_far(item)}"
+
+
+def _why(item: Item, check: Check | None) -> str:
+    """Why this check is a reason not to fly where another is not, however late."""
+    if item.kind == RECHECK or check is None or check.bars is not None:
+        return "which bars flight"
+    # What says nothing itself is a life, or an airworthiness directive asks for it.
+    return "a life that has passed" if check.life else "asked by a directive"
 
 
 def _subject(item: Item) -> str:

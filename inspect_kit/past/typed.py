@@ -87,8 +87,21 @@ def said_units(words: str) -> str:
     return words
 
 
+def said_decimals(words: str) -> str:
+    """A number as a person types it, `412,6`, with its point; before three digits a comma may part thousands, and
+    stays.
+    """
+    return re.sub(r"^(-?[0-9]+),([0-9]{1,2}|[0-9]{4,})(?![0-9.,])", r"\1.\2", words)
+
+
+def parse_said_number(words: str) -> Decimal:
+    """NUMBER, with a decimal comma too."""
+    return parse_number(said_decimals(words))
+
+
 def parse_said_quantity(measure: str, unit: str, words: str) -> Quantity:
     """A quantity as a person types it; a number alone is in `unit`, where there is one."""
+    words = said_decimals(words)
     alone = bool(unit) and decimal(words) is not None
     return parse_quantity(measure)(f"{words} {unit}" if alone else said_units(words))
 

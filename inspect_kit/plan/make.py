@@ -123,6 +123,6 @@ def _notes(job: Job) -> tuple[str, ...]:
         if check.wait is not None and check.wait.check in job.done:
             notes.append(
                 f"{check.named} must wait until {duration(check.wait.minutes)} after {job.named(check.wait.check)}, "
-                "which is done already"
+                "which is done already: the plan waits for it no more, so see that this time has passed"
             )
     return tuple(notes)

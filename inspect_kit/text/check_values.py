@@ -168,6 +168,10 @@ def _operand(word: str) -> list[str | tuple[Decimal, str]]:
 def _labels(label: str) -> tuple[str, ...]:
     match = re.fullmatch(r"(.*?) ?\b([0-9]+) to ([0-9]+)", label)
     if not match:
+        if within := re.fullmatch(r"(.+?) ([0-9]{1,2} to [0-9]{1,2}) (.+)", label):
+            before, span, behind = within.groups()
+            told = f"`{span}` is a range of labels, which stands at their end: `{behind} {before} {span}`"
+            raise Unreadable(told, len(before) + 1, len(before) + 1 + len(span))
         return (label,)
     if max(len(match.group(2)), len(match.group(3))) > 2:
         raise Unreadable("a range of labels has no number above 99", 0, len(label))

@@ -92,6 +92,14 @@ def parse_name(value: str) -> str:
     return name
 
 
+def parse_typed_name(value: str) -> str:
+    """name, where no question offers people by their numbers"""
+    if value.strip().isdecimal():
+        told = "a number stands for somebody only in the question that offers it; here a word of the name will do"
+        raise Unreadable(f"`{value[:40]}` names nobody: {told}")
+    return parse_name(value)
+
+
 def parse_one_name(value: str) -> str:
     """name, of a list: `Pip Ash, Ann Lee` are two, `Ash, Pip` is one"""
     parts = value.split(",")

@@ -1,8 +1,10 @@
 """`new` as a long talk: asked again after what cannot be, kept when it breaks off, and its past in the first answer."""
 
+import io
 import json
 import os
 import re
+import sys
 from importlib import resources
 from pathlib import Path
 
@@ -10,9 +12,12 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.cli.beginning import KINDS, starter_checks
+from inspect_kit.cli.kept_answers import Answers
+from inspect_kit.cli.past_asked import PastAnswers
 from inspect_kit.cli.setup import _files
 from inspect_kit.model.aircraft import kind_named
-from tests.cli.conftest import Run
+from inspect_kit.text.checklist import read_checklist
+from tests.cli.conftest import TODAY, Run
 
 AIRCRAFT = ("N0ZZ", "Wren Works", "W-1", "7", "2019-05-17", "Ada Bellcrank", "1", "0000001", "412.6", "")
 PAST = ("2026-03-14", "380.2", "aircraft log p. 31")
@@ -342,22 +347,22 @@ def test_what_is_no_answer_to_its_question_is_refused_or_asked_back(run: Run, tm
     """Marks that count only later, answers that slipped by a line, hours that the years do not hold."""
     slipped = ("2031-01-01", "None", "Ada ____", "Ada Bellcrank", "1", "2031-01-01", "no", "builder", "<", "0000001")
     typed = (".", "=", "", "N0ZZ", "Wren Works", "W-1", "7", "-", "2019-05-17", *slipped)
-    typed = (*typed, "12345", "no", "412,6", "412.6", "", "=", *PAST, ".")
+    typed = (*typed, "12345", "no", "4,126", "412,6", "", "=", *PAST, ".")
     made = run(None, "new", str(tmp_path / "plane"), typed=typed)
     assert made.code == 0, made.err
     for words in (
-        "registration: `.` has neither a letter nor a digit: a full stop ends the questions from the third wheel on",
-        "registration: `=` has neither a letter nor a digit: = is the answer before once more from the parts on",
+        "Registration: `.` has neither a letter nor a digit: a full stop ends the questions from the third wheel on",
+        "Registration: `=` has neither a letter nor a digit: = is the answer before once more from the parts on",
         "  this must be answered; Ctrl-C stops, and what was answered is kept",
-        "certificate date: `-` has neither a letter nor a digit",
-        "name: `2031-01-01` has no letter: is it the answer to another question?",
-        "name: `None` names nobody: write the name of the person",
-        "name: `Ada ____` leaves something open",
-        "certificate: `2031-01-01` is a date. Is it right?",
-        "certificate: `builder` has no digit. Is it right?",
-        "tach: 12345 h since 2019-05-17, where 452 h are usual. Is it right?",
-        "tach: expected a number such as 412.6, not `412,6`: a decimal point, as in 412.6",
-        "last inspection: `=` has neither",
+        "Date of the airworthiness certificate: `-` has neither a letter nor a digit",
+        "Your name: `2031-01-01` has no letter: is it the answer to another question?",
+        "Your name: `None` names nobody: write the name of the person",
+        "Your name: `Ada ____` leaves something open",
+        "Number of your certificate: `2031-01-01` is a date. Is it right?",
+        "Number of your certificate: `builder` has no digit. Is it right?",
+        "The tachometer reads today: 12345 h since 2019-05-17, where 452 h are usual. Is it right?",
+        "The tachometer reads today: expected a number such as 412.6, not `4,126`",
+        "Date of the last condition inspection: `=` has neither",
     ):
         assert words in made.err, words
     assert 'name: "Ada Bellcrank"' in (tmp_path / "plane/records/aircraft.yaml").read_text(encoding="utf-8")
@@ -468,3 +473,54 @@ def test_the_right_answer_is_an_answer_to_whether_it_is_right(run: Run, tmp_path
     made = run(None, "new", str(own), typed=typed)
     assert made.code == 0, made.err
     assert items(run, own)["oil-change"]["last"]["date"] == "2026-08-02"  # type: ignore[index]
+
+
+class TestTheCount:
+    """How many items are still to come is known from the beginning; what an answer makes owed comes in between."""
+
+    TEXT = """\
+---
+panel: nose
+name: Nose
+zone: nose
+---
+- [ ] `oil` Oil
+  - every: 50 h
+- [ ] `leaks` Leaks
+  - owed-after: did oil
+- [ ] `timing` Magneto timing
+  - every: 100 h
+  - owed-after: installed magneto-left
+- [ ] `plugs` Plugs
+  - every: 100 h
+"""
+
+    def ask(self, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, fitted: str, *typed: str) -> Answers:
+        _, checks, _ = read_checklist(self.TEXT, "checklists/nose.md")
+        told = {"last_inspection": "none", "tach": "400", "total": "=", "magneto-left serial": "M-1"}
+        answers = Answers(path=tmp_path / "kept.yaml", told={**told, "magneto-left fitted-on": fitted})
+        monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in typed)))
+        PastAnswers(answers, checks, TODAY).ask()
+        return answers
+
+    def test_it_stands_still_for_what_an_answer_made_owed(
+        self, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        self.ask(monkeypatch, tmp_path, "2020-01-01", "2026-11-01, 390", "", "2026-11-02, 391", "")
+        told = capsys.readouterr().err
+        assert re.findall(r"((?:after )?\d of \d): (\w+)", told) == [
+            ("1 of 3", "Oil"), ("after 1 of 3", "Leaks"), ("2 of 3", "Magneto"), ("3 of 3", "Plugs"),
+        ]  # fmt: skip
+
+    @pytest.mark.parametrize(("fitted", "asked"), [("", False), ("2026-11-03", True)])
+    def test_of_a_fitting_without_a_date_nothing_is_said_to_be_later(
+        self,
+        fitted: str,
+        asked: bool,
+        monkeypatch: pytest.MonkeyPatch,
+        tmp_path: Path,
+        capsys: pytest.CaptureFixture[str],
+    ) -> None:
+        answers = self.ask(monkeypatch, tmp_path, fitted, "", "2026-11-02, 391", *(["yes"] if asked else []), "")
+        assert answers.told["last timing"] == "2026-11-02, 391, "
+        assert ("which was later" in capsys.readouterr().err) == asked

@@ -37,6 +37,8 @@ def test_the_id_of_something_else_is_no_words_of_a_name() -> None:
     """`finding F1 --under magneto-left`, a position, placed it under the look inside that magneto, without a word."""
     store = logbook(checklists={**CHECKLISTS, COWL: CHECKLISTS[COWL] + "- [ ] `inside` Left magneto: inside\n"})
     assert id_meant(store, "left magneto", CHECK, PANEL) == "inside"
+    # README's own example, in a store whose checks are called so as well: it named two.
+    assert id_meant(store, "left magneto", CHECK, PANEL, POSITION) == "magneto-left"
     assert id_meant(store, "magneto-left", CHECK, PANEL) == "magneto-left"
 
 

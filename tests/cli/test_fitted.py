@@ -49,16 +49,17 @@ def test_a_part_fitted_with_everything_given_asks_nothing(run: Run, plane: Path)
 
 
 def test_every_fact_that_was_not_given_is_asked_and_asked_again(run: Run, plane: Path) -> None:
-    typed = ("77", "Acme M-4", "many", "12.5", "", "", "stores", "new engine", "400.2")
+    typed = ("400.2", "77", "Acme M-4", "many", "12.5", "", "", "stores", "new engine")
     done = run(plane, "install", "magneto-left", typed=typed)
     assert done.code == 0
     assert "expected a number such as 412.6, not `many`" in done.err
     asked = [words.split(": ")[-1].strip().split("\n")[-1] for words in done.err.split(" (Enter: not known)")]
-    assert asked[0].endswith("maker and part number")
+    # What it reads comes first, as in every command, and who did it last.
+    assert asked[0] == "tach reads, last 400.0"
+    assert asked[1].endswith("maker and part number")
     again = "Its hours since new, 0 for a new one"
-    assert asked[1:-2] == [
+    assert asked[2:-2] == [
         again, again, "Its hours since overhaul", "When it was made, by its label", "Where it comes from", "Why",
-        "tach reads, last 400.0",
     ]  # fmt: skip
     assert "Who did it: 1 Ada Bellcrank, 2 Bo Cleco, or NAME, KIND, NUMBER" in done.err
     assert written(done.out, plane) == [
@@ -97,6 +98,24 @@ def test_a_swap_is_one_go_and_the_part_from_the_bench_is_offered(run: Run, plane
     assert "B2" in history
     # What came out is offered no longer, once it is in.
     assert "A1  Acme" not in run(plane, "install", "engine", typed=("E1", *[""] * 7)).err
+
+
+@pytest.mark.parametrize(
+    ("where", "typed", "hours"),
+    [("overhaul", ("0", "", ""), "since-overhaul: 0\n"), ("the shop", ("", "", ""), ""), ("bench", ("", ""), "")],
+)
+def test_of_a_part_that_was_away_it_is_asked_whether_it_was_overhauled(
+    run: Run, plane: Path, where: str, typed: tuple[str, ...], hours: str
+) -> None:
+    """Its hours since overhaul would have gone on, and nothing asked for them."""
+    first = ("install", "magneto-left", "tach=400.1", "--serial", "A1", "--since-new", "0", *GIVEN)
+    assert run(plane, *first, on="2026-10-01").code == 0
+    assert run(plane, "remove", "magneto-left", "tach=410.0", "--where", where, "--reason", "old").code == 0
+    back = run(plane, "install", "magneto-left", "tach=410.0", "--serial", "A1", "--part", "Acme M-4", typed=typed)
+    assert back.code == 0, back.err
+    assert ("0 where it was overhauled meanwhile" in back.err) == (where != "bench")
+    text = (plane / back.out.split()[0]).read_text()
+    assert ("since-overhaul" in text, hours in text) == (bool(hours), True)
 
 
 class TestWhatSitsOnIt:
@@ -154,7 +173,7 @@ def test_a_part_taken_out(run: Run, plane: Path) -> None:
     wrong = run(plane, "remove", "magneto-left", "tach=410", "--serial", "B2", "--where", "bench", "--reason", "x")
     held = "magneto-left holds serial A1 since 2026-10-01, not `B2`"
     assert (wrong.code, wrong.err) == (2, f"inspect-kit: {held}: give that one, or leave --serial out\n")
-    done = run(plane, "remove", "magneto-left", typed=("scrapped", "cracked", "410.0"))
+    done = run(plane, "remove", "magneto-left", typed=("410.0", "scrapped", "cracked"))
     assert done.code == 0, done.err
     empty = "Nothing is fitted in magneto-left now, a reason on record not to fly: inspect-kit install magneto-left"
     assert empty in done.err

@@ -2,14 +2,16 @@
 
 import io
 import sys
+from functools import partial
 from pathlib import Path
 
 import pytest
 
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.said import with_back
+from inspect_kit.cli.said import say, with_back
+from inspect_kit.cli.unusual import NotSure, asking
 from inspect_kit.errors import Misused
-from inspect_kit.past import said_parts
+from inspect_kit.past import parse_said_quantity, said_parts
 from inspect_kit.text.grammar import parse_number
 from tests.cli.conftest import Run, entered
 
@@ -22,11 +24,23 @@ def record(hangar: Path, words: str) -> str:
 
 
 @pytest.mark.parametrize(
-    "words", [("tach", "405.9"), ("405.9",), ("tach=405.9",)], ids=["a blank", "the only meter", "as ever"]
+    "words",
+    [("tach", "405.9"), ("405.9",), ("tach=405.9",), ("tach=405,9",), ("405,9",)],
+    ids=["a blank", "the only meter", "as ever", "a comma", "a comma alone"],
 )
 def test_a_reading_as_it_is_said(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
     assert run(hangar, "hours", *words, on="2026-11-20").code == 0
     assert "tach: 405.9\n" in record(hangar, "-hours-")
+
+
+def test_a_comma_is_the_decimal_sign_wherever_a_number_is_typed(run: Run, hangar: Path) -> None:
+    """But for one before three digits, which may part thousands."""
+    typed = ("1,405", "405,9", "76,5", "77", ADA)
+    made = run(hangar, "work", "compression", typed=typed, on="2026-11-20")
+    assert (made.code, "a decimal point, as in 1.405, or no comma, as in 1405" in made.err) == (0, True), made.err
+    assert "tach: 405.9\n" in record(hangar, "-compression-")
+    assert "cylinder 1: 76.5 psi" in record(hangar, "-compression-")
+    assert parse_said_quantity("weight", "lb", "354,5") == parse_said_quantity("weight", "lb", "354.5")
 
 
 @pytest.mark.parametrize("words", ["oil 1 qt", "oil 1qt", "1 qt oil", "1qt of oil", "oil=1qt", "oil=1 qt"])
@@ -62,7 +76,7 @@ def test_what_is_taken_back_is_shown_before_it_is_asked_why(run: Run, hangar: Pa
 def test_a_position_is_offered(run: Run, hangar: Path) -> None:
     aircraft = hangar / "records/aircraft.yaml"
     aircraft.write_text(aircraft.read_text() + "positions: {engine: {}, magneto-left: {}}\n")
-    made = run(hangar, "install", typed=("propeller", "magneto left", "M-1", *[""] * 5, "405.9", "1"), on="2026-11-20")
+    made = run(hangar, "install", typed=("propeller", "magneto left", "405.9", "M-1", *[""] * 6, "1"), on="2026-11-20")
     assert made.code == 0, made.err
     assert "Which position: engine, magneto-left:" in made.err
     assert "  no position is called `propeller`" in made.err
@@ -125,7 +139,7 @@ def test_an_answer_with_two_meanings_is_asked_again(run: Run, hangar: Path) -> N
 
 
 def test_a_major_change_without_a_phase_is_refused_at_its_answer(run: Run, hangar: Path) -> None:
-    typed = ("major", "minor", "nobody", "", "405.9", "1", "not needed: lit on the ground")
+    typed = ("405.9", "major", "minor", "nobody", "", "not needed: lit on the ground", "1")
     made = run(hangar, "change", "another propeller", typed=typed)
     assert made.code == 0, made.err
     assert made.err.index("aircraft.yaml has no `phases`") < made.err.index("Whom you asked")
@@ -177,6 +191,45 @@ def test_at_a_terminal_a_refusal_costs_no_answers(
     assert told.count("First") == 1
     assert "inspect-kit: that cannot be\nYour answers are kept; the last question comes once more." in told
     assert told.count("such as 412.6, not `x`") == 1
+
+
+def test_going_back_keeps_what_was_typed_and_says_nothing_twice(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def asks() -> list[str]:
+        say("of a part", err=True)
+        return [answers({}, [Question(name="x", words=words)])["x"] for words in ("First", "Second", "Third")]
+
+    monkeypatch.setattr(sys, "stdin", Terminal("one\ntwo\n<\n\nthree\n"))
+    assert with_back(asks, lambda: False) == ["one", "two", "three"]
+    told = capsys.readouterr().err
+    assert (told.count("of a part"), "Second (Enter: two)" in told) == (1, True), told
+
+
+def test_a_no_to_a_doubt_loses_no_answer(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> None:
+    """As everywhere at a terminal: what is doubted is given anew, and the rest stands."""
+
+    def write(part: str, sure: bool) -> str:
+        if part == "slip" and not sure:
+            raise NotSure(("Is it right?",))
+        return part
+
+    def asks() -> str:
+        part = answers({}, [Question(name="part", words="Part")])["part"]
+        return asking(partial(write, part), False)
+
+    monkeypatch.setattr("inspect_kit.cli.unusual.somebody", lambda: True)
+    monkeypatch.setattr(sys, "stdin", Terminal("slip\nno\nMakers M-4\n"))
+    assert with_back(asks, lambda: False) == "Makers M-4"
+    assert "Part (Enter: slip)" in capsys.readouterr().err
+
+
+def test_a_number_alone_is_of_the_meter_that_times_are_counted_by(run: Run, hangar: Path) -> None:
+    aircraft = hangar / "records/aircraft.yaml"
+    two = "meters: {landings: {unit: landings}, tach: {unit: h}}"
+    aircraft.write_text(aircraft.read_text().replace("meters: {tach: {unit: h}}", two))
+    assert run(hangar, "hours", "405.9", on="2026-11-20").code == 0
+    assert "tach: 405.9\n" in record(hangar, "-hours-")
 
 
 def at_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -22,13 +22,13 @@ def options(**said: str) -> list[str]:
 @pytest.mark.parametrize(
     ("said", "message"),
     [
-        ({"certificate_date": "2026-11-26"}, "certificate date: 2026-11-26 is in the future"),
-        ({"last_inspection": "2026-11-26"}, "last inspection: 2026-11-26 is in the future"),
-        ({"last_total": "655.6"}, "last total: 655.6 is above the total today, 655.5"),
-        ({"total": "=", "last_total": "400.1"}, "last total: 400.1 is above the total today, 400.0"),
+        ({"certificate_date": "2026-11-26"}, "Date of the airworthiness certificate: 2026-11-26 is in the future"),
+        ({"last_inspection": "2026-11-26"}, "Date of the last condition inspection: 2026-11-26 is in the future"),
+        ({"last_total": "655.6"}, "Total time then: 655.6 is above the total today, 655.5"),
+        ({"total": "=", "last_total": "400.1"}, "Total time then: 400.1 is above the total today, 400.0"),
         (
             {"last_inspection": "2018-05-16"},
-            "last inspection: 2018-05-16 is more than 12 months before the date of the certificate, 2019-05-17",
+            "inspection: 2018-05-16 is more than 12 months before the date of the certificate, 2019-05-17",
         ),
     ],
 )
@@ -46,7 +46,7 @@ def test_an_inspection_in_the_year_before_the_certificate_is_asked_back(
     inspected: str, answer: str, code: int, run: Run, tmp_path: Path
 ) -> None:
     made = run(None, "new", str(tmp_path / "plane"), *options(last_inspection=inspected), typed=(answer,))
-    told = f"last inspection: {inspected} is before the date of the certificate, 2019-05-17. Is it right?"
+    told = f"last condition inspection: {inspected} is before the date of the certificate, 2019-05-17. Is it right?"
     assert told in " ".join(made.err.split())
     assert made.code == code
     assert (tmp_path / "plane").exists() == (code == 0)
@@ -87,7 +87,7 @@ def test_a_reading_many_times_the_usual_use_is_asked_back(command: tuple[str, ..
         refused = run(hangar, *command, "tach=437.0", typed=typed, on="2026-11-25")
         assert refused.code == 2
         assert question in " ".join(refused.err.split())
-        assert "nothing was written; --yes takes a reading as it is" in refused.err
+        assert "nothing was written; --yes takes it as it is" in refused.err
         assert entries(hangar) == before
     assert run(hangar, *command, "tach=437.0", typed=("y",), on="2026-11-25").code == 0
     assert len(entries(hangar)) == len(before) + 1

@@ -441,9 +441,20 @@ class TestAskedByTheCommands:
         flown = ("work", "tach=24.4", "--text", "Alone, 0.5 h, trimmed hands off.", "--flight-check", "done")
         told = run(wren, *flown, *self.BY, on="2026-11-21")
         assert told.code == 2
-        assert "flown by a private pilot or higher, and Wilma Fieldfare is named as repairman" in told.err
+        assert "Wilma Fieldfare is repairman (experimental aircraft builder), and a private pilot or higher" in told.err
         assert run(wren, *flown, "--by", "Cornelius Redwing", on="2026-11-21").code == 0
         assert [each["kind"] for each in barred(run, wren)] == ["phase"]
+
+    def test_the_one_who_flew_it_is_asked_for(self, run: Run, wren: Path) -> None:
+        """The question did not say that a pilot is wanted, and all was lost by an answer that is none."""
+        without_pitch(wren)
+        typed = ("done", "", "not flown yet", "Alone, hands off.", "Wilma Fieldfare", "1")
+        pitch = ("--of", "propeller", "--found-at", "12 deg", "--set-to", "12.5 deg", "--reason", "slow climb")
+        made = run(wren, "setting", "propeller-pitch", "tach=23.9", *pitch, on="2026-11-21", typed=typed)
+        assert made.code == 0, made.err
+        assert "How the flight went:   this must be answered" in made.err
+        assert "Who set it and flew it, a private pilot or higher: 1 Cornelius Redwing, or NAME" in made.err
+        assert "pilot:\n    name: Cornelius Redwing\n" in (wren / made.out.split()[0]).read_text()
 
     def test_a_part_that_wants_one(self, run: Run, wren: Path) -> None:
         """The limitations of this aircraft ask for it after a propeller, too."""
@@ -585,6 +596,23 @@ class TestCommand:
         assert run(wren, "signature", name, "--ink", "airframe log p. 9").code == 0
         assert not barred(run, wren)
         assert run(wren, "verify").code == 0
+
+    def test_only_who_may_is_offered_and_taken(self, run: Run, wren: Path) -> None:
+        """And what was read on the day is taken with Enter: hours of that day were not counted."""
+        without_pitch(wren)
+        assert run(wren, *self.FLOWN, typed=self.VALUES).code == 0
+        closed = run(wren, "phase", "--ends", typed=("flight-test", "", "Wilma Fieldfare", "1"))
+        assert closed.code == 0, closed.err
+        assert "tach reads, last 41.0 (Enter: 41.0)" in closed.err
+        assert "Who makes the statement, a private pilot or higher: 1 Cornelius Redwing, or NAME" in closed.err
+        assert "Wilma Fieldfare is repairman (experimental aircraft builder), and a private pilot" in closed.err
+        assert "closes: flight-test" in (wren / closed.out.split()[0]).read_text(encoding="utf-8")
+
+    def test_one_that_is_open_is_not_begun_again_unasked(self, run: Run, wren: Path) -> None:
+        """Its hours would count anew."""
+        begun = ("phase", "flight-test", "--begins", "tach=24.0", "--hours", "40", "--area", "here")
+        again = run(wren, *begun, "--by", "Wilma Fieldfare", typed=("no",))
+        assert (again.code, "The flight-test phase is open since 2026-08-01" in again.err) == (2, True), again.err
 
     def test_another_one_is_opened_with_what_it_owes(self, run: Run, wren: Path) -> None:
         made = run(wren, "phase", "after-change", "tach=24.0", typed=("begins", "7", "", "1"))

@@ -112,7 +112,7 @@ def test_a_limit_that_the_hours_themselves_reached_is_named_as_that(run: Run, ha
     cowl = hangar / "checklists" / "nose" / "cowl.md"
     cowl.write_text(cowl.read_text(encoding="utf-8").replace("50 h or 4 months", "7 h\n  - bars: flight"))
     flown = run(hangar, "hours", "tach=402.0", on="2026-11-01")
-    assert "Change the oil (oil): 0.5 h past due, reached by these hours" in flown.err
+    assert "Change the oil (oil), which bars flight: 0.5 h past due, reached by these hours" in flown.err
 
 
 def test_hours_are_held_against_the_store_as_it_was_before_their_entry(run: Run, hangar: Path) -> None:
@@ -123,7 +123,7 @@ def test_hours_are_held_against_the_store_as_it_was_before_their_entry(run: Run,
     cowl = hangar / "checklists" / "nose" / "cowl.md"
     cowl.write_text(cowl.read_text(encoding="utf-8").replace("50 h or 4 months", "7 h\n  - bars: flight"))
     done = run(hangar, "work", "oil", "tach=402.0", *BY, on="2026-11-01")
-    assert "Change the oil (oil): 0.5 h past due, reached by these hours" in done.err, done.err
+    assert "Change the oil (oil), which bars flight: 0.5 h past due, reached by these hours" in done.err, done.err
 
 
 def test_of_the_days_before_what_was_brought_forward_nothing_is_remarked(run: Run, hangar: Path) -> None:

@@ -297,6 +297,22 @@ class TestWhatWasShownIsWhatIsSealed:
         assert made.exists()
 
 
+    def test_a_page_that_was_signed_meanwhile(
+        self, run: Run, hangar: Path, page: Page, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """By another one who waited for it: a sentence, no fault of the program."""
+        made = page("condition", "tach=400.0")
+        prompt = job.click.prompt
+
+        def meanwhile(*words: object, **options: object) -> object:
+            made.unlink(missing_ok=True)
+            return prompt(*words, **options)  # type: ignore[arg-type]
+
+        monkeypatch.setattr(job.click, "prompt", meanwhile)
+        outcome = sign(run, hangar)
+        assert (outcome.code, "it was signed or moved meanwhile" in outcome.err) == (1, True), outcome
+
+
 class TestAPageOnWhichNothingWasDone:
     def test_it_is_closed_with_the_reason_and_its_findings_stand(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)

@@ -55,7 +55,7 @@ def test_every_key_can_be_given_and_the_help_has_an_example(command) -> None:
 
 class TestSetting:
     def test_it_is_asked_and_written(self, run: Run, wren: Path) -> None:
-        typed = ("propeller", "12.0 deg", "12.5 deg", "slow climb", "23.9", "1", "not needed: static run, 2150 rpm")
+        typed = ("23.9", "propeller", "12.0 deg", "12.5 deg", "slow climb", "not needed: static run, 2150 rpm", "1")
         made = run(wren, "setting", "Propeller pitch", on=TODAY, typed=typed)
         assert made.code == 0, made.err
         # Where it was set last is taken for granted.
@@ -137,7 +137,7 @@ class TestChange:
         """Entry, area, notice and concurrence are asked; hours and area are those of the phase."""
         (phase,) = [*book(wren).aircraft.phases][:1]
         asked = ("major", "district office", "", "", "aircraft log p. 9", "5", "", "letter of 20 June", "")
-        made = run(wren, "change", "larger tail", "tach=23.9", on=TODAY, typed=(*asked, "1", "required"))
+        made = run(wren, "change", "larger tail", "tach=23.9", on=TODAY, typed=(*asked, "required", "1"))
         assert made.code == 0, made.err
         last = book(wren).of_kind(Change)[-1]
         assert (last.answer, last.phase, str(last.hours)) == ("major", phase, "5")
@@ -148,7 +148,7 @@ class TestChange:
     def test_what_is_told_later_decides_it_anew_with_all_that_is_known(self, run: Run, wren: Path) -> None:
         """And the hours that the phase says are no fewer than it says."""
         asked = ("major", "district office", "", "after-change", "aircraft log p. 9", "", "over the strip", "", "")
-        assert run(wren, "change", "larger tail", "tach=23.9", on=TODAY, typed=(*asked, "1", "required")).code == 0
+        assert run(wren, "change", "larger tail", "tach=23.9", on=TODAY, typed=(*asked, "required", "1")).code == 0
         name = book(wren).of_kind(Change)[-1].name
         path = next((wren / "records").rglob(f"{name}.yaml"))
         path.write_text(path.read_text().replace("hours: 5\n", ""))

@@ -149,7 +149,7 @@ class TestFindingsRaisedHere:
     def test_can_be_corrected_at_their_box_and_measured_again(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "compression", "shell")
         does = ["o", Line("54"), "f", Line("valve leaks"), "1", Line("77"), Line("valve")]
-        does += ["g", Line("compression"), "c", "c", Line("valve lapped"), "m", Line("72")]
+        does += ["g", Line("compression"), "c", Line("valve lapped"), "m", Line("72")]
         sheet = walk(root, Hand(does))
         (finding,) = sheet.entries[0].findings
         assert finding.cleared is not None

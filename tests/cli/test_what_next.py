@@ -21,13 +21,26 @@ class TestNames:
     def test_a_name_suggests_the_nearest_person_wherever_a_person_is_named(self, run: Run, hangar: Path) -> None:
         for words in (
             ("work", "stacks", "--by", "Ada Belcrank"),
-            ("finding", "cowl", "a dent", "--by", "Bellcrank"),
+            ("finding", "cowl", "a dent", "--by", "Ada Bellcrnk"),
             ("amend", "past", "--text", "a word", "--by", "Ada Belcrank"),
         ):
             refused = run(hangar, *words)
             assert refused.code == 2, words
             assert f"did you mean `{ADA}`?" in refused.err, words
         assert not list(hangar.glob("records/2026/2026-11-*"))
+
+    def test_whole_words_of_a_name_will_do(self, run: Run, hangar: Path) -> None:
+        """As of an id; where two have the word, or it is but a number, it is refused."""
+        made = run(hangar, "work", "stacks", "tach=401.0", "--by", "bellcrank", on="2026-09-20")
+        assert made.code == 0, made.err
+        assert f"name: {ADA}\n" in (hangar / made.out.splitlines()[0]).read_text(encoding="utf-8")
+        opened = run(hangar, "start", "oil", "--only", "tach=405.6", "--by", "Bellcrank").out.strip()
+        assert f"inspector: {ADA}\n" in (hangar / opened).read_text(encoding="utf-8")
+        aircraft = hangar / "records/aircraft.yaml"
+        aircraft.write_text(aircraft.read_text().replace("Bo Cleco", "Bo Bellcrank"))
+        for word, told in (("Bellcrank", "nobody of aircraft.yaml is called"), ("1", "a word of the name will do")):
+            refused = run(hangar, "work", "stacks", "--by", word)
+            assert (refused.code, told in refused.err) == (2, True), refused.err
 
     def test_of_the_signer_too(self, run: Run, hangar: Path, page: str) -> None:
         told = run(hangar, "sign", "--as", "Ada Belcrank")

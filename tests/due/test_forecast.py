@@ -49,6 +49,20 @@ def test_no_early_date_asks_for_more_than_a_day_holds(hours: float, days: int) -
     assert TODAY <= silent[0] <= silent[1]
 
 
+def test_a_past_with_few_readings_makes_no_heavy_use_that_was_never_flown() -> None:
+    """Records of the past, months apart, and then a reading a week: it is 188 h in 214 days at most, and 100 h were
+    looked for in 53 days, 500 h in 146.
+    """
+    past = ((2023, 5, 1, 12), (2023, 12, 1, 200), (2024, 1, 15, 210), (2024, 3, 16, 260), (2024, 9, 1, 295))
+    readings = [(dt.date(year, month, day), Decimal(reads)) for year, month, day, reads in past]
+    readings += [(dt.date(2024, 11, 23) + dt.timedelta(days=7 * week), Decimal(316 + 2 * week)) for week in range(15)]
+    today = readings[-1][0]
+    forecast = Forecast(readings, today)
+    for hours in (100, 500):
+        early, _, _ = forecast.when(readings[-1][1] + hours)
+        assert hours / (early - today).days < 1.5 * 188 / 214
+
+
 def test_a_new_aircraft_has_a_wide_interval_and_one_with_history_a_narrower_one() -> None:
     readings = known("steady", 3)
     old = Forecast(readings, TODAY)

@@ -185,13 +185,13 @@ def test_a_check_bars_what_it_says_past_due_and_unknown_and_nothing_if_it_does_n
     done = {"2024-09-11-work": "kind: work\nmeters: {tach: 100.0}\ndid: [elt, vor, overhaul, tyres]\n"}
     late = due(book(CHECKS, {**PASSED, **done}), on("2025-09-20"), flying=Decimal(60))
     assert kinds(late) == ["barred"]
-    assert texts(late) == ["Transmitter (elt): 9 days past due (2025-09-11)"]
+    assert texts(late) == ["Transmitter (elt), which bars flight: 9 days past due (2025-09-11)"]
     assert [(each.what, each.check, each.why) for each in late.not_to_be_used] == [
         ("flight under IFR", "vor", "344 days past due (2024-10-11)")
     ]
     start = "kind: brought-forward\nmeters: {tach: {reads: 1.0, total: 300.0}}\nlast: {condition: {date: 2026-01-01}}\n"
     unknown = due(book(CHECKS, {"2026-01-02-start": start}), on("2026-01-02"))
-    assert texts(unknown) == ["Transmitter (elt): when it is due is not on record"]
+    assert texts(unknown) == ["Transmitter (elt), which bars flight: when it is due is not on record"]
     assert [each.what for each in unknown.not_to_be_used] == ["flight under IFR"]
     assert unknown.strict_no
 

@@ -80,7 +80,7 @@ def test_a_check_whose_id_another_has_is_unknown_and_bars_what_either_bars(answe
     twin = b"---\npanel: two\nname: Two\nzone: tail\n---\n- [ ] `oil-change` Oil\n  - every: 10 h\n  - bars: flight\n"
     name = "checklists/tail/two.md"
     (told,) = [each for each in answered(name, twin) if not each.startswith(f"{name} is not in order")]
-    assert "(oil-change): when it is due is not on record" in told
+    assert "(oil-change), which bars flight: when it is due is not on record" in told
 
 
 def test_a_checklist_of_which_nothing_is_read(answered: Answered) -> None:

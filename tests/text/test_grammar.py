@@ -166,6 +166,9 @@ def test_no_dates(said: str) -> None:
 def test_a_range_of_labels() -> None:
     assert parse_reads("cylinder 1 to 4, psi").labels == ("cylinder 1", "cylinder 2", "cylinder 3", "cylinder 4")
     assert parse_reads("tank 9 to 11, qt").labels == ("tank 9", "tank 10", "tank 11")
+    # In the middle it was one reading of that name, without a word.
+    with pytest.raises(Unreadable, match="stands at their end: `flow cylinder 1 to 4`"):
+        parse_reads("cylinder 1 to 4 flow, cc, at least 100")
     assert parse_reads("travel up to stop, degrees, 24 to 26").labels == ("travel up to stop",)
     assert parse_reads("trim, degrees, -5 to 12.5").bound == Bound(low=Decimal(-5), high=Decimal("12.5"))
 

@@ -22,7 +22,7 @@ from inspect_kit.report.naming import title
 from inspect_kit.report.pages.due import MARKS, TONES, asked_about, either_block, left_words, reading_words, uncounted
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives, until_words
-from inspect_kit.report.pages.unknown import unknown_words
+from inspect_kit.report.pages.unknown import unknown_words, without_an_editor
 from inspect_kit.report.screens.fit import DEFERS, ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import ago, counted, number
 
@@ -81,6 +81,7 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
                 *_group(LATER, later, shares[2], f"Later {len(later)}", room),
             ]
         ),
+        *without_an_editor(answer),
         more("due --all", "due ITEM", "due --until DATE", *(f"plan {name}" for name in inspections[:1])),
         Paragraph(text=DEFERS, tone="quiet"),
     ]
