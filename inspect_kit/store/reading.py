@@ -277,17 +277,19 @@ def _glance(path: Path) -> bytes:
 
 def _beside(root: Path) -> Iterator[Problem]:
     """Records that lie in the folder of the store itself, where nothing is read."""
-    for path in sorted(root.glob("*.y*ml")):
-        if RECORD.search(_glance(path)):
+    beside = sorted(root.iterdir())
+    for path in beside:
+        name = os.path.normcase(path.name)
+        if name.endswith("ml") and ".y" in name[:-2] and RECORD.search(_glance(path)):
             what = f"reads like a record and is not read here: move it into {RECORDS}/"
             yield Problem(Place(printable(path.name)), what)
     inside = {name: top for top in (CHECKLISTS, RECORDS) for name in _folders_in(root / top)}
     inside |= dict.fromkeys(("open", "withdrawn"), RECORDS)
-    for path in sorted(root.iterdir()):
+    for path in beside:
         top = next((each for each in (RECORDS, CHECKLISTS) if _is_nearly(path.name, each)), "")
         top = top or inside.get(path.name, RECORDS if YEAR.fullmatch(path.name) else "")
-        beside = top and path.is_dir() and not path.is_symlink() and not path.samefile(root / top)
-        texts = (each for each in path.rglob("*") if ending_of(each.name).lower() in TEXTS) if beside else ()
+        nearly = top and path.is_dir() and not path.is_symlink() and not path.samefile(root / top)
+        texts = (each for each in path.rglob("*") if ending_of(each.name).lower() in TEXTS) if nearly else ()
         found = next((each for each in texts if ENTRY.search(_glance(each))), None)
         if found is not None:
             told = f"is not read, and {printable(found.relative_to(root).as_posix())} reads like an entry"
