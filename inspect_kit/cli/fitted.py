@@ -22,7 +22,7 @@ from inspect_kit.due import chronicle, unusual_totals
 from inspect_kit.due.directives import to_decide
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plain_serial, words_of_part
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plain_serial, words_beside, words_of_part
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.weighing import Weighing
@@ -108,7 +108,7 @@ def _named_before(logbook: Logbook, serial: str, part: str) -> str:
 def _nearly_before(logbook: Logbook, serial: str) -> str:
     """That a serial which is not on record is nearly one that is; "" where it is on record, or like none."""
     known = {move.serial: move for move in _named_moves(logbook)}
-    near = next((each for each in known if nearly(each) == nearly(serial)), "")
+    near = next((each for each in known if nearly(each) == nearly(serial)), "") or words_beside(serial, known)
     if serial in known or not near or plain_serial(near) == plain_serial(serial):
         return ""
     told = f"Serial {serial} is not on record, and {near} is ({known[near].place})"

@@ -28,7 +28,7 @@ def read_csv(text: str) -> list[list[str]]:
     return [[unguarded(cell) for cell in row] for row in csv.reader(io.StringIO(text, newline=""))]
 
 
-COLUMNS = ("date", "record", "kind", "what", "checks", "by", "certificate", "at", "paper", "follows", "signed", "seal")
+COLUMNS = ("date", "record", "kind", "what", "checks", "by", "certificate", "at", "paper", "signed", "seal")
 
 
 def record_rows(logbook: Logbook) -> list[list[str]]:
@@ -40,7 +40,8 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
     signed: dict[str, list[str]] = {}
     for signature in logbook.of_kind(Signature):
         signed.setdefault(signature.of, []).append(signature.ink or "SSH signature")
-    rows = [[*COLUMNS, *meters]]
+    # Behind the meters, so that no column moves for whoever reads them by their place.
+    rows = [[*COLUMNS, *meters, "follows"]]
     for record in logbook.records:
         read, words = record.meters, record_words(record)
         if isinstance(record, BroughtForward):
@@ -56,10 +57,10 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
                 record.by.certificate if record.by else "",
                 record.at,
                 record.paper,
-                ", ".join(record.follows),
                 "; ".join(signed.get(record.name, ())),
                 record.seal.sha256 if record.seal else "",
                 *(format(read[meter], "f") if meter in read else "" for meter in meters),
+                ", ".join(record.follows),
             ]
         )
     return [[inert(cell, lines=True) for cell in row] for row in rows]

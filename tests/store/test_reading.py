@@ -134,6 +134,26 @@ def test_a_folder_called_nearly_like_that_of_the_records_is_said(root: Path, fol
     assert complaints(root) == [told]
 
 
+@pytest.mark.parametrize(
+    ("name", "text", "is_note"),
+    [
+        ("README.md", "# Our lists\n\nThe nose comes first.\n", True),
+        ("gear/Notes.md", "plugs\n", True),
+        # What may be left of a checklist is none of these, nor is a checklist of that name.
+        ("gear/notes.md", "- [ ] `plugs` Plugs\n", False),
+        ("gear/readme.md", "", False),
+        ("gear/wheel.md", "plugs\n", False),
+    ],
+)
+def test_what_people_write_beside_checklists_is_a_note(root: Path, name: str, text: str, is_note: bool) -> None:
+    (root / "checklists/gear").mkdir(parents=True)
+    (root / "checklists" / name).write_text(text)
+    loaded = store.load(root)
+    assert loaded.logbook is not None
+    assert not (is_note and loaded.logbook.lost)
+    assert {each.note for each in loaded.problems if each.place.file.endswith(name)} == {is_note}
+
+
 def test_a_folder_of_the_checklists_beside_them_is_said(root: Path) -> None:
     (root / "checklists/gear").mkdir(parents=True)
     (root / "gear").mkdir()
