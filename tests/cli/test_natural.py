@@ -343,3 +343,13 @@ def test_who_signs_is_asked(run: Run, hangar: Path) -> None:
     assert told.code == 0, told
     assert f"Who signs (Enter: {ADA})" in told.err
     assert f"nobody of aircraft.yaml is called `Ada Belcrank`; did you mean `{ADA}`?" in told.err
+
+
+def test_the_due_list_says_how_what_is_unknown_is_told_without_an_editor(run: Run, hangar: Path) -> None:
+    """It named the file and the line alone."""
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    past.write_text(past.read_text().replace("  oil: {date: 2026-08-02, tach: 650.0}\n", ""))
+    line = "What is unknown, without an editor: inspect-kit --on DATE work CHECK\n"
+    assert line in run(hangar, "due").out
+    assert run(hangar, "work", "oil", "tach=398.0", "--by", ADA, "--used", "none", on="2026-08-02").code == 0
+    assert line not in run(hangar, "due").out
