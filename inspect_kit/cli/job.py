@@ -315,8 +315,8 @@ def sign(
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
     if not (ink or ssh_key or close) and somebody():
-        words = "Where it is signed in ink: logbook and page"
-        place = Question(name="ink", words=words, read=parse_logbook_page, otherwise="later, with `signature`")
+        where = "Where it is signed in ink: logbook and page"
+        place = Question(name="ink", words=where, read=parse_logbook_page, otherwise="later, with `signature`")
         ink = answers({}, [place])["ink"] or ""
     typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
     if typed is None or " ".join(typed.split()) != " ".join(signer.split()):
