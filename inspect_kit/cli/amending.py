@@ -41,13 +41,15 @@ from inspect_kit.text.record import read_record
 
 WHAT = "What it should say, such as tach=59.9 or text=..."
 MORE = "What else it should say"
+# Of what was read so much is shown.
+LABELS = 12
 
 
 @click.command()
 @click.argument("name", metavar="RECORD")
 @click.argument("words", metavar="[FIELD=VALUE...]", nargs=-1)
 @click.option("--not-done", multiple=True, metavar="CHECK", help="A tick taken back; may be repeated.")
-@shared("reason", "found", "by", "at", "paper", "yes", reason={"default": ""})
+@shared("reason", "read", "found", "by", "at", "paper", "yes", reason={"default": ""})
 @click.pass_obj
 def amend(
     desk: Desk,
@@ -55,6 +57,7 @@ def amend(
     words: tuple[str, ...],
     not_done: tuple[str, ...],
     reason: str,
+    read: tuple[str, ...],
     found: tuple[str, ...],
     by: str,
     at: str,
@@ -78,6 +81,7 @@ def amend(
     logbook = desk.logbook()
     person(logbook, by)
     record = find_record(logbook, name)
+    words = (*words, *read)
     if not (words or not_done or reason):
         words = tuple(_fields(logbook, record, desk.today))
     elif words:
@@ -293,7 +297,9 @@ def _gone_too_far(book: Logbook, name: str) -> Iterator[tuple[str, str]]:
 
 def _fields(logbook: Logbook, record: Record, today: dt.date) -> Iterator[str]:
     """What is to be replaced, asked one by one; what cannot be replaced is said at once."""
-    known = (*(f"{name}={reads}" for name, reads in record.meters.items()), f"date={record.date}")
+    known = [*(f"{name}={reads}" for name, reads in record.meters.items()), f"date={record.date}"]
+    labels = [f"{each.label}={each.bare}" for each in _readings(record)]
+    known += [*labels[:LABELS], *([f"and {len(labels) - LABELS} readings more"] if len(labels) > LABELS else [])]
     say(f"{record.name} says {', '.join(known)}.", err=True)
     taken: list[str] = []
 
@@ -358,7 +364,7 @@ def _instead(logbook: Logbook, record: Record, words: Sequence[str], today: dt.d
         key, equals, value = (part.strip() for part in word.partition("="))
         if not (key and equals and value):
             raise Misused(f"expected FIELD=VALUE such as tach=59.9, not `{word}`")
-        names = ["meters", key] if key in logbook.aircraft.meters else key.split(".", 2)
+        names = _names(logbook, record, key)
         below = found
         for name in names[:-1]:
             inner = below.setdefault(name, {})
@@ -379,6 +385,22 @@ def _instead(logbook: Logbook, record: Record, words: Sequence[str], today: dt.d
     if isinstance(record, BroughtForward) and isinstance(meters := found.get("meters"), dict):
         meters |= {name: _reads_total(record, name, reads) for name, reads in meters.items() if isinstance(reads, str)}
     return found
+
+
+def _readings(record: Record) -> Iterator[Reading]:
+    """What was read at the checks of a record; what was reckoned from that follows from it."""
+    yield from (each for each in (record.readings if isinstance(record, PageRecord) else ()) if not each.reckoned)
+
+
+def _names(logbook: Logbook, record: Record, key: str) -> list[str]:
+    """The field that is meant: a meter, a label that was read at one check of the record, else as it is written."""
+    if key in logbook.aircraft.meters:
+        return ["meters", key]
+    at = [each.check for each in _readings(record) if each.label == key]
+    if len(at) > 1:
+        told = " or ".join(f'"reads.{check}.{key}=VALUE"' for check in at)
+        raise Misused(f"`{key}` was read at {len(at)} checks: say which, {told}")
+    return ["reads", at[0], key] if at else key.split(".", 2)
 
 
 def _reads_total(record: BroughtForward, meter: str, reads: str) -> Writable:

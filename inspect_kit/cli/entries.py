@@ -27,7 +27,7 @@ from inspect_kit.model.aircraft import Aircraft, Person, kind_named, plain_name
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
-from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot
@@ -426,8 +426,10 @@ def unsigned(logbook: Logbook) -> Iterator[Record]:
 def _waiting_for_one(logbook: Logbook) -> Record:
     """The one record that waits for a signature; Misused where there is none, or several."""
     found = [*unsigned(logbook)]
-    if len(found) == 1:
-        return found[0]
+    # A list of discrepancies counts for nothing by its signature: what waits is what would.
+    counting = [each for each in found if not is_not_passed(each)]
+    if len(alone := counting or found) == 1:
+        return alone[0]
     if not found:
         raise Misused("nothing waits for a signature: what is sealed and amended is signed. Name a record to sign it")
     listed = "".join(f"\n  {each.name}" for each in found[:SHOWN])

@@ -67,7 +67,7 @@ from inspect_kit.report.words import counted
 from inspect_kit.rules import profile_of, signer_reminder
 from inspect_kit.text.check_values import parse_parts
 from inspect_kit.text.grammar import Unreadable
-from inspect_kit.text.page_values import parse_name
+from inspect_kit.text.page_values import parse_logbook_page, parse_name
 from inspect_kit.text.record import write_record
 
 
@@ -327,6 +327,10 @@ def sign(
         say(_not_looked_at(logbook, sheet.page), bold=True)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
+    if not (ink or ssh_key or close) and somebody():
+        where = "Where it is signed in ink: logbook and page"
+        place = Question(name="ink", words=where, read=parse_logbook_page, otherwise="later, with `signature`")
+        ink = answers({}, [place])["ink"] or ""
     typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
     if typed is None or " ".join(typed.split()) != " ".join(signer.split()):
         say("Not signed; nothing was changed.", err=True)
@@ -337,10 +341,9 @@ def sign(
         again = desk.typed('finding F1 --cleared HOW --by "NAME"')
         say(f"The page stays open: clear each finding on it, such as {again}, do what is left, then sign it again.")
     if not (ink or ssh_key):
-        # Without a name the command finds an inspection.
-        own = "" if isinstance(record, Inspection) else f"{Path(name).stem} "
-        line = desk.typed(f"signature {own}--ink REFERENCE")
-        say(f"Sealed is not signed: record the signature with `{line}`.")
+        line = desk.typed(f"signature {Path(name).stem} --ink REFERENCE")
+        alone = "It is a list of discrepancies, and counts for no inspection, signed or not; its signature is recorded"
+        say(f"{alone if not_passed else 'Sealed is not signed: record the signature'} with `{line}`.")
         if any(how.put_off for how in record.cleared.values()) and not isinstance(record, Inspection):
             say("Until then what it puts off stands as it was found.")
         return desk.code(0)

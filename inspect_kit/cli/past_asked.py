@@ -213,6 +213,9 @@ class PastAnswers:
         ends = [parse_number(total) + term.number for term in limits if total and _in_hours(term)]
         if any(end < now for end in ends):
             return f"It ran out at a total of {min(ends)} h."
+        same_day = [then for day, then in self._totals() if total and str(day) == date]
+        if other := [then for then in same_day if then != parse_number(total)]:
+            return f"Another answer says that the total was {other[0]} on that day."
         if not total and any(map(_in_hours, limits)):
             return "Without the total time then nobody can say when it is due by hours."
         return ""

@@ -14,7 +14,8 @@ class Question:
     """What is asked where the option `name` was not given; `read` takes the words, and says what is wrong with them.
 
     What need not be known may be answered with Enter alone; `default` is then taken, or nothing, which
-    `otherwise` says in words. `stands` is whether the default holds too where nobody is there to take it.
+    `otherwise` says in words. `stands` is whether the default holds too where nobody is there to take it; `once` that
+    no other question has these words.
     """
 
     name: str
@@ -24,6 +25,7 @@ class Question:
     default: str = ""
     otherwise: str = "not known"
     stands: bool = True
+    once: bool = True
 
 
 def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> dict[str, Any]:
@@ -61,7 +63,7 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
 def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
     """The answer, and whether the input has ended."""
     # Enter keeps what was typed before somebody went back.
-    default = typed_before(question.words) or question.default
+    default = (typed_before(question.words) if question.once else "") or question.default
     usual = default or ("" if question.required else question.otherwise)
     hint = f" (Enter: {usual})" if usual else ""
     while not ended:

@@ -157,7 +157,8 @@ def _things(given: Sequence[str], option: str, words: str, units: Units) -> tupl
     while True:
         asked = f"{words}: ITEM=WEIGHT at ARM"
         more = "nothing more" if found else "nothing"
-        thing = answers({}, [Question(name=option, words=asked, read=read, otherwise=more)])[option]
+        again = Question(name=option, words=asked, read=read, otherwise=more, once=False)
+        thing = answers({}, [again])[option]
         if thing is None:
             return tuple(found)
         found.append(thing)

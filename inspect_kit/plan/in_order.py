@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 
 from inspect_kit.model.checklist import CLOSED, OTHERS, Check, Panel
 from inspect_kit.noun import dataclass
-from inspect_kit.plan.access import panels_for_check
+from inspect_kit.plan.access import behind, panels_for_check
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.steps import work_of
 
@@ -53,8 +53,11 @@ def out_of_order(checks: Checks, panels: Panels, names: Iterable[str], undone: I
         for other in named[at + 1 :]:
             if other not in firsts[name] or name in firsts[other]:
                 continue
-            off = panels_for_check(panels, checks[other])
-            if other in _after(checks, name):
+            # What may be off while it runs keeps nothing from being closed.
+            may = behind(panels, checks[name].closed_except)
+            off = tuple(each for each in panels_for_check(panels, checks[other]) if each not in may)
+            same = {*checks[other].owed_after} & {*checks[name].owed_after}
+            if other in _after(checks, name) or (same and not off):
                 yield OutOfOrder(run=name, before=other)
             elif off:
                 yield OutOfOrder(run=name, before=other, off=off)

@@ -166,11 +166,20 @@ def test_what_is_no_reading_of_that_label(run: Run, spread: Path, value: str, to
     refused(run, spread, lambda: run(spread, *both, on="2026-10-02"), told)
 
 
-def test_a_bare_number_keeps_its_measure(run: Run, spread: Path) -> None:
-    made = run(spread, "amend", last(spread).name, "reads.compression.cylinder 2=64", *WHO, on="2026-10-02")
+@pytest.mark.parametrize(
+    "words", [("reads.compression.cylinder 2=64",), ("cylinder 2=64",), ("--read", "cylinder 2=64")]
+)
+def test_a_bare_number_keeps_its_measure(run: Run, spread: Path, words: tuple[str, ...]) -> None:
+    """And a label that was read at one check is enough, as where it was written down."""
+    made = run(spread, "amend", last(spread).name, *words, *WHO, on="2026-10-02")
     assert made.code == 0, made.err
     assert (now(spread)["cylinder 2"].value, now(spread)["cylinder 2"].measure) == ("64", "psi")
     assert "cylinder 2 of compression 64 psi instead of 70 psi" in made.out
+
+
+def test_what_was_read_is_shown_where_it_is_asked(run: Run, spread: Path) -> None:
+    told = run(spread, "amend", last(spread).name, typed=("",), on="2026-10-02")
+    assert "cylinder 1=76, cylinder 2=70" in " ".join(told.err.split())
 
 
 def test_a_fall_that_is_too_steep_after_all_wants_a_finding(run: Run, hangar: Path) -> None:

@@ -512,6 +512,12 @@ zone: nose
             ("1 of 3", "Oil"), ("after 1 of 3", "Leaks"), ("2 of 3", "Magneto"), ("3 of 3", "Plugs"),
         ]  # fmt: skip
 
+    def test_two_totals_of_one_day_are_asked_back(
+        self, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        self.ask(monkeypatch, tmp_path, "", "2026-11-01, 390", "", "2026-11-01, 391", "yes", "")
+        assert capsys.readouterr().err.count("Another answer says that the total was 390 on that day.") == 1
+
     @pytest.mark.parametrize(("fitted", "asked"), [("", False), ("2026-11-03", True)])
     def test_of_a_fitting_without_a_date_nothing_is_said_to_be_later(
         self,

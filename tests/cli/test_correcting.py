@@ -124,7 +124,9 @@ class TestAmend:
         assert sign(run, hangar, "--not-passed", on="2026-10-02").code == 0
         well = ("finding", "F1", "--cleared", "lapped", "--by", ADA)
         assert run(hangar, *well, on="2026-10-08").code == 0
-        assert sign(run, hangar, "--ink", "log p. 3", on="2026-10-09").code == 0
+        assert sign(run, hangar, on="2026-10-09").code == 0
+        # The list of the first time has no signature either, and is not meant.
+        assert run(hangar, "signature", "--ink", "log p. 3", on="2026-10-09").code == 0
         page("condition", "tach=405.9")
         assert sign(run, hangar, "--ink", "log p. 4").code == 0
         (record,) = hangar.glob("records/2026/2026-11-2*condition*.yaml")

@@ -252,6 +252,16 @@ def test_who_signs_is_asked_what_the_clock_reads_now(
     assert "tach: 406.3\n" in signed(run, hangar, "404", "406.3", ADA)
 
 
+def test_where_it_is_signed_is_asked_too(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    at_a_terminal(monkeypatch)
+    assert run(hangar, "start", "oil", "--only", "tach=405.0", "--by", ADA, on="2026-11-10").code == 0
+    (page,) = (hangar / "records/open").glob("*.md")
+    page.write_text(page.read_text().replace("[ ]", "[x]").replace("used: ____", "used: none"))
+    told = run(hangar, "sign", "--as", ADA, typed=("", "somewhere", "log p. 4", ADA), on="2026-11-20")
+    assert (told.code, "`somewhere` leads nowhere" in told.err) == (0, True), told
+    assert "ink: log p. 4\n" in record(hangar, "-signature-")
+
+
 def test_and_may_leave_it_as_the_page_has_it(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     at_a_terminal(monkeypatch)
     assert "tach: 405.0\n" in signed(run, hangar, "", ADA)
@@ -343,3 +353,13 @@ def test_who_signs_is_asked(run: Run, hangar: Path) -> None:
     assert told.code == 0, told
     assert f"Who signs (Enter: {ADA})" in told.err
     assert f"nobody of aircraft.yaml is called `Ada Belcrank`; did you mean `{ADA}`?" in told.err
+
+
+def test_the_due_list_says_how_what_is_unknown_is_told_without_an_editor(run: Run, hangar: Path) -> None:
+    """It named the file and the line alone."""
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    past.write_text(past.read_text().replace("  oil: {date: 2026-08-02, tach: 650.0}\n", ""))
+    line = "What is unknown, without an editor: inspect-kit --on DATE work CHECK\n"
+    assert line in run(hangar, "due").out
+    assert run(hangar, "work", "oil", "tach=398.0", "--by", ADA, "--used", "none", on="2026-08-02").code == 0
+    assert line not in run(hangar, "due").out

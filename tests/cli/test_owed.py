@@ -516,6 +516,9 @@ disturbs: [ignition]
             assert "drop) is named before" in words(short) or "plugs-in) is owed, and is not among" in words(short)
             assert "name them in the order in which they were done: timing plugs-in drop" in words(short)
         order = "Then they were done in this order: timing plugs-in drop"
+        first = run(timed, "work", "drop", "plugs-in", "timing", *done[3:], typed=("yes", "yes", ""), on="2026-11-19")
+        assert words(first).count("is named before") > 1
+        assert words(first).count("was it really done so?") == 1
         turned = ("work", "timing", "drop", "plugs-in", *done[3:])
         made = run(timed, *turned, typed=("yes", "no", "yes"), on="2026-11-20")
         assert (made.code, order in words(made)) == (0, True), words(made)

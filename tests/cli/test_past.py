@@ -167,6 +167,9 @@ def test_history_and_due_say_the_same_of_a_past_brought_forward(run: Run, hangar
     assert "first fitted 2019-01-05" in magneto
     assert "made 2018-03-01" in magneto
     assert "installed" not in magneto
+    # Its own hours are those that were told with it, and what was flown since: 300.0 + 5.0.
+    assert run(hangar, "hours", "tach=405.0", on="2026-11-20").code == 0
+    assert "305.0 h" in run(hangar, "status", "--all").out
     assert "first fitting not on record" in " ".join(run(hangar, "history", "hose").out.split())
     # Neither says that the hose was fitted on the day on which it was typed.
     lines = json.dumps(json.loads(run(hangar, "due", "hose-life", "--json").out))

@@ -66,12 +66,15 @@ def _part_time(book: Chronicle, position: Position, stays: tuple[Fitting, ...]) 
         return PartTime(position=position, fitting=None)
     then, now = fitting.start.totals.get(book.clock), book.total_now(book.clock)
     here = None if then is None or now is None else now - then
+    # Of a part that was brought forward its own hours were told on that day, and nobody knows what it had when it came.
+    told = fitting.told.totals.get(book.clock)
+    since = None if told is None or now is None else now - told
     return PartTime(
         position=position,
         fitting=fitting,
         here=here,
-        since_new=None if here is None or fitting.since_new is None else fitting.since_new + here,
-        since_overhaul=None if here is None or fitting.since_overhaul is None else fitting.since_overhaul + here,
+        since_new=None if since is None or fitting.since_new is None else fitting.since_new + since,
+        since_overhaul=None if since is None or fitting.since_overhaul is None else fitting.since_overhaul + since,
     )
 
 

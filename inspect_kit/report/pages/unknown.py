@@ -9,7 +9,9 @@ from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Paragraph, 
 COLUMNS = (Column(name="unknown"), Column(name="where it belongs", wide=True), Column(name="as", wide=True))
 
 # For whoever opens no file: the same fact, as an entry of its day.
-WITHOUT_AN_EDITOR = 'Unknown, on its day, without an editor: inspect-kit --on DATE work CHECK --paper "..."'
+WITHOUT_AN_EDITOR = 'Or on its day, without an editor: inspect-kit --on DATE work CHECK tach=READING --paper "..."'
+# On a line of a screen.
+BRIEFLY = "What is unknown, without an editor: inspect-kit --on DATE work CHECK"
 
 
 def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
@@ -18,13 +20,18 @@ def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
     if found:
         yield Heading(text="Unknown, and where to write it")
         yield table(COLUMNS, [Row(cells=(gap.check, str(gap.place), gap.words)) for gap in found])
-        yield from without_an_editor(answer)
+        if _can_be_told(answer):
+            yield Paragraph(text=WITHOUT_AN_EDITOR, tone=QUIET)
 
 
 def without_an_editor(answer: DueAnswer) -> Iterator[Block]:
-    """How what is unknown is told by a command, where one can."""
-    if any(gap.words.startswith("last: ") for gap in gaps(answer)):
-        yield Paragraph(text=WITHOUT_AN_EDITOR, tone=QUIET)
+    """How what is unknown is told by a command, where one can, in a line."""
+    if _can_be_told(answer):
+        yield Paragraph(text=BRIEFLY, tone=QUIET)
+
+
+def _can_be_told(answer: DueAnswer) -> bool:
+    return any(gap.words.startswith("last: ") for gap in gaps(answer))
 
 
 def unknown_words(answer: DueAnswer) -> str:

@@ -109,7 +109,7 @@ def cost_lines(plan: VisitPlan) -> Iterator[Block]:
 
 
 # Of a note so much beside visits that do not all fit; whole with --all.
-A_NOTE = 120
+A_NOTE, NOTES = 120, 2
 
 
 def _brief_costs(plan: VisitPlan) -> Iterator[Block]:
@@ -118,7 +118,9 @@ def _brief_costs(plan: VisitPlan) -> Iterator[Block]:
     text = f"{counted(len(plan.visits), 'visit')} and {_hours(now.panels)} of panels off and on"
     text += f"; {_number(due.number)} and {_hours(due.panels)} if each item is done on the day it is due"
     yield Paragraph(text=f"{text} (the costs: --all).", tone=STRONG)
-    yield from (Paragraph(text=cut(note, A_NOTE)) for note in plan.notes)
+    yield from (Paragraph(text=cut(note, A_NOTE)) for note in plan.notes[:NOTES])
+    if left := plan.notes[NOTES:]:
+        yield Paragraph(text=f"{counted(len(left), 'remark')} more: --all.", tone="quiet")
 
 
 def _number(value: float) -> str:
