@@ -429,10 +429,9 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record],
         say(f"not in the table any more; its record stays: {old.place.file}: {_cells(old)}")
     for now, back in matched.withdrawn:
         say(f"withdrawn since it was imported, not written: {now.place}: {_cells(now)}")
-        say(f"    its entry stands in {back.place.file}; a row that is put right is written")
+        say(f"    its entry stands in {back.place.file}; a row that is corrected is written")
     if matched.changed:
-        say("What was right as it was first imported is put right in the table, what is right now by `amend`, or by")
-        say("`withdraw` and `import`.")
+        say("Where the table is right now, `amend` the record, or `withdraw` it and import again.")
 
 
 def _tell_totals(logbook: Logbook, found: past.Entries, records: Sequence[Record], beside: str) -> None:
