@@ -4,9 +4,11 @@ import hashlib
 import json
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from inspect_kit import store
 from inspect_kit.cli.entries import is_part
 from tests.cli.conftest import Run, entered
 from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
@@ -145,6 +147,22 @@ class TestAmend:
         name = Path(made.out.splitlines()[0]).stem
         signed = run(hangar, *ink, on="2026-11-24")
         assert (signed.code, f"It signs {name}." in signed.err) == (0, True)
+
+    def test_of_two_who_sign_one_record_at_once_the_second_is_told_so(
+        self, run: Run, hangar: Path, sealed: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        made = run(hangar, "amend", sealed.stem, "tach=405.9", "--text", "a slip of the pen", *WHO, on="2026-11-23")
+        name, found = Path(made.out.splitlines()[0]).stem, store.signer_of
+
+        def meanwhile(*words: Any) -> Any:
+            monkeypatch.setattr(store, "signer_of", found)
+            assert run(hangar, "signature", name, "--ink", "log p. 4", on="2026-11-24").code == 0
+            return found(*words)
+
+        monkeypatch.setattr(store, "signer_of", meanwhile)
+        outcome = run(hangar, "signature", name, "--ink", "log p. 5", on="2026-11-24")
+        assert (outcome.code, f"{name} is signed already" in outcome.err) == (1, True), outcome
+        assert len([*hangar.glob("records/2026/2026-11-24-*.yaml")]) == 1
 
 
 class TestASlipOfTheFinger:
