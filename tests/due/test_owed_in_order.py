@@ -73,6 +73,22 @@ def test_two_records_of_one_day_answer_each_other() -> None:
     assert [item.check for item in items if item.owed] == []
 
 
+@pytest.mark.parametrize(
+    ("one", "other", "left"),
+    [
+        ("did: [cut, oil]", "did: [cut]", []),
+        ("did: [cut, oil]", "did: [oil, cut]", []),
+        ("did: [cut, oil]", "did: [oil]", ["cut"]),
+        ("did: [free]\ndisturbed: [cables]\nleft-owed: [free]", "did: [free]", []),
+    ],
+)
+@pytest.mark.parametrize("read", ["", "\nmeters: {tach: 9}"])
+def test_of_two_records_of_one_doing_the_names_decide_nothing(one: str, other: str, left: list[str], read: str) -> None:
+    """A check that stands in both was kept under the name that comes first, and with it what that record left owed."""
+    assert still_owed(of_a_day(one + read, other + read)) == left
+    assert still_owed(of_a_day(other + read, one + read)) == left
+
+
 def of_a_day(*records: str) -> Logbook:
     named = zip("abcd", records, strict=False)
     return book(CHECKS, {f"2026-05-02-work-{name}": f"kind: work\n{text}" for name, text in named})
