@@ -363,7 +363,7 @@ def _came_after(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequenc
     if NONE_BEFORE in given:
         return ()
     matter = order_matters(logbook, replace(record, follows=tuple(told)), desk.today)
-    asked_now = {name: said_after(logbook, name) for name in matter if name not in told}
+    asked_now = {name: said_after(logbook, name, "do not sign now, but") for name in matter if name not in told}
     return tuple(name for name, is_so in {**told, **asked_now}.items() if is_so)
 
 

@@ -133,6 +133,8 @@ class Uncounted:
 class Chronicle:
     """Everything that counts for due points, by today's ids, each list in order.
 
+    `again` are the doings told a second time, by another record of the same day and readings: they count once, and
+    are not among `done`.
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
     passed, signed, the seal whole, no tick taken back; `uncounted` all others that no later one that counts made good.
     `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
@@ -146,6 +148,7 @@ class Chronicle:
     began: Moment | None
     moments: Mapping[str, Moment]
     done: Mapping[str, tuple[Moment, ...]]
+    again: Mapping[str, tuple[Moment, ...]]
     marks: Mapping[str, tuple[CarriedDate, ...]]
     disturbed: Mapping[str, tuple[Disturbance, ...]]
     installed: Mapping[str, tuple[Moment, ...]]
@@ -303,6 +306,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
         began=totals.began(logbook.aircraft.certificate_date, logbook.aircraft.place),
         moments=moments,
         done=_in_order(done),
+        again=_in_order(again),
         marks={check: tuple(sorted(each, key=lambda mark: mark.moment.order)) for check, each in marks.items()},
         disturbed={name: tuple(sorted(each, key=_order_of)) for name, each in disturbed.items()},
         installed=_in_order(installed),

@@ -218,7 +218,8 @@ class TestAmendedOutOfItsLimit:
         assert "leak past the valve" in run(hangar, "due").out
 
     def test_a_finding_where_nothing_is_out_is_refused(self, run: Run, hangar: Path, sealed: Path) -> None:
-        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", *WHO, "--text", "no", "--found", "compression=x")
+        given = ("--text", "a slip", *WHO, "--found", "compression=x")
+        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", *given)
         told = "--found: no reading of `compression` is out of its limit without a finding"
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words), told)
 
