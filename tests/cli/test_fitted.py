@@ -55,7 +55,7 @@ def test_every_fact_that_was_not_given_is_asked_and_asked_again(run: Run, plane:
     assert "expected a number such as 412.6, not `many`" in done.err
     asked = [words.split(": ")[-1].strip().split("\n")[-1] for words in done.err.split(" (Enter: not known)")]
     # What it reads comes first, as in every command, and who did it last.
-    assert asked[0] == "tach reads, last 400.0"
+    assert asked[0] == "tach reads, last 400.0, = the same"
     assert asked[1].endswith("maker and part number")
     again = "Its hours since new, 0 for a new one"
     assert asked[2:-2] == [
