@@ -21,7 +21,7 @@ from tests.cli.conftest import TODAY, Run
 
 AIRCRAFT = ("N0ZZ", "Wren Works", "W-1", "7", "2019-05-17", "Ada Bellcrank", "1", "0000001", "412.6", "")
 PAST = ("2026-03-14", "380.2", "aircraft log p. 31")
-SHAPE = ("tail", "2", "1")
+SHAPE = ("tail", "2", "1", "", "")
 ENGINE = ("E-0007", "Puffin 100", "412.6", "", "2019-05-01")
 MAGNETOS = ("y", "M-1", "", "", "", "", "no")
 PROPELLER = ("",)
@@ -375,6 +375,19 @@ def test_of_another_day_it_is_entered_today(run: Run, tmp_path: Path) -> None:
     assert "\ndate: 2026-10-01\nentered: 2026-11-25\n" in forward.read_text(encoding="utf-8")
 
 
+def test_a_governed_propeller_and_injection(run: Run, tmp_path: Path) -> None:
+    """The starter spoke of carburettor heat, and said that the propeller has no control: four files were opened."""
+    plane = tmp_path / "plane"
+    typed = (*AIRCRAFT, *PAST, "tail", "2", "1", "no idea", "constant-speed propeller", "injected", ".")
+    made = run(None, "new", str(plane), typed=typed)
+    assert (made.code, "expected fixed or constant speed" in made.err) == (0, True), made.err
+    assert (run(plane, "verify").code, run(plane, "scope").code) == (0, 0)
+    pages = "".join(each.read_text(encoding="utf-8") for each in plane.rglob("*.md"))
+    assert ("`propeller-control`" in pages, "carburettor" in pages) == (True, False)
+    aircraft = (plane / "records/aircraft.yaml").read_text(encoding="utf-8")
+    assert ("fixed pitch" in aircraft, "propeller-control" in aircraft) == (False, False)
+
+
 class TestBack:
     @pytest.mark.parametrize(
         ("total", "again", "kept"), [("500.5", "", "500.5"), ("500.5", "-", "412.6"), ("", "", "412.6")]
@@ -383,7 +396,7 @@ class TestBack:
         self, run: Run, tmp_path: Path, total: str, again: str, kept: str
     ) -> None:
         plane = tmp_path / "plane"
-        shape = ("nose", "2", "<", "<", "", "-", "1")
+        shape = ("nose", "2", "<", "<", "", "-", "1", "", "")
         typed = (*AIRCRAFT[:9], total, "<", again, *PAST, *shape, "E-1", "<", "", "Puffin", "<", "<", "", "-", ".")
         made = run(None, "new", str(plane), typed=typed)
         assert made.code == 0, made.err
