@@ -76,7 +76,7 @@ def test_each_item_with_a_due_point_of_its_own_is_asked_once(run: Run, tmp_path:
 
 
 def test_what_cannot_be_is_asked_again(run: Run, tmp_path: Path) -> None:
-    typed = [*AIRCRAFT, *PAST, "sideways", "tail", "none", "2", "1", *ENGINE[:2], "10", "11", "9", *ENGINE[4:]]
+    typed = [*AIRCRAFT, *PAST, "sideways", "tail", "none", "2", "1", "", "", *ENGINE[:2], "10", "11", "9", *ENGINE[4:]]
     made = run(None, "new", str(tmp_path / "plane"), typed=tuple(typed))
     assert made.code == 0, made.err
     for words in ("expected nose or tail", "expected a whole number from 1 to 20", "11 h since overhaul are more than"):
@@ -153,7 +153,8 @@ def test_every_shape_reads_without_a_problem(
     magnetos: tuple[str, ...], tanks: str, run: Run, tmp_path: Path
 ) -> None:
     plane = tmp_path / "plane"
-    made = run(None, "new", str(plane), typed=(*AIRCRAFT, *PAST, "nose", "4", tanks, "", *magnetos, ""))
+    engine = ("constant", "injected") if tanks == "3" else ("", "")
+    made = run(None, "new", str(plane), typed=(*AIRCRAFT, *PAST, "nose", "4", tanks, *engine, "", *magnetos, ""))
     assert made.code == 0, made.err
     logbook = store.load(plane).logbook
     assert logbook is not None
