@@ -6,8 +6,9 @@ the same command goes on there. What nobody knows stays out of the files, and is
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
+from functools import partial
 
 from inspect_kit.audit.past import too_long_before
 from inspect_kit.cli.kept_answers import OPEN, SAME, STOP, Answers, Back, Ended, Reads, optional, said
@@ -56,10 +57,20 @@ SAID = {SAME: "as the tachometer shows", KINDS[0]: "1"}
 WHEELS = ("nose", "tail")
 # What else they are called. Common practice.
 WHEEL_WORDS = {"tricycle": "nose", "taildragger": "tail", "conventional": "tail"}
+PITCHES = ("fixed", "constant speed")
+FUELS = ("carburettor", "injection")
+# What else these are called. Common practice.
+SAID_SHAPES = {
+    **{"fixed pitch": "fixed", "ground adjustable": "fixed", "constant": "constant speed"},
+    **{"variable": "constant speed", "variable pitch": "constant speed"},
+    **{"carb": "carburettor", "carburetor": "carburettor", "injected": "injection", "fuel injection": "injection"},
+}
 SHAPE: tuple[tuple[str, str], ...] = (
     ("wheel", "Third wheel: nose or tail"),
     ("seats", "Number of seats"),
     ("tanks", "Number of fuel tanks"),
+    ("pitch", "Propeller: fixed or constant speed"),
+    ("fuel", "Fuel by carburettor or injection"),
 )
 POSITIONS = {
     "engine": "Engine",
@@ -238,9 +249,10 @@ def _checked(key: str, value: str, today: dt.date) -> str:
 
 
 def _shape(answers: Answers) -> None:
-    """Wheels, seats and tanks: what the starter's checklists are worded by."""
+    """Wheels, seats, tanks, propeller and fuel: what the starter's checklists are worded by."""
+    readers: dict[str, Reads] = {"wheel": _wheel, "pitch": partial(_one_of, PITCHES), "fuel": partial(_one_of, FUELS)}
     for key, words in SHAPE:
-        optional(answers, key, f"{words} (Enter: not known)", _wheel if key == "wheel" else _count)
+        optional(answers, key, f"{words} (Enter: not known)", readers.get(key, _count))
 
 
 def _parts(answers: Answers, today: dt.date) -> None:
@@ -264,6 +276,15 @@ def _wheel(typed: str) -> str:
     word = WHEEL_WORDS.get(word.removesuffix(" gear"), word)
     if word not in WHEELS:
         raise Unreadable(f"expected {WHEELS[0]} or {WHEELS[1]}")
+    return word
+
+
+def _one_of(words: Sequence[str], typed: str) -> str:
+    """One of two words, or as that is called elsewhere"""
+    word = " ".join(typed.casefold().replace("-", " ").split()).removesuffix(" propeller")
+    word = SAID_SHAPES.get(word, word)
+    if word not in words:
+        raise Unreadable(f"expected {' or '.join(words)}")
     return word
 
 

@@ -16,6 +16,7 @@ from inspect_kit.audit import meter_problems
 from inspect_kit.cli.called import CHECK, id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
+from inspect_kit.cli.kept_answers import SAME
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import confirmed, say
@@ -236,7 +237,12 @@ def clock_question(logbook: Logbook, on: dt.date) -> Question:
     clock = logbook.aircraft.time_in_service
     before = {problem.message for problem in meter_problems(logbook)}
 
+    totals, offsets = totals_before(logbook, on)
+    before_that = totals[clock] - offsets[clock] if clock in totals else None
+
     def read(typed: str) -> Decimal:
+        if typed == SAME and before_that is not None:
+            return before_that
         reads = parse_said_number(typed.removeprefix(f"{clock}=").strip())
         asked = Hours(name="asked", date=on, meters={clock: reads}, place=store.record_place("asked"))
         with_it = logbook.with_records(sorted((*logbook.records, asked), key=lambda each: (each.date, each.name)))
@@ -245,8 +251,7 @@ def clock_question(logbook: Logbook, on: dt.date) -> Question:
                 raise Unreadable(problem.message)
         return reads
 
-    totals, offsets = totals_before(logbook, on)
-    last = f", last {totals[clock] - offsets[clock]:f}" if clock in totals else ""
+    last = f", last {before_that:f}, {SAME} the same" if before_that is not None else ""
     return Question(name=clock, words=f"{clock} reads{last}", read=read)
 
 

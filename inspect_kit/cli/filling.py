@@ -4,7 +4,7 @@ import datetime as dt
 import re
 from collections.abc import Mapping
 
-from inspect_kit.cli.beginning import OPTIONAL, PART, POSITIONS
+from inspect_kit.cli.beginning import FUELS, OPTIONAL, PART, PITCHES, POSITIONS
 from inspect_kit.cli.kept_answers import Answers
 from inspect_kit.cli.past_asked import NONE, total_today
 from inspect_kit.cli.said import NO
@@ -35,15 +35,46 @@ def filled_in(files: Mapping[str, str], answers: Answers, on: dt.date, today: dt
         words = {"1": "The seat, its rails and lock", "2": "Both seats, their rails and locks"}
         said = words.get(seats, f"All {seats} seats, their rails and locks")
         made = {name: text.replace("` Seats, rails and locks", f"` {said}") for name, text in made.items()}
+    if told.get("fuel") == INJECTION:
+        made = {name: _replaced(text, INJECTED) for name, text in made.items()}
+    if told.get("pitch") == CONSTANT_SPEED:
+        made = _governed(made)
     made = _tanks(made, told.get("tanks", ""))
     made[PAST] = _past(made[PAST], told)
     return made
 
 
-PAST = "records/brought-forward.yaml"
+PAST, AIRCRAFT = "records/brought-forward.yaml", "records/aircraft.yaml"
+SPINNER = "checklists/nose/spinner.md"
+CONSTANT_SPEED, INJECTION = PITCHES[1], FUELS[1]
+# In the words of an engine with injection.
+INJECTED = {
+    "duct and carburettor heat valve": "duct and alternate air valve",
+    "the carburettor inlet stopped": "the inlet of the fuel servo stopped",
+    "Throttle, mixture and carburettor heat": "Throttle, mixture and alternate air",
+    "carburettor or injection, fuel and vacuum pumps": "fuel servo, divider and lines, fuel and vacuum pumps",
+    "filters and carburettor inlet screen": "filters and the inlet screen of the fuel servo",
+    "magnetos, carburettor, appliances": "magnetos, fuel injection, appliances",
+}
 TANK_WORDS = "; tank, vent, cap and drain"
 TANK_FILE = "checklists/fuselage/fuselage-plates.md"
 TANK_CAUTION = "  - caution: Fuel vapour at an open tank: bond, ventilate, no sparks, no unsuitable lamp.\n"
+
+
+def _replaced(text: str, words: Mapping[str, str]) -> str:
+    for before, after in words.items():
+        text = text.replace(before, after)
+    return text
+
+
+def _governed(files: dict[str, str]) -> dict[str, str]:
+    """With a propeller that is governed the control of it is a check, as the comment in aircraft.yaml has it."""
+    text = files[AIRCRAFT]
+    example = re.search(r"(?m)^# for checklists/nose/spinner\.md:\n(#- \[ \] `propeller-control`.*\n(?:#.*\n)*)", text)
+    assert example is not None
+    check = re.sub(r"(?m)^#", "", example[1]) + "  - source: common practice\n"
+    text = re.sub(r"(?m)^  h4: .*\n", "", text.replace(example[0], ""))
+    return {**files, AIRCRAFT: text, SPINNER: f"{files[SPINNER].rstrip()}\n{check}"}
 
 
 def _filled(text: str, fill: Mapping[str, str]) -> str:

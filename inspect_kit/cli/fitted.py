@@ -178,9 +178,14 @@ def install(
     if old is not None:
         say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
     meters |= _read(answers({}, clock), clock)
-    if told["serial"] is None and stock.out:
+    if told["serial"] is None and old is None:
+        then = f"what comes out is told first with {desk.typed(f'remove {name}')}"
+        say(f"Nothing is on record as fitted in {name}; if something is, {then}.", err=True)
+    # Of magnetos one may go where the other was; an alternator is none.
+    alike = [move for move in stock.out if move.position.partition("-")[0] == name.partition("-")[0]]
+    if told["serial"] is None and alike:
         say("Taken out earlier, and fitted nowhere:", err=True)
-        for move in stock.out:
+        for move in alike:
             gone = f"to {move.where}" if move.where else "where it went is not on record"
             say(f"  {move.serial}  {move.part or move.position}, {move.date}, {gone}", err=True)
     if old is None and told["where"]:

@@ -8,7 +8,7 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.beginning import WHEELS, interview, starter_checks
+from inspect_kit.cli.beginning import FUELS, PITCHES, WHEELS, interview, starter_checks
 from inspect_kit.cli.desk import DATE, Desk
 from inspect_kit.cli.filling import PAST, filled_in
 from inspect_kit.cli.kept_answers import Answers
@@ -84,6 +84,8 @@ NEXT = {"due": "what is due, and what nobody knows yet", "scope": "which codes o
 @click.option("--wheel", type=click.Choice(WHEELS), help="Where the third wheel is.")
 @click.option("--seats", type=Count(1, 20), metavar="N", help="How many seats.")
 @click.option("--tanks", type=Count(1, 20), metavar="N", help="How many fuel tanks.")
+@click.option("--pitch", type=click.Choice(PITCHES), help="The propeller.")
+@click.option("--fuel", type=click.Choice(FUELS), help="How the engine gets its fuel.")
 @click.option("--last-inspection", metavar="DATE", help="The last condition inspection; `none` if there was none.")
 @click.option("--last-total", metavar="HOURS", help="The total time then.")
 @click.option("--last-paper", metavar="REFERENCE", help="Where it is entered: logbook and page.")

@@ -74,7 +74,10 @@ def kind_words(record: Record) -> str:
 
 def record_words(record: Record) -> str:
     """What a record says, in one line."""
-    return "; ".join(words for words in (kind_of(record).summary(record), record.text) if words)
+    summary = kind_of(record).summary(record)
+    # Some kinds say it in their summary already.
+    text = record.text if record.text not in summary else ""
+    return "; ".join(words for words in (summary, text) if words)
 
 
 def brought_words(record: BroughtForward) -> str:

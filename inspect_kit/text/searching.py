@@ -6,7 +6,8 @@
 
 A piece is found when it has all the words, in any order, without regard to capitals, accents and hyphens. What is
 called so (its id, name, serial) comes first, then what has the words as the whole of another value, then whole words,
-then parts of words; among equals the newest first, and what stands in no dated file counts as of today.
+then parts of words, of three letters or more; among equals the newest first, and what stands in no dated file counts as
+of today.
 """
 
 import datetime as dt
@@ -22,6 +23,7 @@ RANKS = (NAME, VALUE, WORDS, PARTS)
 # The keys under which a piece is called something; an item has its id in its first line.
 NAMING = re.compile(r"\s*(?:- )?\{?(?:panel|setup|place|name|serial|part|item|position|meter|number):")
 ANY_BOX = re.compile(r"- \[.?\] ")
+SHORTEST = 3
 WORD = re.compile(r"[^\W_]+")
 # What stands between the values of a line, in YAML and in a checklist.
 ENDS_OF_VALUES = re.compile(r"[:,;{}\[\]\"'`|]|^\s*- ")
@@ -104,7 +106,11 @@ def _rank(file: str, piece: Sequence[str], asked: str, wanted: Sequence[str], *,
         return NAME
     if _has_value(piece, asked, said):
         return VALUE
-    return WORDS if set(wanted) <= set(said.split()) else PARTS
+    own = set(said.split())
+    if set(wanted) <= own:
+        return WORDS
+    # `ma` and `1` of MA-1 are parts of half of all words.
+    return None if any(len(word) < SHORTEST and word.isascii() and word not in own for word in wanted) else PARTS
 
 
 def _has_value(piece: Sequence[str], asked: str, said: str) -> bool:

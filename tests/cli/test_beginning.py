@@ -21,7 +21,7 @@ from tests.cli.conftest import TODAY, Run
 
 AIRCRAFT = ("N0ZZ", "Wren Works", "W-1", "7", "2019-05-17", "Ada Bellcrank", "1", "0000001", "412.6", "")
 PAST = ("2026-03-14", "380.2", "aircraft log p. 31")
-SHAPE = ("tail", "2", "1")
+SHAPE = ("tail", "2", "1", "", "")
 ENGINE = ("E-0007", "Puffin 100", "412.6", "", "2019-05-01")
 MAGNETOS = ("y", "M-1", "", "", "", "", "no")
 PROPELLER = ("",)
@@ -76,7 +76,7 @@ def test_each_item_with_a_due_point_of_its_own_is_asked_once(run: Run, tmp_path:
 
 
 def test_what_cannot_be_is_asked_again(run: Run, tmp_path: Path) -> None:
-    typed = [*AIRCRAFT, *PAST, "sideways", "tail", "none", "2", "1", *ENGINE[:2], "10", "11", "9", *ENGINE[4:]]
+    typed = [*AIRCRAFT, *PAST, "sideways", "tail", "none", "2", "1", "", "", *ENGINE[:2], "10", "11", "9", *ENGINE[4:]]
     made = run(None, "new", str(tmp_path / "plane"), typed=tuple(typed))
     assert made.code == 0, made.err
     for words in ("expected nose or tail", "expected a whole number from 1 to 20", "11 h since overhaul are more than"):
@@ -153,7 +153,8 @@ def test_every_shape_reads_without_a_problem(
     magnetos: tuple[str, ...], tanks: str, run: Run, tmp_path: Path
 ) -> None:
     plane = tmp_path / "plane"
-    made = run(None, "new", str(plane), typed=(*AIRCRAFT, *PAST, "nose", "4", tanks, "", *magnetos, ""))
+    engine = ("constant", "injected") if tanks == "3" else ("", "")
+    made = run(None, "new", str(plane), typed=(*AIRCRAFT, *PAST, "nose", "4", tanks, *engine, "", *magnetos, ""))
     assert made.code == 0, made.err
     logbook = store.load(plane).logbook
     assert logbook is not None
@@ -375,6 +376,19 @@ def test_of_another_day_it_is_entered_today(run: Run, tmp_path: Path) -> None:
     assert "\ndate: 2026-10-01\nentered: 2026-11-25\n" in forward.read_text(encoding="utf-8")
 
 
+def test_a_governed_propeller_and_injection(run: Run, tmp_path: Path) -> None:
+    """The starter spoke of carburettor heat, and said that the propeller has no control: four files were opened."""
+    plane = tmp_path / "plane"
+    typed = (*AIRCRAFT, *PAST, "tail", "2", "1", "no idea", "constant-speed propeller", "injected", ".")
+    made = run(None, "new", str(plane), typed=typed)
+    assert (made.code, "expected fixed or constant speed" in made.err) == (0, True), made.err
+    assert (run(plane, "verify").code, run(plane, "scope").code) == (0, 0)
+    pages = "".join(each.read_text(encoding="utf-8") for each in plane.rglob("*.md"))
+    assert ("`propeller-control`" in pages, "carburettor" in pages) == (True, False)
+    aircraft = (plane / "records/aircraft.yaml").read_text(encoding="utf-8")
+    assert ("fixed pitch" in aircraft, "propeller-control" in aircraft) == (False, False)
+
+
 class TestBack:
     @pytest.mark.parametrize(
         ("total", "again", "kept"), [("500.5", "", "500.5"), ("500.5", "-", "412.6"), ("", "", "412.6")]
@@ -383,7 +397,7 @@ class TestBack:
         self, run: Run, tmp_path: Path, total: str, again: str, kept: str
     ) -> None:
         plane = tmp_path / "plane"
-        shape = ("nose", "2", "<", "<", "", "-", "1")
+        shape = ("nose", "2", "<", "<", "", "-", "1", "", "")
         typed = (*AIRCRAFT[:9], total, "<", again, *PAST, *shape, "E-1", "<", "", "Puffin", "<", "<", "", "-", ".")
         made = run(None, "new", str(plane), typed=typed)
         assert made.code == 0, made.err

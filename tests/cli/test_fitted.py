@@ -10,7 +10,8 @@ import yaml
 from inspect_kit import store
 from tests.cli.conftest import AIRCRAFT, Run
 
-POSITIONS = "positions: {engine: {}, magneto-left: {on: engine, was: [left-mag]}, heater: {retired: 2024-05-01}}\n"
+MAGNETOS = "magneto-left: {on: engine, was: [left-mag]}, magneto-right: {on: engine}"
+POSITIONS = f"positions: {{engine: {{}}, {MAGNETOS}, heater: {{retired: 2024-05-01}}}}\n"
 BUILDER = "repairman (experimental aircraft builder)"
 GIVEN = ("--part", "Acme M-4", "--since-overhaul", "", "--made", "", "--from", "", "--reason", "")
 
@@ -55,7 +56,7 @@ def test_every_fact_that_was_not_given_is_asked_and_asked_again(run: Run, plane:
     assert "expected a number such as 412.6, not `many`" in done.err
     asked = [words.split(": ")[-1].strip().split("\n")[-1] for words in done.err.split(" (Enter: not known)")]
     # What it reads comes first, as in every command, and who did it last.
-    assert asked[0] == "tach reads, last 400.0"
+    assert asked[0] == "tach reads, last 400.0, = the same"
     assert asked[1].endswith("maker and part number")
     again = "Its hours since new, 0 for a new one"
     assert asked[2:-2] == [
@@ -96,8 +97,11 @@ def test_a_swap_is_one_go_and_the_part_from_the_bench_is_offered(run: Run, plane
     history = run(plane, "history", "magneto-left").out
     assert "A1" in history
     assert "B2" in history
-    # What came out is offered no longer, once it is in.
-    assert "A1  Acme" not in run(plane, "install", "engine", typed=("E1", *[""] * 7)).err
+    # What came out is offered no longer, once it is in; and nowhere but where such a part goes.
+    assert "B2" not in (other := run(plane, "install", "engine", "tach=420.0", typed=("E1", *[""] * 7)).err)
+    assert "Nothing is on record as fitted in engine; if something is" in other
+    right = run(plane, "install", "magneto-right", "tach=420.0", typed=("",)).err
+    assert ("B2  Acme" in right, "A1  Acme" in right) == (True, False)
 
 
 @pytest.mark.parametrize(

@@ -269,7 +269,9 @@ def test_and_may_leave_it_as_the_page_has_it(run: Run, hangar: Path, monkeypatch
 
 def test_the_last_reading_stands_beside_the_question_for_the_next(run: Run, hangar: Path) -> None:
     """Of a meter that was changed too it is what it showed, not the total."""
-    assert "tach reads, last 400.0 (Enter: not known)" in run(hangar, "work", "oil", typed=("405.0",)).err
+    assert "tach reads, last 400.0, = the same (Enter: not known)" in run(hangar, "work", "oil", typed=("405.0",)).err
+    same = run(hangar, "work", "oil", "--by", ADA, "--used", "none", typed=("=",), on="2026-11-20")
+    assert (same.code, "tach: 400.0\n" in record(hangar, "2026-11-20-oil-")) == (0, True), same.err
 
 
 def test_a_signature_in_ink_is_asked_for(run: Run, hangar: Path) -> None:

@@ -603,7 +603,7 @@ class TestCommand:
         assert run(wren, *self.FLOWN, typed=self.VALUES).code == 0
         closed = run(wren, "phase", "--ends", typed=("flight-test", "", "Wilma Fieldfare", "1"))
         assert closed.code == 0, closed.err
-        assert "tach reads, last 41.0 (Enter: 41.0)" in closed.err
+        assert "tach reads, last 41.0, = the same (Enter: 41.0)" in closed.err
         assert "Who makes the statement, a private pilot or higher: 1 Cornelius Redwing, or NAME" in closed.err
         assert "Wilma Fieldfare is repairman (experimental aircraft builder), and a private pilot" in closed.err
         assert "closes: flight-test" in (wren / closed.out.split()[0]).read_text(encoding="utf-8")

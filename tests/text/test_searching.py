@@ -66,6 +66,9 @@ def test_the_newest_first_and_what_has_no_date_is_of_today() -> None:
 
 def test_parts_of_words_come_last() -> None:
     assert places("crack") == [f"cowl.md:10 {PARTS}"]
+    # Of a serial that is short every other line has the parts.
+    assert places("b-47") == places("in-12") == []
+    assert places("b-12") == [f"2024-05-01-magneto-p7wq.yaml:5 {NAME}"]
 
 
 def test_a_record_by_its_own_name() -> None:

@@ -14,6 +14,7 @@ from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.fitting import all_fittings, present
 from inspect_kit.model.interval import FROM_OVERHAUL, HOURS
 from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.change import MAJOR, Change
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
@@ -69,6 +70,8 @@ DIRECTIVES_KEPT = "Directives and letters: 14 CFR 91.417(a)(2)(v)"
 ALTERATIONS = "Changes, and forms of major repairs and alterations: 14 CFR 91.417(a)(2)(vi)"
 RECORDS = "Index of all records: 14 CFR 91.417(a)(1), 91.419"
 # A page of a paper book: `work order 12, airframe log p. 44`, `engine logbook, page 12`.
+# A work order has no page but a number; a book that came in as a table has neither.
+_NUMBER = re.compile(r"\s+#?[0-9].*")
 _PAGE = re.compile(r"([^,;]+?),?\s+(?:pp?\.|pages?)\s*[0-9]")
 
 
@@ -303,12 +306,14 @@ def _papers(logbook: Logbook, since: dt.date | None) -> Iterator[Block]:
 
 
 def ink_books(records: Iterable[Record]) -> dict[str, int]:
-    """The paper books that signatures and entries refer to, without the page, and how many records name each."""
+    """The papers that signatures and entries refer to, books without the page, and how many records name each."""
     found: dict[str, int] = {}
     for record in records:
         told = {record.paper, *(result.paper for result in record.results)} if isinstance(record, PageRecord) else set()
         told |= {record.paper, record.ink if isinstance(record, Signature) else ""}
-        for book in sorted({book.strip() for text in told for book in _PAGE.findall(text)}):
+        told |= {last.paper for last in record.last.values()} if isinstance(record, BroughtForward) else set()
+        named = (book for text in told if text for book in _PAGE.findall(text) or [_NUMBER.sub("", text.split(",")[0])])
+        for book in sorted({book.strip() for book in named}):
             found[book] = found.get(book, 0) + 1
     return found
 
