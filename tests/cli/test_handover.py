@@ -107,6 +107,11 @@ def test_every_record_is_in_the_index_and_told_in_full(folder: Path) -> None:
         assert record.name in told
 
 
+def test_no_record_of_readings_is_an_empty_row_of_the_index(folder: Path) -> None:
+    index = section((folder / "index.txt").read_text(), "Index of all records")
+    assert "2026-11-14 meter readings tach 250.4, hobbs 782.1, landings 1776" in index
+
+
 def test_the_seal_of_each_inspection_stands_in_the_index(folder: Path) -> None:
     logbook = load(SAMPLE).logbook
     assert logbook is not None
