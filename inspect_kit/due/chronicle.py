@@ -242,7 +242,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     for check in sequences[record.name]
                     if _told_of(check, record, logbook) == _told_of(check, early, logbook)
                 }
-            anew = tuple(check for check in did if (check, record.name) not in not_again)
+            anew = did if early is None else tuple(check for check in did if (check, record.name) not in not_again)
             for check in anew if whole else ():
                 others = same_day.setdefault((check, moment.date), [])
                 if moment.record in placed or not any(other.totals == moment.totals for other in others):
@@ -418,8 +418,8 @@ def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     again = {*did} if len({*did}) < len(did) else set()
     did = [*reversed(dict.fromkeys(reversed(did)))] if again else did
     if (plain := page.only_done) is not None:
-        told = (now(check, check) for check in plain)
-        return tuple(dict.fromkeys((*(check for check in told if check not in again), *did)))
+        told = [now(check, check) for check in plain]
+        return tuple(dict.fromkeys((*([check for check in told if check not in again] if again else told), *did)))
     answers = {now(result.check, result.check): result.answer for result in page.results}
     named = dict.fromkeys((*(check for check in answers if check not in again), *did))
     return tuple(check for check in named if answers.get(check, DONE) == DONE)
