@@ -65,7 +65,9 @@ def _decides(logbook: Logbook, record: Record) -> bool:
     """Whether the order can decide anything: where it touches nothing owed, fitted, marked or flown it cannot."""
     if not isinstance(record, PageRecord) or record.flight_check is not None:
         return True
-    if record.next or record.disturbed or record.opened or any(each.disturbed for each in record.results):
+    if any((record.next, record.readings, record.disturbed, record.opened)):
+        return True
+    if any(each.disturbed for each in record.results):
         return True
     now = logbook.id_now
     did = {now(check) for check in (*record.did, *(each.check for each in record.results))}

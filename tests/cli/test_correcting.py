@@ -233,7 +233,7 @@ class TestAmendedOutOfItsLimit:
         entered(
             hangar,
             "2026-11-23-by-hand",
-            f"kind: amendment\ndate: 2026-11-23\nof: {sealed.stem}\ntext: t\nby: {ADA}\n"
+            f"kind: amendment\ndate: 2026-11-23\nof: {sealed.stem}\ntext: a slip\nby: {ADA}\n"
             "instead: {meters: {tach: 405.9}, reads: {compression: {cylinder 1: 57 psi}}}\n",
         )
         told = run(hangar, "verify")

@@ -4,7 +4,7 @@ import datetime as dt
 
 import pytest
 
-from inspect_kit.due import due, order_matters
+from inspect_kit.due import due, order_matters, past_limits
 from inspect_kit.model.followed import followed
 from inspect_kit.model.logbook import Logbook
 from tests.due.small import book
@@ -174,6 +174,18 @@ def test_of_one_day_a_part_comes_after_what_was_done_to_the_one_before() -> None
         item = due(book(checks, records), DAY, expect=False).item("gap")
         assert item is not None
         assert item.due.total == total
+
+
+@pytest.mark.parametrize("names", ["ab", "ba"])
+def test_of_one_day_a_value_past_its_limit_counts_unless_the_other_was_read_after_it(names: str) -> None:
+    """Which was the last the names of the files decided."""
+    checks = "- [ ] `press` Pressure\n  - every: 100 h\n  - reads: left, psi, at least 60\n"
+    low, high = (f"2026-05-02-{name}" for name in names)
+    read = "kind: work\ndid: [press]\nmeters: {tach: 9}\nreadings: {press: {left: %s psi (at least 60)}}\n"
+    found = "findings: {F1: {check: press, found: low, fix: by 20 h, may wait because: it is small}}\n"
+    for follows, at, is_past in (("", 9, True), (f"follows: {low}\n", 9, False), ("", 9.1, False)):
+        records = {low: read % 58 + found, high: (read % 70).replace("tach: 9", f"tach: {at}") + follows}
+        assert bool(past_limits(book(checks, records))) is is_past
 
 
 def test_of_one_day_a_flight_before_the_work_answers_nothing() -> None:
