@@ -22,9 +22,9 @@ from inspect_kit.audit.known import (
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, Position, plain_name
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel, gone
-from inspect_kit.model.interval import HOURS, METER_UNITS, MONTHS, YEARS, AtInspection, Limit
+from inspect_kit.model.interval import DAYS_OF, HOURS, METER_UNITS, MONTHS, YEARS, AtInspection, Limit, in_days
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.measured import DAYS_OF, in_days, other_measure
+from inspect_kit.model.measured import other_measure
 from inspect_kit.model.owed import slip_of
 from inspect_kit.rules.profile import PROFILES, profile_of
 from inspect_kit.rules.scope import APPENDIX_D

@@ -12,11 +12,10 @@ from inspect_kit.audit.order import idle_grace
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE
-from inspect_kit.model.interval import CALENDAR_MONTHS, AtInspection, Limit, Term
+from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS_OF, AtInspection, Limit, Term, in_days
 from inspect_kit.model.kinds.directive import YES, Directive
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import DAYS_OF, in_days
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.limits import parse_once

@@ -10,7 +10,7 @@ from itertools import groupby
 from inspect_kit.audit.known import MOST_HOURS, POSITION, Known, each_fault, missing_ever
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plain_serial, words_of_part
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plain_serial, words_beside, words_of_part
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.reason import says_nothing
@@ -146,16 +146,21 @@ def _spelled_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
 
 
 def nearly_alike(names: Known) -> Iterator[Problem]:
-    """Serials that differ by a zero or by a letter like a digit, each once: two parts may have these."""
+    """Serials that differ by a zero, a letter like a digit or a word beside, each once: two parts may have these."""
     near: dict[str, Fitting] = {}
+    by_serial: dict[str, Fitting] = {}
     known: dict[str, Fitting] = {}
     for move in _moves(names.logbook.records):
         known.setdefault(plain_serial(move.serial), move)
+        by_serial.setdefault(move.serial, move)
     for move in known.values():
         other = near.setdefault(nearly(move.serial), move)
         if other is not move and nearly(move.serial) != NO_SERIAL:
             told = f"`{move.serial}` differs from `{other.serial}` ({other.place}) by a zero or a letter like a digit"
             yield Problem(place_of(move, "serial"), f"serial: {told}: if it is one part, write one of them", note=True)
+        elif beside := words_beside(move.serial, by_serial):
+            told = f"`{move.serial}` is `{beside}` ({by_serial[beside].place}) with a word beside it"
+            yield Problem(place_of(move, "serial"), f"serial: {told}: if it is one part, write that alone", note=True)
 
 
 def _named_otherwise(moves: list[Fitting]) -> Iterator[Problem]:
@@ -184,7 +189,9 @@ def _may_be_meant(one: str, other: str) -> bool:
 
 
 def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:
-    """A part, known by its name and serial, that is installed in a second position before it leaves the first."""
+    """A part that is installed in a second position before it leaves the first: known by its name and serial, by its
+    serial alone where one of the two has no name. Two that were brought forward together are two.
+    """
     by_serial: dict[str, list[tuple[dt.date, str, Fitting]]] = {}
     for position, own in moves.items():
         for move in own:
@@ -199,10 +206,14 @@ def _in_two_places(moves: dict[str, list[Fitting]]) -> Iterator[Problem]:
                 where.pop(position, None)
                 continue
             for other, before in where.items():
-                same = move.part and words_of_part(move.part) == words_of_part(before.part)
+                named = bool(move.part and before.part)
+                same = words_of_part(move.part) == words_of_part(before.part)
+                same = same if named else move.place.file != before.place.file
                 # One that came and went the same day may have done so before it was fitted where it stayed.
                 passing = (date, position) in left and before.date == date
                 if same and other != position and (date, other) not in left and not passing:
-                    told = f"{move.part} `{move.serial}` is installed in `{position}` and still in `{other}`"
-                    yield Problem(place_of(move, "serial"), f"{told} since {before.date} ({before.place})")
+                    part = f"{move.part} `{move.serial}`" if move.part else f"`{move.serial}`"
+                    told = f"{part} is installed in `{position}` and still in `{other}`"
+                    cure = "" if named else ": where these are two parts `part` of both says so"
+                    yield Problem(place_of(move, "serial"), f"{told} since {before.date} ({before.place}){cure}")
             where[position] = move

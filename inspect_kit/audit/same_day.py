@@ -7,6 +7,7 @@ from typing import Any
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
+from inspect_kit.model.followed import followed
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.equipment import Equipment
@@ -16,6 +17,7 @@ from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.kinds.work import Work
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Record
 
 IdNow = Callable[[str], str]
@@ -97,6 +99,16 @@ def told_twice(names: Known) -> Iterator[Problem]:
         else:
             told = f"says the same as {twin.place}: withdraw one of them, or say in it what sets them apart"
             yield Problem(record.place, told)
+
+
+def came_after(names: Known) -> Iterator[Problem]:
+    """What a record says that it came after, and cannot have: it counts as if nothing said so."""
+    for each in followed(names.logbook).faults:
+        foreign = each.name in names.by_name and not each.why
+        told = f"`{each.name}`, {each.why}" if each.why else names.no_record(each.name)
+        if foreign:
+            told = f"`{each.name}`, which is of another aircraft"
+        yield Problem(place_of(each.record, "follows", each.name), f"follows: {told}")
 
 
 def _plain(record: Record) -> tuple[object, ...]:

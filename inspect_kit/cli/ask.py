@@ -102,7 +102,7 @@ def first(desk: Desk) -> int:
     except StoreUnreadable:
         click.echo(BEGIN)
         return 0
-    show(reports.first_lines(due_of(desk.logbook(), desk.on, expect=False)))
+    show(reports.first_lines(due_of(desk.logbook(), desk.on)))
     return desk.code(0)
 
 

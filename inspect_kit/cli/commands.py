@@ -81,15 +81,23 @@ class Helping(click.HelpFormatter):
         if len(line) <= self.width or not line.startswith("  "):
             return [line]
         typed, _, told = line.strip().partition("   ")
-        indent, lines = " " * (len(line) - len(line.lstrip())), [""]
-        # What stands in quotation marks is one word, and an option stays with its value.
-        for word in re.findall(r'(?:--[a-z-]+ +(?!-))?(?:"[^"]*"|[^\s"])+', typed):
-            if lines[-1] and len(indent) + len(lines[-1]) + len(word) + 3 > self.width:
-                lines.append("")
-            lines[-1] += f" {word}" if lines[-1] else f"{'  ' if len(lines) > 1 else ''}{word}"
-        shown = [indent + each + (" \\" if each is not lines[-1] else "") for each in lines]
+        indent = " " * (len(line) - len(line.lstrip()))
+        shown = [indent + each for each in continued(typed, self.width - len(indent))]
         beside = click.formatting.wrap_text(told.strip(), self.width, f"{indent}    ", f"{indent}    ")
         return [*shown, *(beside.split("\n") if told else [])]
+
+
+def continued(typed: str, room: int) -> list[str]:
+    """What is typed, in lines as a shell takes them: one that goes on in the next ends in a backslash."""
+    if len(typed) <= room:
+        return [typed]
+    lines = [""]
+    # What stands in quotation marks is one word, and an option stays with its value.
+    for word in re.findall(r'(?:--[a-z-]+ +(?!-))?(?:"[^"]*"|[^\s"])+', typed):
+        if lines[-1] and len(lines[-1]) + len(word) + 3 > room:
+            lines.append("")
+        lines[-1] += f" {word}" if lines[-1] else f"{'  ' if len(lines) > 1 else ''}{word}"
+    return [each + (" \\" if each is not lines[-1] else "") for each in lines]
 
 
 class Context(click.Context):

@@ -1,20 +1,26 @@
-"""How an entry ends that may show hours flown: the unusual is asked, the record written, the flight commented on."""
+"""How an entry ends that may show hours flown: the unusual is asked, and what it came after on its day; the record is
+written, the flight commented on."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Protocol
 
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.flown import comment_on_flight
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import confirmed, say, somebody
 from inspect_kit.cli.unusual import asking
+from inspect_kit.due import order_matters
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 
 if TYPE_CHECKING:
     from inspect_kit.cli.desk import Make
+
+# What --follows says where an entry came before all others of its day.
+NONE_BEFORE = "none"
 
 
 class SureMake(Protocol):
@@ -23,23 +29,85 @@ class SureMake(Protocol):
     def __call__(self, logbook: Logbook, own: str, after: tuple[str, ...], /, *, sure: bool) -> Record: ...
 
 
+class OrderOpen(Exception):
+    """Records of the same day of which it matters whether an entry came after them; nothing was written."""
+
+    def __init__(self, logbook: Logbook, names: Sequence[str]) -> None:
+        super().__init__(*names)
+        self.logbook, self.names = logbook, names
+
+
 def enter_asked(
-    desk: Desk, command: str, words: str, make: SureMake, sure: bool, *, first: Sequence[tuple[str, Make]] = ()
+    desk: Desk,
+    command: str,
+    words: str,
+    make: SureMake,
+    sure: bool,
+    *,
+    first: Sequence[tuple[str, Make]] = (),
+    follows: Sequence[str] = (),
 ) -> int:
     """Write one record and what goes `first` with it, all or nothing; the exit code.
 
-    `words` are those of the record's file name.
+    `words` are those of the record's file name. `follows` are what it came after as told, records of its day or none.
     """
     seen: list[tuple[Logbook, Record]] = []
+    along: list[Record] = []
+    told = given_order(desk.logbook(), follows) if follows else {}
+    certain = sure
 
     def kept(logbook: Logbook, own: str, after: tuple[str, ...], /, *, sure: bool) -> Record:
-        record = make(logbook, own, after, sure=sure)
+        yes = tuple(name for name, is_so in told.items() if is_so)
+        record = replace(make(logbook, own, after, sure=sure), follows=yes)
+        matter = order_matters(logbook, record, desk.today, along) if NONE_BEFORE not in follows else ()
+        if unasked := [name for name in matter if name not in told]:
+            raise OrderOpen(logbook, unasked)
         seen.append((logbook, record))
         return record
 
-    def write(sure: bool) -> str:
-        return "\n".join(desk.enter_all(command, [*first, (words, partial(kept, sure=sure))]))
+    def noted(make: Make, logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
+        along.append(make(logbook, own, after))
+        return along[-1]
 
-    say(asking(write, sure))
+    def write(sure: bool) -> str:
+        nonlocal certain
+        certain = sure
+        along.clear()
+        before = [(words, partial(noted, made)) for words, made in first]
+        return "\n".join(desk.enter_all(command, [*before, (words, partial(kept, sure=sure))]))
+
+    while True:
+        try:
+            say(asking(write, certain))
+            break
+        except OrderOpen as unsaid:
+            # The question is put while nobody is kept from writing.
+            told |= {name: said_after(unsaid.logbook, name) for name in unsaid.names}
     comment_on_flight(*seen[-1])
     return desk.code(0)
+
+
+def given_order(logbook: Logbook, follows: Sequence[str]) -> dict[str, bool]:
+    """The records that --follows names, each as one that an entry came after."""
+    from inspect_kit.cli.entries import find_record
+
+    return {find_record(logbook, name).name: True for name in follows if name != NONE_BEFORE}
+
+
+def said_after(logbook: Logbook, name: str) -> bool:
+    """Whether an entry came after another of its day, as it was entered after it: asked at a terminal, and where nobody
+    answers so taken and said.
+    """
+    from inspect_kit.cli.entries import says
+
+    other = logbook.record(name)
+    told = f"{name} ({says(other)})" if other is not None else name
+    question = f"{told} is of the same day. Was this done after it?"
+    answer = confirmed(question, enter=True) if somebody() else None
+    if answer is None:
+        say(
+            f"Taken as done after {told}, of the same day, as it was entered after it. If it was done before: withdraw "
+            f"this, and enter it anew with --follows {NONE_BEFORE}",
+            err=True,
+        )
+    return answer is not False

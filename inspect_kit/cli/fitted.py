@@ -22,7 +22,7 @@ from inspect_kit.due import chronicle, unusual_totals
 from inspect_kit.due.directives import to_decide
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plain_serial, words_of_part
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plain_serial, words_beside, words_of_part
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.weighing import Weighing
@@ -108,7 +108,7 @@ def _named_before(logbook: Logbook, serial: str, part: str) -> str:
 def _nearly_before(logbook: Logbook, serial: str) -> str:
     """That a serial which is not on record is nearly one that is; "" where it is on record, or like none."""
     known = {move.serial: move for move in _named_moves(logbook)}
-    near = next((each for each in known if nearly(each) == nearly(serial)), "")
+    near = next((each for each in known if nearly(each) == nearly(serial)), "") or words_beside(serial, known)
     if serial in known or not near or plain_serial(near) == plain_serial(serial):
         return ""
     told = f"Serial {serial} is not on record, and {near} is ({known[near].place})"
@@ -154,12 +154,12 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
 @shared(
     *("serial", "part", "since-new", "since-overhaul", "made", "fitted-on", "overhauled", "from", "where", "goes-with"),
-    *("reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes"),
+    *("reason", "no-change", "flight-check", "follows", "by", "at", "paper", "text", "yes"),
 )
 @click.pass_obj
 def install(
     desk: Desk, /, position: str, words: tuple[str, ...], goes_with: tuple[str, ...], flight: str | None, sure: bool,
-    **given: str | None,
+    follows: tuple[str, ...], **given: str | None,
 ) -> int:  # fmt: skip
     """Fit a part; what is fitted there comes out in the same go.
 
@@ -224,7 +224,7 @@ def install(
         )  # fmt: skip
 
     out = _coming_out(desk, name, {name: old, **along} if old is not None else {}, meters, facts)
-    code = enter_asked(desk, "install", f"{name}-fitted", make, sure, first=out)
+    code = enter_asked(desk, "install", f"{name}-fitted", make, sure, first=out, follows=follows)
     for line in to_decide(chronicle(desk.logbook()), name):
         say(f"{line}: decide it, {desk.typed('directive NUMBER')}", err=True)
     return code
@@ -233,11 +233,14 @@ def install(
 @click.command()
 @click.argument("position")
 @click.argument("words", metavar="[METER=READING...]", nargs=-1)
-@shared("serial", "where", "goes-with", "reason", "no-change", "flight-check", "by", "at", "paper", "text", "yes")
+@shared(
+    *("serial", "where", "goes-with", "reason", "no-change", "flight-check", "follows", "by", "at", "paper", "text"),
+    "yes",
+)
 @click.pass_obj
 def remove(
     desk: Desk, /, position: str, words: tuple[str, ...], goes_with: tuple[str, ...], flight: str | None, sure: bool,
-    **given: str | None,
+    follows: tuple[str, ...], **given: str | None,
 ) -> int:  # fmt: skip
     """Take a part out and fit nothing instead.
 
@@ -279,7 +282,7 @@ def remove(
         )  # fmt: skip
 
     first = _coming_out(desk, name, along, meters, facts)
-    return enter_asked(desk, "remove", f"{name}-removed", make, sure, first=first)
+    return enter_asked(desk, "remove", f"{name}-removed", make, sure, first=first, follows=follows)
 
 
 def _sat_on(

@@ -117,7 +117,8 @@ class _Asked:
         """The store as it is now, and what would be written to it."""
         loaded, logbook = self.desk.loaded()
         kept = [record for record in logbook.records if isinstance(record, PaperEntry)]
-        matched = past.match(self.found.entries, kept, self.file)
+        back = [each.record for each in logbook.withdrawn if isinstance(each.record, PaperEntry)]
+        matched = past.match(self.found.entries, kept, self.file, back)
         after = store.heads(loaded.files)
         loaded = replace(loaded, logbook=logbook)
         return loaded, matched, _records(self.desk, logbook, self.columns, matched.new, self.beside.name, after)
@@ -286,7 +287,8 @@ def _records(
 ) -> list[Record]:
     """The records to be written, by date, with their names; each still has its place in the table."""
     made: list[Record] = []
-    stands = {(each.meter, each.date, each.old, each.new) for each in logbook.of_kind(MeterChange)}
+    known = [*logbook.of_kind(MeterChange), *(each.record for each in logbook.withdrawn)]
+    stands = {(each.meter, each.date, each.old, each.new) for each in known if isinstance(each, MeterChange)}
     for change in columns.meter_changed:
         if (change.meter, change.date, change.old, change.new) in stands:
             continue
@@ -413,6 +415,11 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record],
             say(f"No row counts for a check or an inspection: which words do is said by `did` and `last` in {beside}.")
     if matched.before:
         say(f"{counted(len(matched.before), 'row')} imported before and left as they are.")
+    others: dict[str, int] = {}
+    for _, old in matched.elsewhere:
+        others[_from(old)] = others.get(_from(old), 0) + 1
+    for other, count in others.items():
+        say(f"{counted(count, 'row')} imported before, from {other}, and left as {other} has them.")
     for row in found.left_out:
         say(f"left out, as you said: line {row.line}: {row.text}")
     for now, old in matched.changed:
@@ -420,6 +427,11 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record],
         say(f"    was {_cells(old)}; its record stays: {old.place.file}")
     for old in matched.gone:
         say(f"not in the table any more; its record stays: {old.place.file}: {_cells(old)}")
+    for now, back in matched.withdrawn:
+        say(f"withdrawn since it was imported, not written: {now.place}: {_cells(now)}")
+        say(f"    its entry stands in {back.place.file}; a row that is corrected is written")
+    if matched.changed:
+        say("Where the table is right now, `amend` the record, or `withdraw` it and import again.")
 
 
 def _tell_totals(logbook: Logbook, found: past.Entries, records: Sequence[Record], beside: str) -> None:
@@ -444,6 +456,10 @@ def _line(record: Record) -> str:
     totals = [f"total {meter} {total}" for meter, total in known.items()]
     by = f"by {record.by.name}" if record.by else ""
     return "  ".join(word for word in (str(record.date), *read, *totals, record.text, by, record.paper) if word)
+
+
+def _from(entry: PaperEntry) -> str:
+    return entry.imported.file if entry.imported else ""
 
 
 def _cells(entry: PaperEntry) -> str:

@@ -5,7 +5,7 @@ Walking itself is in `walking`, findings are in `found`.
 
 import contextlib
 import datetime as dt
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -17,6 +17,7 @@ from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
+from inspect_kit.cli.entering import NONE_BEFORE, given_order, said_after
 from inspect_kit.cli.entries import (
     clock_question,
     full_name,
@@ -33,7 +34,15 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.unusual import asking, sure_of
-from inspect_kit.due import RECHECK, chronicle, past_limits, readings_before, totals_before, unusual_readings
+from inspect_kit.due import (
+    RECHECK,
+    chronicle,
+    order_matters,
+    past_limits,
+    readings_before,
+    totals_before,
+    unusual_readings,
+)
 from inspect_kit.due import due as due_of
 from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
@@ -241,11 +250,12 @@ def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
 @click.option(
     "--close", type=REASON, default="", metavar="WHY", help="Close the page: what is not ticked was not done."
 )
-@shared("as", "ink", "ssh-key", "all")
+@shared("follows", "as", "ink", "ssh-key", "all")
 @click.pass_obj
 def sign(
     desk: Desk,
     words: tuple[str, ...],
+    follows: tuple[str, ...],
     signer: str,
     ink: str,
     ssh_key: str | None,
@@ -305,6 +315,9 @@ def sign(
     for question in () if close else _owed_meanwhile(logbook, sheet.page, desk.on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {sheet.page.place.file} is signed")
+    if came_after := _came_after(desk, logbook, shown.record, follows):
+        way = replace(way, follows=came_after)
+        shown = drafted(desk, loaded, logbook, shown.sheet, way)
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
@@ -339,6 +352,16 @@ def sign(
     except InspectKitError as error:
         raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
     return desk.code(0)
+
+
+def _came_after(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequence[str]) -> tuple[str, ...]:
+    """The records of the same day that a page came after, where that matters: as given, or asked at a terminal."""
+    told = given_order(logbook, given)
+    if NONE_BEFORE in given:
+        return ()
+    matter = order_matters(logbook, replace(record, follows=tuple(told)), desk.today)
+    asked_now = {name: said_after(logbook, name) for name in matter if name not in told}
+    return tuple(name for name, is_so in {**told, **asked_now}.items() if is_so)
 
 
 def _who_signs(logbook: Logbook, page: Worksheet) -> str:
@@ -380,11 +403,15 @@ def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class WayToClose:
-    """How a page is signed: by whom; passed or not; or closed, with the reason why the rest of it was not done."""
+    """How a page is signed: by whom; passed or not; or closed, with the reason why the rest of it was not done.
+
+    `follows` are the records of the same day that it came after.
+    """
 
     signer: str
     passed: bool = True
     closing: str = ""
+    follows: tuple[str, ...] = ()
 
     @property
     def words(self) -> str:
@@ -428,6 +455,7 @@ def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.Open
         passed=way.passed,
         files=[FileSum(name=each, sha256=digest) for each, digest in sums.items()],
     )
+    record = replace(record, follows=way.follows)
     gaps = missing(request) if way.passed else missing_for_discrepancies(request)
     if not gaps:
         name = store.record_name(desk.on, f"{sheet.page.job}{way.words}", store.new_code())

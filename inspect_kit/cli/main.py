@@ -4,7 +4,6 @@ import datetime as dt
 import io
 import os
 import re
-import shutil
 import sys
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, redirect_stdout
@@ -30,7 +29,8 @@ from inspect_kit.errors import (
 )
 
 # What a word processor or a telephone makes of hyphens.
-DASHES = "\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d-"
+NO_HYPHENS = (*"\u2010\u2011\u2012\u2013\u2014\u2015\u2212\ufe58\ufe63\uff0d",)
+DASHES = "".join(NO_HYPHENS) + "-"
 HELP = ("-h", "--help")
 # What can be asked of several aircraft at once, with `--store` repeated.
 OF_SEVERAL = ("due", "status")
@@ -106,6 +106,8 @@ def _help_by_pages(words: Sequence[str]) -> Iterator[None]:
     held = io.StringIO()
     with redirect_stdout(held):
         yield
+    import shutil
+
     if held.getvalue().count("\n") < shutil.get_terminal_size().lines:
         sys.stdout.write(held.getvalue())
     else:
@@ -120,7 +122,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
             # What is no text cannot be written down, and every name in a store is text.
             if any("\ud800" <= mark <= "\udfff" for mark in word):
                 raise Misused(f"`{word}` is not text in UTF-8: type it anew")
-            if re.fullmatch(r"[\u2010-\u2015\u2212\ufe58\ufe63\uff0d]+-?[a-z][a-z-]*(=.*)?", word):
+            if word[:1] in NO_HYPHENS and re.fullmatch(rf"[{''.join(NO_HYPHENS)}]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
         run = partial(_asked_what, desk, sys.argv[1:] if arguments is None else arguments)
         outcome: object = with_back(run, lambda: bool(desk.written))

@@ -75,6 +75,13 @@ SHARED: dict[str, tuple[str, Attributes]] = {
         "flight",
         {"metavar": "ANSWER", "help": "`required`, `not needed: WHAT SHOWS IT`, or `done`, by its pilot."},
     ),
+    "follows": (
+        "follows",
+        {
+            **{"multiple": True, "metavar": "RECORD"},
+            "help": "A record of the same day after which it was done, or none; may be repeated.",
+        },
+    ),
     "read": (
         "read",
         {"multiple": True, "metavar": "LABEL=VALUE", "help": "A reading that a check asks for, or that was out."},

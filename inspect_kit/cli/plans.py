@@ -137,6 +137,8 @@ def plan(
             give(page_of, target, logbook, force=force)
         return desk.code(0)
     job, hours = with_sessions(asked, hours_at_hand, desk.on)
+    if person and person not in (crew := job.people_names()):
+        raise Misused(f"--for: nobody in this plan is called `{person}`; name one of {', '.join(crew)}")
     made = answered(plan_of(job))
     made = replace(made, notes=(*of_work, *made.notes))
     # What it would cost to do more is asked of the year ahead, which is read when the plan is made.
@@ -154,8 +156,6 @@ def plan(
         else:
             give(dated(reports.why_page(facts, asked_for, logbook, hours), desk.on), target, logbook, force=force)
         return desk.code(0)
-    if person and person not in made.names:
-        raise Misused(f"--for: nobody in this plan is called `{person}`; name one of {', '.join(made.names)}")
     of_page = [sheet.job] if sheet is not None else []
     strayed = spread(logbook, sheets)
     end = ending(logbook, job, made, hours, names=(*names, *of_page), on=desk.on, strayed=strayed)

@@ -147,14 +147,14 @@ def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
 
     A line that goes on is indented as its first one, and two further where that is indented.
     """
-    import shutil
-
     try:
         if not stream.isatty():
             return text
     except (OSError, ValueError):
         # A stream that was closed is no terminal.
         return text
+    import shutil
+
     columns = max(NARROWEST, shutil.get_terminal_size().columns)
     lines = []
     for line in text.split("\n"):

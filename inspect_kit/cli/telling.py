@@ -200,7 +200,13 @@ def _values(told: Told, facts: Facts) -> Iterator[tuple[str, Any]]:
 
 
 def _write(
-    told: Told, desk: Desk, words: Sequence[str], given: Mapping[str, str | None], flight: str | None, sure: bool
+    told: Told,
+    desk: Desk,
+    words: Sequence[str],
+    given: Mapping[str, str | None],
+    flight: str | None,
+    follows: Sequence[str],
+    sure: bool,
 ) -> int:
     on = desk.entry_day()
     names, meter_words = split_words(words)
@@ -244,7 +250,7 @@ def _write(
             place=store.record_place(own),
         )
 
-    code = enter_asked(desk, told.kind.name, f"{facts[told.first.key] or told.kind.name}", make, sure)
+    code = enter_asked(desk, told.kind.name, f"{facts[told.first.key] or told.kind.name}", make, sure, follows=follows)
     for line in told.ending(facts, desk.logbook()):
         say(line, err=True)
     return code
@@ -262,15 +268,15 @@ def _command(told: Told) -> click.Command:
 
     @click.pass_obj
     def run(desk: Desk, /, words: tuple[str, ...], sure: bool, **said: Any) -> int:
-        flight = said.pop("flight", None)
+        flight, follows = said.pop("flight", None), said.pop("follows", ())
         # Several of one may be repeated, or stand in one word with commas between.
         given = {key: _one(value) for key, value in said.items()}
-        return _write(told, desk, words, given, flight, sure)
+        return _write(told, desk, words, given, flight, follows, sure)
 
     decorated: Any = run
     own = [ask for ask in told.asks if ask.name not in SHARED]
     common = [ask.name for ask in told.asks if ask.name in SHARED]
-    touches = ["flight-check"] if told.flight is not nothing_touched else []
+    touches = ["flight-check", "follows"] if told.flight is not nothing_touched else []
     several: dict[str, Mapping[str, Any]] = {
         ask.name.replace("-", "_"): {"multiple": True} for ask in told.asks if ask.several and ask.name in SHARED
     }

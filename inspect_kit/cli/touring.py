@@ -4,6 +4,7 @@ Each step shows at most 15 lines, how many more there are and the command that s
 """
 
 import io
+import shutil
 import sys
 from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager, redirect_stdout
@@ -14,6 +15,7 @@ from typing import TextIO
 import click
 
 from inspect_kit import store
+from inspect_kit.cli.commands import continued
 from inspect_kit.cli.said import asked, say
 from inspect_kit.cli.sheets import again
 from inspect_kit.cli.walk_keys import forget_typed
@@ -169,7 +171,8 @@ class _Tour:
 
         self.say(why)
         command = "inspect-kit " + " ".join(_quoted(word) for word in words)
-        click.echo(f"$ {command}")
+        room = shutil.get_terminal_size().columns - 2 if sys.stdout.isatty() else len(command)
+        click.echo("$ " + "\n  ".join(continued(command, room)))
         click.echo()
         trimmed = _Trimmed(sys.stdout, LINES_SHOWN)
         with _typing(typed), redirect_stdout(trimmed):

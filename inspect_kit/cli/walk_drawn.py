@@ -31,7 +31,7 @@ def draw_box(walk: Walk, at: int) -> None:
     talk.say(_head(walk, at, check, panel), hang="  ", strong=True)
     cautions = check.cautions if check else panel.cautions if panel and entry.is_panel else ()
     for caution in cautions:
-        talk.say(f"CAUTION: {caution}", hang="  ", danger=True)
+        talk.caution(caution)
     if panel is not None and not entry.is_standing and _shows_notes(walk, entry, panel):
         for note in paragraphs(panel.notes):
             talk.say(note, indent="  ")

@@ -64,11 +64,15 @@ class Talk:
             lines += [indent + column + first, *(indent + hang + each for each in more)]
         return _possible("\n".join(lines))
 
-    def say(
-        self, text: str = "", *, indent: str = "", hang: str = "", strong: bool = False, danger: bool = False
-    ) -> None:
-        """Say something; `danger` is for cautions. `indent` is for all its lines, `hang` for all but the first."""
-        click.secho(self.wrapped(text, indent, hang), bold=strong or danger, fg="red" if danger else None)
+    def say(self, text: str = "", *, indent: str = "", hang: str = "", strong: bool = False) -> None:
+        """Say something; `indent` is for all its lines, `hang` for all but the first."""
+        click.secho(self.wrapped(text, indent, hang), bold=strong)
+
+    def caution(self, text: str) -> None:
+        """What can hurt somebody, its first word set off: in the terminal's own ink, which no ground swallows."""
+        word, told = "CAUTION", self.wrapped(f"CAUTION: {text}", hang="  ")
+        click.secho(word, bold=True, reverse=True, nl=False)
+        click.secho(told.removeprefix(word), bold=True)
 
     def choose(self, choices: Sequence[Choice], draw: Callable[[], None]) -> str:
         """The key of the choice that is made; Stop when the person stops or the input has ended.

@@ -100,10 +100,17 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
         told = f"it raised {' and '.join(stands)}, and a finding is cleared"
         yield f'{told}: {_mistyped(record)}inspect-kit finding {stands[0]} --cleared "{how}"'
         return
-    naming = [file for file, data in loaded.files.items() if file != record.place.file and _names(file, data, record)]
+    records = loaded.logbook.records if loaded.logbook else ()
+    # That another one came after it says nothing of what it says.
+    after = {each.place.file for each in records if record.name in each.follows}
+    naming = [
+        file
+        for file, data in loaded.files.items()
+        if file != record.place.file and _named(file, data, record) > (file in after)
+    ]
     if naming:
         yield f"it is named in {', '.join(naming)}. Correct what it says: inspect-kit amend {record.name}"
-    sealed = [each for each in (loaded.logbook.records if loaded.logbook else ()) if each.seal is not None]
+    sealed = [each for each in records if each.seal is not None]
     written = record.entered or record.date
     since = [each for each in sealed if (each.entered or each.date) >= written]
     heads = set(store.heads(loaded.files))
@@ -111,5 +118,6 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
         yield f"something was sealed since. Correct what it says: inspect-kit amend {record.name}"
 
 
-def _names(file: str, data: bytes, record: Record) -> bool:
-    return not store.is_withdrawn(file) and record.name.encode() in data
+def _named(file: str, data: bytes, record: Record) -> int:
+    """How often a file names a record."""
+    return 0 if store.is_withdrawn(file) else data.count(record.name.encode())

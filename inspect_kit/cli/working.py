@@ -33,6 +33,7 @@ from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import readings_before, totals_with
 from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import Misused
+from inspect_kit.inspection.people import may_be_one
 from inspect_kit.inspection.sealing import far_from
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import OTHERS, Check, Part, Reads, added_up, decimal, gone
@@ -45,8 +46,9 @@ from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_last_day, said_decimals, said_parts, said_units
 from inspect_kit.report import parts_used
+from inspect_kit.report.words import joined
 from inspect_kit.text.grammar import Unreadable, did_you_mean
-from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
+from inspect_kit.text.page_values import parse_name, parse_recheck, parse_used, plain_answer
 
 
 @click.command()
@@ -55,9 +57,10 @@ from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
 @click.option("--used", multiple=True, metavar="PART", help="A part used, `as planned`, or none; may be repeated.")
 @click.option("--opened", multiple=True, metavar="PANEL", help="Off for it and on again, or none; may be repeated.")
 @click.option("--disturbed", multiple=True, metavar="ID", help="What else was disturbed by it; may be repeated.")
+@click.option("--second-look", metavar="NAME", help="Who else looked at it, where a check wants that.")
 @click.option("--in-order", is_flag=True, help="They were done in the order in which they are named: it is not asked.")
 @shared(
-    *("good-until", "flight-check", "read", "found", "recheck", "by", "at", "paper", "text", "yes"),
+    *("good-until", "flight-check", "follows", "read", "found", "recheck", "by", "at", "paper", "text", "yes"),
     good_until={"multiple": True, "metavar": f"{OF_CHECKS}DATE"},
     found={"metavar": f"{OF_CHECKS}WHAT"},
     recheck={"multiple": True, "metavar": f"{OF_CHECKS}LIMIT"},
@@ -78,9 +81,11 @@ def work(
     used: tuple[str, ...],
     opened: tuple[str, ...],
     disturbed: tuple[str, ...],
+    second_look: str | None,
     in_order: bool,
     good_until: tuple[str, ...],
     flight: str | None,
+    follows: tuple[str, ...],
     sure: bool,
 ) -> int:
     """Write down maintenance that needed no page.
@@ -125,6 +130,7 @@ def work(
     text = answer.text if answer else text
     doer = answers({"by": by or None}, [who_flew(known, answer, "Who did it")])["by"] or ""
     person(known, doer)
+    results = _looked_at(known, did, results, _second_look(known, did, second_look, doer))
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook.aircraft.meters)
@@ -152,7 +158,7 @@ def work(
             place=store.record_place(name),
         )
 
-    return enter_asked(desk, "work", did[0] if did else "work", make, sure)
+    return enter_asked(desk, "work", did[0] if did else "work", make, sure, follows=follows)
 
 
 def _said_done(logbook: Logbook) -> tuple[list[str], str]:
@@ -460,6 +466,36 @@ def _measured(
         for at, (check, words) in enumerate(found.items(), start=1)
     )
     return asked, ones, tuple(findings)
+
+
+def _second_look(logbook: Logbook, did: Sequence[str], given: str | None, doer: str) -> str:
+    """Who else looked at what wants a second look: as given, or asked; "" where nobody did, which is said."""
+    wanting = [name for name in did if logbook.checks[name].second_look]
+    if given is not None and not wanting:
+        raise Misused("--second-look: none of these checks wants one: leave it out")
+    if not wanting:
+        return ""
+    by = person(logbook, doer)
+
+    def read(typed: str) -> str:
+        name = parse_name(typed)
+        if by is not None and (logbook.aircraft.same_person(name, by.name) or may_be_one(name, by.name)):
+            raise Misused(f"{name} did it: name another person who looked at it, or leave it empty")
+        return name
+
+    asked = Question(name="second-look", words=f"Who else looked at {joined(wanting)}", read=read, otherwise="nobody")
+    return answers({"second-look": given}, [asked])["second-look"] or ""
+
+
+def _looked_at(
+    logbook: Logbook, did: Sequence[str], results: Sequence[Result], second_look: str
+) -> tuple[Result, ...]:
+    """The results of all that was done, with the second look at each check that wants one."""
+    if not second_look:
+        return tuple(results)
+    told = results or [Result(check=name, place=store.record_place("work")) for name in did]
+    wants = {name for name in did if logbook.checks[name].second_look}
+    return tuple(replace(each, second_look=second_look) if each.check in wants else each for each in told)
 
 
 def _labels(asked: Sequence[Asked], check: str) -> list[tuple[str, str]]:

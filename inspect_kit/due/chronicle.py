@@ -10,6 +10,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import plain_name
 from inspect_kit.model.checklist import INSPECTOR, Check, Panel
 from inspect_kit.model.finding import DONE
+from inspect_kit.model.followed import followed
 from inspect_kit.model.interval import may_be_marked
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
@@ -37,7 +38,8 @@ class Moment:
     has the last total of an earlier day, the least it can have been, and `latest` the first one of a later day, the
     most. `evening` is the last total of time in service of that very day.
     `brought` marks what was carried over from before records began, or from an entry on paper. `date` is None where
-    only totals are known; `clock` is the total of time in service, None where it was not read.
+    only totals are known; `clock` is the total of time in service, None where it was not read. `follows` are the
+    records of that day which it came after, by what they say; `order` puts it after them.
     """
 
     date: dt.date | None
@@ -49,7 +51,8 @@ class Moment:
     record: str = ""
     place: Place
     brought: bool = False
-    order: tuple[dt.date, Decimal]
+    follows: frozenset[str] = frozenset()
+    order: tuple[dt.date, Decimal, int]
 
     def at_most(self, meter: str) -> Decimal | None:
         """The most that a meter can have had."""
@@ -58,10 +61,13 @@ class Moment:
     def surely_before(self, later: "Moment", meter: str) -> bool:
         """Whether this one is certainly not after `later`, by time in service on `meter` where both are of one day.
 
-        Two records of one day without a reading count as one after the other, in the order that is asked about.
+        Two records of one day without a reading count as one after the other, in the order that is asked about, unless
+        one says by `follows` which came first.
         """
         if self.record and self.record == later.record and self.date == later.date:
             return True
+        if (said := self._said_before(later)) is not None:
+            return said
         if self.date is None or later.date is None:
             return self.brought and (not later.brought or _not_above(self.clock, later.clock))
         if self.date != later.date:
@@ -71,9 +77,16 @@ class Moment:
         before = self.evening if self.clock is None else self.clock
         return _not_above(before, later.totals.get(meter))
 
+    def _said_before(self, later: "Moment") -> bool | None:
+        """Whether it came before another of its day, where one of the two says so; None where neither does."""
+        if self.record in later.follows:
+            return True
+        return False if later.record in self.follows else None
 
     def clearly_before(self, later: "Moment", meter: str) -> bool:
-        """Whether this one came before another beyond doubt: on an earlier day, or by the readings of both."""
+        """Whether this one came before another beyond doubt: by its day, the readings of both or their word."""
+        if (said := self._said_before(later)) is not None:
+            return said
         if self.date is not None and later.date is not None:
             if self.date != later.date:
                 return self.date < later.date
@@ -186,10 +199,11 @@ def chronicle(logbook: Logbook) -> Chronicle:
 
 def _sorted_records(logbook: Logbook) -> Chronicle:
     histories = {name: logbook.meter_history(name) for name in logbook.aircraft.meters}
-    totals = _Totals(histories, logbook.aircraft.time_in_service)
+    totals = _Totals(histories, logbook.aircraft.time_in_service, logbook)
     moments = _Moments(totals, logbook.records)
     done: dict[str, list[Moment]] = {}
     same_day: dict[tuple[str, dt.date | None], list[Moment]] = {}
+    again: dict[str, list[Moment]] = {}
     marks: dict[str, list[CarriedDate]] = {}
     disturbed: dict[str, list[Disturbance]] = {}
     sequences: dict[str, tuple[str, ...]] = {}
@@ -197,6 +211,8 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     not_again: set[tuple[str, str]] = set()
     sealed_before: dict[str, Inspection] = {}
     pages = logbook.sealed_before()
+    came = followed(logbook).before
+    placed = {*came, *(name for names in came.values() for name in names)}
     installed: dict[str, list[Moment]] = {}
     inspections: dict[str, list[Moment]] = {}
     uncounted: dict[str, list[Uncounted]] = {}
@@ -226,10 +242,14 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
             anew = tuple(check for check in did if (check, record.name) not in not_again)
             for check in anew if whole else ():
                 others = same_day.setdefault((check, moment.date), [])
-                if not others or not any(other.totals == moment.totals for other in others):
-                    # Two records at the same reading of every meter tell one doing.
+                if moment.record in placed or not any(other.totals == moment.totals for other in others):
+                    # Two records at the same reading of every meter tell one doing; but not where the order of that day
+                    # is told of one of them.
                     done.setdefault(check, []).append(moment)
-                    others.append(moment)
+                    if moment.record not in placed:
+                        others.append(moment)
+                else:
+                    again.setdefault(check, []).append(moment)
             for check, until in _marked_on(record, now).items() if whole else ():
                 marks.setdefault(check, []).append(CarriedDate(moment=moment, until=until))
             told_before = set(_disturbed_on(early, (), logbook, disturbing)) if early is not None else set()
@@ -267,9 +287,11 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     _also_disturbed(disturbing.get(now(name)), before, disturbed, now)
             for part in record.fitted:
                 fitted[record.name, part.position] = totals.brought(record, part.fitted_on, {}, part.place)
+    # Who did it, and who looked again, may stand in either of two records that tell one doing.
+    told_done = {check: [*each, *again.get(check, ())] for check, each in done.items()} if again else done
     for record in logbook.of_kind(Inspection):
         moment = moments[record.name]
-        sort, why = _why_uncounted(record, moment, done, logbook)
+        sort, why = _why_uncounted(record, moment, told_done, logbook)
         if sort:
             attempt = Uncounted(record=record, moment=moment, sort=sort, why=why)
             uncounted.setdefault(record.inspection, []).append(attempt)
@@ -327,18 +349,26 @@ def _taken_back(
 
 
 def _may_answer(later: Moment, check: Check | None, of: Inspection, logbook: Logbook) -> bool:
-    """Whether a doing makes good what an inspection left: a check of the inspector is done by whom its signers name.
+    """Whether a doing makes good what an inspection left: an inspector's check is done by whom its signers name, one
+    that wants a second look has it.
 
     What stands on an inspection's own page was asked about when that was signed; of whom no kind is known nobody can
     say that they may not.
     """
     made = logbook.record(later.record)
+    if check is not None and check.second_look and not (made is not None and _looked_at_twice(made, check, logbook)):
+        return False
     rule = logbook.aircraft.inspections.get(of.inspection)
     signers = {plain_name(kind) for kind in (*of.signers, *(rule.signers if rule else ()))}
     if (check is not None and check.who != INSPECTOR) or isinstance(made, Inspection) or not signers:
         return True
     kind = logbook.aircraft.kind_of(made.by) if made is not None and made.by is not None else ""
     return not kind or plain_name(kind) in signers
+
+
+def _looked_at_twice(record: Record, check: Check, logbook: Logbook) -> bool:
+    results = record.results if isinstance(record, PageRecord) else ()
+    return any(each.second_look for each in results if logbook.id_now(each.check) == check.id)
 
 
 def _since_counted(
@@ -367,7 +397,7 @@ def _in_order(found: Mapping[str, Iterable[Moment]]) -> dict[str, tuple[Moment, 
     return {name: tuple(sorted(each, key=lambda moment: (moment.order, moment.record))) for name, each in found.items()}
 
 
-def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal], str, str]:
+def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal, int], str, str]:
     return each.moment.order, each.moment.record, each.by
 
 
@@ -458,8 +488,9 @@ class _Moments(Mapping[str, Moment]):
 class _Totals:
     """Answers what each meter had at a record or on a day."""
 
-    def __init__(self, histories: dict[str, MeterHistory], clock: str) -> None:
+    def __init__(self, histories: dict[str, MeterHistory], clock: str, logbook: Logbook) -> None:
         self.histories, self.clock = histories, clock
+        self.followed = followed(logbook).before
         # A meter that was never read says nothing of any day.
         self.unread = frozenset(meter for meter, history in histories.items() if not history.points)
         self.read = tuple(meter for meter in histories if meter not in self.unread)
@@ -488,6 +519,7 @@ class _Totals:
             if meter in self.unread or (meter in totals and self.histories[meter].at(record).estimated):
                 totals[meter] = latest[meter] = total
                 estimated -= {meter}
+        follows = self.followed.get(record.name, frozenset())
         return Moment(
             date=record.date,
             totals=totals,
@@ -497,8 +529,14 @@ class _Totals:
             estimated=estimated,
             record=record.name,
             place=record.place,
-            order=(record.date, totals[self.clock] or ZERO),
+            follows=follows,
+            order=(record.date, self._least(follows, totals[self.clock] or ZERO), len(follows)),
         )
+
+    def _least(self, follows: Iterable[str], total: Decimal) -> Decimal:
+        """The total by which a record stands in the order of its day: no less than that of any which it came after."""
+        read = self.histories[self.clock].at_record
+        return max((total, *(read[name].total for name in follows if name in read)))
 
     def brought(
         self, record: BroughtForward, date: dt.date | None, totals: Mapping[str, Decimal], place: Place
@@ -523,7 +561,7 @@ class _Totals:
             record=record.name,
             place=place,
             brought=True,
-            order=(date or dt.date.min, known[self.clock] or ZERO),
+            order=(date or dt.date.min, known[self.clock] or ZERO, 0),
         )
 
     def began(self, certificate: dt.date, place: Place) -> Moment | None:
@@ -533,5 +571,5 @@ class _Totals:
             return None
         totals = {meter: history.earlier(certificate) for meter, history in self.histories.items()}
         return Moment(
-            date=certificate, totals=totals, clock=totals[self.clock], place=place, order=(dt.date.min, ZERO)
+            date=certificate, totals=totals, clock=totals[self.clock], place=place, order=(dt.date.min, ZERO, 0)
         )

@@ -9,7 +9,7 @@ from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
-from itertools import groupby, pairwise, permutations
+from itertools import combinations, groupby, pairwise, permutations
 
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
 from inspect_kit.errors import Problem
@@ -177,18 +177,19 @@ def _arranged(day: list[Move], fitted: Fitting | None, clock: str) -> list[Move]
     return min(orders, key=lambda order: (*_clashes(order, fitted), _ends(order, clock)))
 
 
-def _ends(order: Sequence[Move], clock: str) -> tuple[dt.date, Decimal]:
+def _ends(order: Sequence[Move], clock: str) -> tuple[dt.date, Decimal, int]:
     """How an order ends, the less the better: from when on a part stays; or it comes out, and as late as it can."""
     record, moment = order[-1]
-    return moment.order if isinstance(record, Installed) else (dt.date.min, -(moment.at_most(clock) or ZERO))
+    return moment.order if isinstance(record, Installed) else (dt.date.min, -(moment.at_most(clock) or ZERO), 0)
 
 
 def _clashes(order: Sequence[Move], fitted: Fitting | None) -> tuple[int, int]:
-    """Two counts for an order of moves: readings that run backwards or a past brought forward that is not first; and
-    fittings and removals that do not go with what is in the position.
+    """Two counts for an order of moves: what runs backwards by the readings or by `follows`, or a past brought forward
+    that is not first; and fittings and removals that do not go with what is in the position.
     """
     read = [moment.clock for _, moment in order if moment.clock is not None]
     backwards = sum(later < earlier for earlier, later in pairwise(read))
+    backwards += sum(later.record in earlier.follows for (_, earlier), (_, later) in combinations(order, 2))
     brought = sum(move[1].brought and number > 0 for number, move in enumerate(order))
     there = fitted.serial if fitted else None
     wrong = 0

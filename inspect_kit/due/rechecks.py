@@ -5,9 +5,10 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 
-from inspect_kit.due.answer import RECHECK
+from inspect_kit.due.answer import PAST_DUE, RECHECK
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
-from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.fitting import all_fittings, present
+from inspect_kit.due.limits import Now, state_of
 from inspect_kit.due.reckoning import reckon
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import Check, gone
@@ -72,27 +73,66 @@ def watched_no_more(logbook: Logbook) -> tuple[Problem, ...]:
 
 
 def owed_no_more(logbook: Logbook) -> tuple[Problem, ...]:
-    """A note for each check that was owed when it was retired, where no other one is owed after the same."""
+    """A note for each check that was owed when it was retired, where no other one is owed after the same; and for each
+    that was past due then, until an inspection that counts has passed since.
+    """
     cure = "nobody asks for it: do what is still to be done, or write a finding"
+    left = [*_owed_when_retired(logbook)]
+    if late := _past_due_when_retired(logbook):
+        book = chronicle(logbook)
+        left += [each for each in late if not _inspected_since(book, each[1])]
     return tuple(
-        Problem(place_of(check, "retired"), f"retired: {words}: {cure}", note=True)
-        for check, _, words in _owed_when_retired(logbook)
+        Problem(place_of(check, "retired"), f"retired: {words}: {cure}", note=True) for check, _, words in left
     )
 
 
 def left_undone(book: Chronicle, day: dt.date) -> Iterator[tuple[Place, str]]:
-    """The checks that were owed before flight when they were retired, with no counted inspection since: retiring one,
-    in another clone for instance, does not do it.
+    """The checks that were owed before flight when they were retired, or past due and barred it, with no counted
+    inspection since: retiring one, in another clone for instance, does not do it.
     """
-    for check, retired, words in _owed_when_retired(book.logbook):
-        since = (moment.date for each in book.inspections.values() for moment in each)
-        if check.bars_owed.flight and gone(check.retired, day) and not any(each and each > retired for each in since):
+    left = [each for each in _owed_when_retired(book.logbook) if each[0].bars_owed.flight]
+    left += [each for each in _past_due_when_retired(book.logbook) if each[0].bars_past_due.flight]
+    for check, retired, words in left:
+        if gone(check.retired, day) and not _inspected_since(book, retired):
             yield place_of(check, "retired"), words
+
+
+def _inspected_since(book: Chronicle, day: dt.date) -> bool:
+    """Whether an inspection that counts was passed after a day: whoever made it has seen what was retired by then."""
+    since = (moment.date for each in book.inspections.values() for moment in each)
+    return any(each and each > day for each in since)
 
 
 def _owed_when_retired(logbook: Logbook) -> tuple[tuple[Check, dt.date, str], ...]:
     """Each check that was owed when it was retired, the day, and both in words."""
     return logbook.once("owed when retired", lambda: tuple(_left_owed(logbook)))
+
+
+def _past_due_when_retired(logbook: Logbook) -> tuple[tuple[Check, dt.date, str], ...]:
+    """The same of each check that was past due on that day; not of what went with the part that it counted on."""
+    return logbook.once("past due when retired", lambda: tuple(_left_past_due(logbook)))
+
+
+def _left_past_due(logbook: Logbook) -> Iterator[tuple[Check, dt.date, str]]:
+    for check in logbook.checks.values():
+        if check.retired is None or not check.is_item:
+            continue
+        book, day = chronicle(logbook), check.retired.date
+        fittings = all_fittings(book)
+        position = logbook.aircraft.positions.get(logbook.id_now(check.counts_on or ""))
+        empty = check.counts_on is not None and present(fittings.get(logbook.id_now(check.counts_on), ())) is None
+        if empty or (position is not None and position.retired is not None):
+            continue
+        totals = {meter: total for meter, each in book.histories.items() if (total := each.by(day)) is not None}
+        now = Now(day=day, totals=totals, soon=logbook.aircraft.soon)
+        late = [
+            point
+            for point in reckon(replace(check, retired=None), book, fittings).points
+            if state_of(point, now) == PAST_DUE
+        ]
+        if late:
+            since = late[0].date or f"{late[0].meter} {late[0].total}"
+            yield check, day, f"`{check.id}` was past due, since {since}, when it was retired on {day}"
 
 
 def _left_owed(logbook: Logbook) -> Iterator[tuple[Check, dt.date, str]]:
@@ -117,9 +157,20 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
             moment = book.moments[record.name]
             if check is None:
                 continue
-            done = (each for each in book.done.get(check.id, ()) if each.record != record.name)
+            own = check.id in book.sequences.get(record.name, ())
+            done = (
+                each
+                for each in book.done.get(check.id, ())
+                if each.record != record.name and not (own and _is_one_doing(moment, each))
+            )
             if not any(moment.surely_before(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
+
+
+def _is_one_doing(one: Moment, other: Moment) -> bool:
+    """Whether two records tell one doing, on one day at one reading, and neither says that it came after the other."""
+    tied = one.record in other.follows or other.record in one.follows
+    return one.date == other.date and one.totals == other.totals and not tied
 
 
 def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, ...], str, Place]]:

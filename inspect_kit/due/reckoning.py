@@ -429,20 +429,11 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
     A doing answers every entry whose point it has reached, and the next one if little of it is left.
     """
     check, moment = subject.check, start.moment
-    since = _not_before(subject.dones, moment, subject.clock)
-    if moment.brought and not since:
+    open_ones = _open_entries(subject, moment)
+    if open_ones is None:
         what = start.trigger or "the fitting"
         found.brought = f"{what} was brought forward ({moment.place}); nothing says what was done after it"
         return
-    open_ones = list(range(len(check.first)))
-    for done in since:
-        near = next(iter(open_ones), None)
-        if near is None:
-            break
-        reached = {entry for entry in open_ones if reaches_entry(check.first[entry], moment, done, subject.aircraft)}
-        open_ones = [entry for entry in open_ones if entry not in reached]
-        if open_ones and reaches_entry(check.first[open_ones[0]], moment, done, subject.aircraft, near=True):
-            open_ones = open_ones[1:]
     base = Base(
         words=start.words, date=moment.date, totals=dict(moment.totals), estimated=moment.estimated, place=moment.place
     )
@@ -459,6 +450,35 @@ def _sequence(subject: _Subject, start: _Start, found: Reckoned) -> None:
                 date=point.date, meter=point.meter, unit=point.unit, total=point.total, lines=(count, *point.lines)
             )
         )
+
+
+def _open_entries(subject: _Subject, moment: Moment) -> list[int] | None:
+    """Which entries of `first` are still asked for that run from a moment; None where nothing says what was done since.
+
+    What is answered stays so, whatever is done later.
+    """
+    first, since = subject.check.first, _not_before(subject.dones, moment, subject.clock)
+    if moment.brought and not since:
+        return None
+    open_ones = list(range(len(first)))
+    for done in since:
+        near = next(iter(open_ones), None)
+        if near is None:
+            break
+        reached = {entry for entry in open_ones if reaches_entry(first[entry], moment, done, subject.aircraft)}
+        open_ones = [entry for entry in open_ones if entry not in reached]
+        if open_ones and reaches_entry(first[open_ones[0]], moment, done, subject.aircraft, near=True):
+            open_ones = open_ones[1:]
+    return open_ones
+
+
+def has_done_first(check: Check, chronicle: Chronicle, fittings: Fittings) -> bool:
+    """Whether nothing of `first` is left, nor comes back by doing the check, so that only its interval counts then."""
+    subject = _Subject(check, chronicle, fittings)
+    own = any(chronicle.logbook.id_now(trigger.what) == check.id for trigger in check.owed_after)
+    if check.unread or own or subject.empty or not subject.dones:
+        return False
+    return all(_open_entries(subject, start.moment) == [] for start in _starts(subject))
 
 
 def _not_before(dones: tuple[Moment, ...], moment: Moment, clock: str) -> list[Moment]:

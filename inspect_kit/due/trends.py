@@ -11,7 +11,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present
@@ -24,9 +24,11 @@ from inspect_kit.model.interval import HOURS, METER_UNITS, AtInspection, Limit
 from inspect_kit.model.kinds.installed import NO_SERIAL, words_of_part
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import Earlier, When
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
+
+if TYPE_CHECKING:
+    from inspect_kit.model.measured import Earlier, When
 
 MONTH, MONTHS = 30.4375, "months"  # Days in a month of the mean year.
 FAR = 10**9  # More of any unit than anybody flies.
@@ -106,8 +108,10 @@ def series_of(
     return (*made, *_settings(book, fittings))
 
 
-def readings_before(logbook: Logbook, on: dt.date) -> dict[tuple[str, str], tuple[Earlier, ...]]:
+def readings_before(logbook: Logbook, on: dt.date) -> dict[tuple[str, str], "tuple[Earlier, ...]"]:
     """What was read up to a day on the parts that are there then, since their last repair, by check and label."""
+    from inspect_kit.model.measured import Earlier, When
+
     book = chronicle(seen_on(logbook, on)[0])
     fittings = all_fittings(book)
     found = {}
@@ -160,13 +164,15 @@ class InTurn:
     reading: Reading
     record: str
     value: Decimal
-    when: When
+    when: "When"
     there: bool
-    earlier: tuple[Earlier, ...]
+    earlier: "tuple[Earlier, ...]"
 
 
 def readings_in_turn(book: Chronicle, labels: Collection[tuple[str, str]]) -> Iterator[InTurn]:
     """Every reading of these labels of checks, in order of time, each as it stood on its own day."""
+    from inspect_kit.model.measured import Earlier, When
+
     fittings = all_fittings(book)
     collected, repaired = _collected(book, fittings), _all_repairs(book)
     for key in labels:
@@ -329,7 +335,7 @@ def counted_by(check: Check, book: Chronicle) -> tuple[str, str]:
     return HOURS, aircraft.time_in_service
 
 
-def _at(moment: Moment | When, meter: str) -> float | None:
+def _at(moment: "Moment | When", meter: str) -> float | None:
     if not meter:
         return moment.date.toordinal() / MONTH if moment.date is not None else None
     total = moment.totals.get(meter)

@@ -68,6 +68,9 @@ FROM_MADE: Final = "made"
 FROM_OVERHAUL: Final = "overhaul"
 STARTS: Final = (FROM_FITTED, FROM_MADE, FROM_OVERHAUL)
 
+# About how many days each is.
+DAYS_OF: Final = {DAYS: 1.0, MONTHS: 30.4375, CALENDAR_MONTHS: 30.4375, YEARS: 365.25}
+
 # What people write in the singular.
 SINGULAR: Final = {unit.word: unit.one for unit in UNITS.values()} | {
     DAYS: "day",
@@ -162,6 +165,11 @@ class Limit:
         on = f" on {self.meter}" if self.meter else ""
         start = f" from {self.start}" if self.start != FROM_FITTED else ""
         return f"{self.number} {unit}{on}{start}"
+
+
+def in_days(limit: Limit) -> float:
+    """About how many days a limit of the calendar is."""
+    return float(limit.number) * DAYS_OF[limit.unit]
 
 
 # The same few amounts are counted from a thousand days.

@@ -15,16 +15,8 @@ from inspect_kit.model.aircraft import Aircraft, LimitTable
 from inspect_kit.model.checklist import Bound, ChangeLimit, Check, Reckons
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.formulas import FORMULAS, Amount, plain_number
-from inspect_kit.model.interval import MONTHS, Limit
+from inspect_kit.model.interval import DAYS_OF
 from inspect_kit.noun import dataclass
-
-DAYS_OF = {"days": 1.0, MONTHS: 30.4375, "calendar months": 30.4375, "years": 365.25}
-
-
-def in_days(limit: Limit) -> float:
-    """About how many days a limit of the calendar is."""
-    return float(limit.number) * DAYS_OF[limit.unit]
-
 
 CENT = Decimal("0.01")
 # A value so many times its limit and all that was read before is asked again (a digit too many makes about ten);

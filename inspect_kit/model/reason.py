@@ -131,6 +131,11 @@ NOBODY = frozenset(
         *("pilot in command", "pilot-in-command", "pic", "co-pilot", "copilot", "captain", "test pilot", "crew"),
     )
 )
+# What somebody wrote into a list of names: `crack found`, `Pip Ash: see oil leak`. Common practice, no source.
+IN_NO_NAME = (
+    r"\b(?:crack(?:s|ed)?|leak(?:s|ing|ed)?|loose|missing|worn|broken|chafed|corroded|defect(?:s|ive)?|found|replaced"
+    r"|repaired|checked|inspected|not done|to do)\b"
+)
 # What stands in a text where words are still to be written: anything in the brackets of a form, dots, marks of a
 # variable, a note to oneself; and a word in capitals in a text that is not all of them. Common practice, no source.
 TO_WRITE = (
@@ -236,8 +241,12 @@ def says_left_out(note: str) -> bool:
 
 
 def is_no_reason(words: str) -> bool:
-    """Whether words give no reason where it is asked why or how: they say nothing, or are a bare answer or figure."""
-    return says_nothing(words) or _plain(words) in ANSWERS or not any(map(str.isalpha, words))
+    """Whether words give no reason where it is asked why or how: they say nothing, or are a bare answer, figure or
+    letter. One sign of another alphabet may be a word.
+    """
+    said = [mark for mark in words if mark.isalnum()]
+    is_letter = len(said) == 1 and said[0].isascii()
+    return says_nothing(words) or is_letter or _plain(words) in ANSWERS or not any(map(str.isalpha, words))
 
 
 def is_no_reason_why_not(words: str) -> bool:
@@ -272,6 +281,11 @@ def names_nobody(name: str) -> bool:
         # Whoever says so of himself is not the one whose name is asked for.
         return True
     return sum(mark.isalpha() for mark in plain) < 2 or word in NOBODY or plain.casefold().strip(" .!?-") in NOBODY
+
+
+def names_no_person(name: str) -> bool:
+    """Whether a name has a word of what was found or done in it, in small letters: Rust and Bent are names."""
+    return re.search(IN_NO_NAME, name) is not None
 
 
 def _plain(words: str) -> str:

@@ -1,8 +1,9 @@
 """Which rows of a table were imported before, which are new, which were changed since.
 
 A row is known by the digest of its cleaned cells and by its occurrence among equal rows, wherever it stands now. Rows
-that differ from what was imported from their place are changed: they are named, never written, because the entry that
-stands may be in somebody's arithmetic already.
+that differ from what was imported from their place are changed, and so are those elsewhere that differ from one that
+is gone in words of the same day or in nothing but the day: they are named, never written, because the entry that stands
+may be in somebody's arithmetic already. A row whose entry was withdrawn is named too, and stays withdrawn.
 """
 
 from collections.abc import Iterable
@@ -16,21 +17,30 @@ Key = tuple[str, int]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Matched:
-    """`changed` are pairs of the row as it is now and the record of what it was; `gone` stand in the table no more."""
+    """`changed` are pairs of the row as it is now and the record of what it was; `gone` stand in the table no more.
+
+    `before` were imported from this table, `elsewhere` are pairs of a row and its record from another table,
+    `withdrawn` pairs of a row and what was taken back.
+    """
 
     new: tuple[PaperEntry, ...]
     before: tuple[PaperEntry, ...]
+    elsewhere: tuple[tuple[PaperEntry, PaperEntry], ...]
+    withdrawn: tuple[tuple[PaperEntry, PaperEntry], ...]
     changed: tuple[tuple[PaperEntry, PaperEntry], ...]
     gone: tuple[PaperEntry, ...]
 
 
-def match(entries: tuple[PaperEntry, ...], records: Iterable[PaperEntry], file: str) -> Matched:
-    """Entries of the table `file`, in its order, against the records of a store."""
+def match(
+    entries: tuple[PaperEntry, ...], records: Iterable[PaperEntry], file: str, withdrawn: Iterable[PaperEntry] = ()
+) -> Matched:
+    """Entries of the table `file`, in its order, against the records of a store and those that were taken back."""
     imported = [record for record in records if record.imported is not None]
-    known = {_key(record) for record in imported}
+    known = {_key(record): record for record in imported}
     old = sorted((record for record in imported if _file(record) == file), key=_line)
-    elsewhere = known - {_key(record) for record in old}
-    rows = [entry for entry in entries if _key(entry) not in elsewhere]
+    elsewhere = {key: record for key, record in known.items() if _file(record) != file}
+    back = {_key(record): record for record in withdrawn if record.imported is not None and _key(record) not in known}
+    rows = [entry for entry in entries if _key(entry) not in elsewhere and _key(entry) not in back]
     matcher = SequenceMatcher(a=[_key(record) for record in old], b=[_key(row) for row in rows], autojunk=False)
     stays = {_key(row) for row in rows} & {_key(record) for record in old}
     new: list[PaperEntry] = []
@@ -47,9 +57,16 @@ def match(entries: tuple[PaperEntry, ...], records: Iterable[PaperEntry], file: 
             else:
                 new.append(row)
         gone += lost
+    for row in [*new]:
+        if (was := _moved(row, gone)) is not None:
+            changed.append((row, was))
+            gone.remove(was)
+            new.remove(row)
     return Matched(
         new=tuple(new),
-        before=tuple(entry for entry in entries if _key(entry) in known),
+        before=tuple(entry for entry in entries if _key(entry) in known and _key(entry) not in elsewhere),
+        elsewhere=tuple((entry, elsewhere[_key(entry)]) for entry in entries if _key(entry) in elsewhere),
+        withdrawn=tuple((entry, back[_key(entry)]) for entry in entries if _key(entry) in back),
         changed=tuple(changed),
         gone=tuple(gone),
     )
@@ -62,11 +79,26 @@ ALIKE = 0.5
 def _as_it_was(row: PaperEntry, lost: Iterable[PaperEntry]) -> PaperEntry | None:
     """What a row may have been, of those that its place held: one of its day, else the one most like it."""
 
-    def likeness(old: PaperEntry) -> tuple[bool, float]:
-        return old.date == row.date, SequenceMatcher(None, _cells(old), _cells(row), autojunk=False).ratio()
+    best = max(lost, key=lambda old: (old.date == row.date, _likeness(old, row)), default=None)
+    return best if best is not None and (best.date == row.date or _likeness(best, row) >= ALIKE) else None
 
-    best = max(lost, key=likeness, default=None)
-    return best if best is not None and (best.date == row.date or likeness(best)[1] >= ALIKE) else None
+
+def _moved(row: PaperEntry, gone: Iterable[PaperEntry]) -> PaperEntry | None:
+    """What a row may have been of those that were gone from elsewhere: one much like it, of its day or but for the day.
+
+    Two flights of two days differ in a reading or a page too.
+    """
+    of_its_day = [old for old in gone if old.date == row.date and _likeness(old, row) >= ALIKE]
+    but_for_the_day = [old for old in gone if _says(old) == _says(row)]
+    return max([*of_its_day, *but_for_the_day], key=lambda old: _likeness(old, row), default=None)
+
+
+def _says(entry: PaperEntry) -> tuple[object, ...]:
+    return entry.text, dict(entry.meters), dict(entry.totals), entry.by and entry.by.name, entry.paper, entry.at
+
+
+def _likeness(old: PaperEntry, row: PaperEntry) -> float:
+    return SequenceMatcher(None, _cells(old), _cells(row), autojunk=False).ratio()
 
 
 def _cells(entry: PaperEntry) -> str:

@@ -25,6 +25,32 @@ def reaches_horizon(item: ReplenishedItem) -> bool:
     return False
 
 
+def spans_of(item: ReplenishedItem, *, early: bool) -> list[tuple[int, int]]:
+    """From each node to which slots an arc goes, as `Chain` has them: the first one, and that behind the last one."""
+    slots = len(item.latest) - 1
+    stops = [min(limit, slots - 1) + 1 if item.follows or limit < slots else 0 for limit in item.latest]
+    if early or not item.earliest:
+        return [(node, max(node, stop)) for node, stop in enumerate(stops)]
+    starts = map(max, range(slots + 1), item.earliest)
+    return [(start, max(start, stop)) for start, stop in zip(starts, stops, strict=True)]
+
+
+def _bounds(item: ReplenishedItem, spans: Sequence[tuple[int, int]]) -> list[tuple[int, int]]:
+    """From which node on, and before which one, there are arcs into each slot."""
+    slots = len(item.latest) - 1
+    firsts, stops = list(range(1, slots + 1)), [0] * slots
+    for node, (start, stop) in enumerate(spans):
+        stops[start:stop] = [node + 1] * (stop - start)
+    for node, (start, stop) in reversed(list(enumerate(spans))):
+        firsts[start:stop] = [node] * (stop - start)
+    return [(first, max(first, stop)) for first, stop in zip(firsts, stops, strict=True)]
+
+
+def arcs_of(item: ReplenishedItem) -> int:
+    """How many arcs the chain of an item has: what a search of it costs."""
+    return sum(stop - first for first, stop in _bounds(item, spans_of(item, early=bool(item.follows))))
+
+
 class Chain:
     """The arcs of one item turned round, so that each slot knows which doings may come before it.
 
@@ -37,24 +63,18 @@ class Chain:
 
     def __init__(self, item: ReplenishedItem) -> None:
         slots = len(item.latest) - 1
-        useful = [bool(item.follows) or limit < slots for limit in item.latest]
         earliest = item.earliest or (0,) * len(item.latest)
+        waste = item.waste
 
         def windows_of(early: bool) -> list[Window]:
-            firsts, intos = list(range(1, slots + 1)), [list[float]() for _ in range(slots)]
-            for node, row in enumerate(item.waste):
-                if not useful[node]:
-                    continue
-                for slot, cost in enumerate(row, node):
-                    if not early and earliest[node] > slot:
-                        continue
-                    into = intos[slot]
-                    if not into:
-                        firsts[slot] = node
-                    elif gap := node - firsts[slot] - len(into):
-                        into += [math.inf] * gap
-                    into.append(cost)
-            return [(first, first + len(into), into) for first, into in zip(firsts, intos, strict=True)]
+            spans, found = spans_of(item, early=early), list[Window]()
+            for slot, (first, stop) in enumerate(_bounds(item, spans)):
+                into = [
+                    waste[node][slot - node] if spans[node][0] <= slot < spans[node][1] else math.inf
+                    for node in range(first, stop)
+                ]
+                found.append((first, stop, into))
+            return found
 
         windows = windows_of(bool(item.follows))
         self.by_choice = windows_of(False) if item.follows and item.earliest else []
@@ -66,11 +86,6 @@ class Chain:
         self.slots, self.windows, self.earliest = slots, windows[:length], earliest
         self.free = [limit >= slots for limit in item.latest]
         self.ends = [node for node in range(length + 1) if self.free[node]]
-
-    @property
-    def arcs(self) -> int:
-        """How many arcs there are: what a search of the chain costs."""
-        return sum(len(into) for _, _, into in self.windows)
 
     def relaxed(self, prices: Prices) -> tuple[float, list[int]]:
         """The same as `cheapest` for an item whose leaders may be anywhere."""

@@ -9,7 +9,7 @@ from inspect_kit.replenishment.board import Board
 from inspect_kit.replenishment.bound import FIRST_STEP, Relaxation
 from inspect_kit.replenishment.breed import Breeder, Plan, different, rhythm, slots_of
 from inspect_kit.replenishment.narrow import narrowed, on_all_slots
-from inspect_kit.replenishment.paths import Chain
+from inspect_kit.replenishment.paths import arcs_of
 from inspect_kit.replenishment.problem import JointProblem, Replenishment
 from inspect_kit.replenishment.settle import SMALL, descend, lay, leaders_first
 from inspect_kit.replenishment.shake import shake
@@ -47,7 +47,7 @@ class Effort:
 
 def effort_for(problem: JointProblem, seconds: float = 2.0) -> Effort:
     """How much to search for what takes about so long on a small computer: reckoned from the size, never timed."""
-    work = sum(800 + Chain(item).arcs for item in problem.items)
+    work = sum(800 + arcs_of(item) for item in problem.items)
     # The time grows faster than the size: more items see more visits.
     share = seconds / 2 * USUAL_WORK / max(1, work) * min(1.0, (2.5 * USUAL_WORK / max(1, work)) ** 0.5)
     return Effort(

@@ -33,7 +33,7 @@ from inspect_kit.report.pages.parts import parts_page
 from inspect_kit.report.pages.plan import compare_page, plan_page, share_page
 from inspect_kit.report.pages.plan_end import End, end_json, end_sentences
 from inspect_kit.report.pages.plan_more import finish_sentences, more_blocks, why_blocks, why_page
-from inspect_kit.report.pages.problems import gathered, problems_page
+from inspect_kit.report.pages.problems import gathered
 from inspect_kit.report.pages.record import report_page
 from inspect_kit.report.pages.scope import scope_page
 from inspect_kit.report.pages.search import search_json, search_page, search_screen
@@ -97,7 +97,6 @@ __all__ = [
     "plan_json",
     "plan_page",
     "plan_screen",
-    "problems_page",
     "record_rows",
     "records_page",
     "report_json",

@@ -40,7 +40,8 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
     signed: dict[str, list[str]] = {}
     for signature in logbook.of_kind(Signature):
         signed.setdefault(signature.of, []).append(signature.ink or "SSH signature")
-    rows = [[*COLUMNS, *meters]]
+    # Behind the meters, so that no column moves for whoever reads them by their place.
+    rows = [[*COLUMNS, *meters, "follows"]]
     for record in logbook.records:
         read, words = record.meters, record_words(record)
         if isinstance(record, BroughtForward):
@@ -59,6 +60,7 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
                 "; ".join(signed.get(record.name, ())),
                 record.seal.sha256 if record.seal else "",
                 *(format(read[meter], "f") if meter in read else "" for meter in meters),
+                ", ".join(record.follows),
             ]
         )
     return [[inert(cell, lines=True) for cell in row] for row in rows]

@@ -25,14 +25,16 @@ from inspect_kit.report.blocks import (
     Table,
 )
 from inspect_kit.report.inert import inert
-from inspect_kit.report.layout import Layout, lay_out
-from inspect_kit.report.measure import kept_together
+from inspect_kit.report.layout import GAP, Layout, lay_out
+from inspect_kit.report.measure import is_figure, kept_together, width
 
 # About so many characters stand in a line of a table on paper; what does not fit folds below its row, as elsewhere.
 ROOM = 116
 # A date, alone or at the head of the name of a record, and an id; what no column can hold is broken after all.
 NAMED = re.compile(r"\d{4}-\d\d-\d\d|[a-z]-[a-z0-9]")
 LONGEST_KEPT = 48
+# The share of a table that a column takes, in hundredths: no attribute may say so, for only the style is allowed.
+SHARE = re.compile(r'<col class="w(\d+)">')
 
 # Before what begins a sheet, `first` leaves less of A4 and of Letter than that takes, which is not broken: so it stands
 # on page two even where page one runs over, as it would not behind a page break.
@@ -44,15 +46,17 @@ h1 { font-size: 1.5rem; border-bottom: 3px double; padding-bottom: .2rem; }
 h2 { font-size: 1.15rem; border-bottom: 1px solid; margin: 1.6rem 0 .5rem; }
 h3 { font-size: 1rem; margin: 1.1rem 0 .3rem; }
 p, li, td, th, blockquote, dd { unicode-bidi: isolate; overflow-wrap: anywhere; }
+td { overflow-wrap: break-word; }
+td.long { overflow-wrap: anywhere; }
 p, blockquote { white-space: pre-line; }
 table { border-collapse: collapse; width: 100%; font-size: .86em; margin: .4rem 0; }
 th, td { text-align: left; vertical-align: top; padding: .16rem .5rem .16rem 0; border-bottom: 1px solid #8888; }
 th { font-weight: normal; font-style: italic; overflow-wrap: normal; }
-td.short { white-space: nowrap; overflow-wrap: normal; }
+th.short, td.short { white-space: nowrap; overflow-wrap: normal; }
 .k { white-space: nowrap; overflow-wrap: normal; }
 tr:has(+ tr.fold) td { border-bottom: none; padding-bottom: 0; }
 tr.fold td { opacity: .75; padding: 0 0 .2rem 1.6rem; font-size: .93em; }
-th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; }
+th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; padding-right: 1rem; }
 tr.band th { font-style: normal; font-weight: bold; padding-top: .7rem; break-after: avoid; }
 table.facts th { width: 12rem; font-style: normal; color: inherit; }
 .stop, .warn, .strong { font-weight: bold; }
@@ -76,6 +80,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   h1, h2, h3, figcaption { break-after: avoid; }
   .first { min-height: 215mm; }
+  th.fits, td.fits { white-space: nowrap; }
   tr.band { break-after: avoid; }
   tr, blockquote, .signature, .caution, svg, li, figcaption { break-inside: avoid; }
   tr:has(+ tr.fold) { break-after: avoid; }
@@ -89,8 +94,9 @@ footer { margin-top: 2rem; font-size: .8em; }
 
 def render(page: Page) -> str:
     """The whole file."""
-    style = STYLE.replace("FOOT", css_string(page.foot))
     body = _body(page.blocks)
+    shares = sorted({int(share) for share in SHARE.findall(body)})
+    style = STYLE.replace("FOOT", css_string(page.foot)) + "".join(f".w{n} {{ width: {n}%; }}\n" for n in shares)
     return document(
         page.title,
         style,
@@ -184,24 +190,47 @@ def _listing(block: Listing) -> str:
 
 def _table(block: Table) -> str:
     layout = lay_out(block, ROOM)
+    held = _held(block, layout)
     head = ""
     if block.has_header:
-        names = "".join(_head(block.columns[place]) for place in layout.shown)
+        names = "".join(_head(block.columns[place], held[place]) for place in layout.shown)
         head = f"<thead><tr>{names}</tr></thead>\n"
     kind = "" if block.has_header else ' class="facts"'
-    body = "\n".join(_row(block, layout, row) for row in block.rows)
-    return f"<table{kind}>\n{head}<tbody>\n{body}\n</tbody>\n</table>"
+    body = "\n".join(_row(block, layout, row, held) for row in block.rows)
+    return f"<table{kind}>\n{_shares(layout, held)}{head}<tbody>\n{body}\n</tbody>\n</table>"
 
 
-def _head(column: Column) -> str:
-    return f'<th scope="col"{_classes("right" if column.right else "")}>{text_of(column.name)}</th>'
+def _held(block: Table, layout: Layout) -> dict[int, str]:
+    """Each column shown: `short` is never wrapped, `fits` not on paper, where another gives way; else nothing."""
+    held = {}
+    for place, size in zip(layout.shown, layout.widths, strict=True):
+        column = block.columns[place]
+        cells = (column.name, *(row.cells[place] for row in block.cell_rows))
+        held[place] = ("fits" if column.wide else "short") if all(width(inert(cell)) <= size for cell in cells) else ""
+    if "" not in held.values():
+        held = {place: how if how == "short" else "" for place, how in held.items()}
+    return held
 
 
-def _row(block: Table, layout: Layout, row: Row) -> str:
+def _shares(layout: Layout, held: dict[int, str]) -> str:
+    """How wide each column that wraps is, where there are several: a browser would give most to the longest cell."""
+    sizes = [0 if held[place] else size for place, size in zip(layout.shown, layout.widths, strict=True)]
+    if sum(map(bool, sizes)) < 2 or sum(layout.widths) + GAP * (len(sizes) - 1) < ROOM:
+        return ""
+    cols = (f'<col class="w{round(100 * (size + GAP) / ROOM)}">' if size else "<col>" for size in sizes)
+    return f"<colgroup>{''.join(cols)}</colgroup>\n"
+
+
+def _head(column: Column, held: str) -> str:
+    classes = _classes("right" if column.right else "", held)
+    return f'<th scope="col"{classes}>{_kept(column.name)}</th>'
+
+
+def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
     across = len(layout.shown)
     if row.band:
         return f'<tr class="band"><th colspan="{across}" scope="colgroup">{text_of(row.band)}</th></tr>'
-    cells = "".join(_cell(block, place, row.cells[place]) for place in layout.shown)
+    cells = "".join(_cell(block, place, row.cells[place], held[place]) for place in layout.shown)
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
     folded = [f"{block.columns[place].name}: {row.cells[place]}" for place in layout.folded if row.cells[place]]
     if folded:
@@ -209,11 +238,13 @@ def _row(block: Table, layout: Layout, row: Row) -> str:
     return made
 
 
-def _cell(block: Table, place: int, cell: str) -> str:
+def _cell(block: Table, place: int, cell: str, held: str) -> str:
     column = block.columns[place]
     if place == 0 and not block.has_header:
         return f'<th scope="row">{_kept(cell)}</th>'
-    return f"<td{_classes('right' if column.right else '', '' if column.wide else 'short')}>{_kept(cell)}</td>"
+    right = "right" if column.right and is_figure(cell) else ""
+    long = "long" if any(len(word) > LONGEST_KEPT for word in cell.split()) else ""
+    return f"<td{_classes(right, held, long)}>{_kept(cell)}</td>"
 
 
 def _chart(block: Chart) -> str:

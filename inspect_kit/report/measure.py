@@ -56,6 +56,11 @@ def kept_together(text: str) -> list[str]:
     return together
 
 
+def is_figure(cell: str) -> bool:
+    """Whether a cell of a column of figures is one, or a sign for none: words among them stand left."""
+    return not cell[:1].isalpha()
+
+
 def bare(word: str) -> str:
     """A word without the stops and brackets that may follow it."""
     return word.rstrip(").,;:!?]'\"…")

@@ -24,7 +24,7 @@ from inspect_kit.report.blocks import (
 )
 from inspect_kit.report.inert import inert
 from inspect_kit.report.layout import GAP, INDENT, Layout, lay_out
-from inspect_kit.report.measure import padded, width, wrap
+from inspect_kit.report.measure import is_figure, padded, width, wrap
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -155,14 +155,18 @@ def folded_words(block: Table, layout: Layout, row: Row) -> str:
 def _cells(block: Table, layout: Layout, row: Row, *, is_head: bool = False) -> Iterator[str]:
     """The lines of one row: cells wrapped side by side.
 
-    What takes several lines is words, and stands left, but for the name of a column of numbers.
+    Words stand left in a column of figures too, and what takes several lines is words; not so its name.
     """
     wrapped = [wrap(inert(row.cells[place]), size) for place, size in zip(layout.shown, layout.widths, strict=True)]
     rights = [block.columns[place].right for place in layout.shown]
+    aligned = [
+        right and (is_head or (len(cell) == 1 and is_figure(cell[0])))
+        for cell, right in zip(wrapped, rights, strict=True)
+    ]
     for index in range(max(map(len, wrapped))):
         pieces = [
-            padded(cell[index] if index < len(cell) else "", size, right=right and (is_head or len(cell) == 1))
-            for cell, right, size in zip(wrapped, rights, layout.widths, strict=True)
+            padded(cell[index] if index < len(cell) else "", size, right=right)
+            for cell, right, size in zip(wrapped, aligned, layout.widths, strict=True)
         ]
         yield (" " * GAP).join(pieces).rstrip()
 

@@ -34,21 +34,24 @@ from inspect_kit.report.blocks import (
 )
 from inspect_kit.report.inert import inert
 from inspect_kit.report.layout import GAP, INDENT, Layout, lay_out
-from inspect_kit.report.measure import wrap
+from inspect_kit.report.measure import is_figure, wrap
 
-# Only colours that can be read on a light and on a dark ground, and never without a word that says the same. What is
-# quiet is slanted and not dim: dim text falls below a contrast of 4.5 to 1 on many a ground.
+# Words stand in the terminal's own ink: the red of most dark grounds has a contrast of 3 to 1, the green of most light
+# ones of 2 to 1, and dim text is below 4.5 to 1 on many a ground. What is quiet is slanted; colour is for marks alone.
 STYLES = {
     PLAIN: "",
-    STOP: "bold red",
+    STOP: "bold",
     WARN: "bold",
-    GOOD: "green",
+    GOOD: "",
     QUIET: "italic",
     STRONG: "bold",
     plain.TITLE: "bold",
     plain.HEADING: "bold",
-    plain.CAUTION: "bold red",
+    plain.CAUTION: "bold",
 }
+# What is set off in a line that presses: the mark before it in red, and the word for danger in reverse, grey or not.
+MARK, DANGER = "red", "reverse"
+_MARKS, _DANGER = r"^(?:!!|[─-]{3})(?= |$)", r"\bCAUTION\b"
 WIDEST = 120
 # The border of a panel and the blank inside it, on both sides.
 BORDER = 4
@@ -96,7 +99,14 @@ def renderables(page: Page, room: int, encoding: str = "utf-8") -> Iterator[Rend
 
 def _text(lines: list[str], tone: str = PLAIN) -> Text:
     """Lines that are wrapped already; one that an encoding has made longer is folded."""
-    return Text("\n".join(lines), style=STYLES[tone], no_wrap=False, overflow="fold")
+    return _set_off(Text("\n".join(lines), style=STYLES[tone], no_wrap=False, overflow="fold"), tone)
+
+
+def _set_off(text: Text, tone: str) -> Text:
+    if tone in (STOP, plain.CAUTION):
+        text.highlight_regex(_MARKS, MARK)
+        text.highlight_regex(_DANGER, DANGER)
+    return text
 
 
 class _Pen:
@@ -126,7 +136,7 @@ class _Pen:
                 yield from self._table(block, dense=dense)
             case _:
                 for text, tone in plain.WRITERS[type(block)](block, self.room, self.signs):
-                    yield Text(possible(text, self.encoding), style=STYLES[tone])
+                    yield _set_off(Text(possible(text, self.encoding), style=STYLES[tone]), tone)
 
     def _heading(self, block: Heading, *, dense: bool) -> Iterator[RenderableType]:
         yield _text(self.lines(block.text, self.room), plain.HEADING)
@@ -135,8 +145,9 @@ class _Pen:
 
     def _panel(self, text: str, title: str, tone: str) -> Panel:
         told = _text(self.lines(text, self.room - BORDER, several=True), tone)
-        head = title or None
-        return Panel(told, title=head, title_align="left", border_style=STYLES[tone], box=self.box)
+        border = MARK if tone == plain.CAUTION else STYLES[tone]
+        head = Text.assemble((title, f"bold {DANGER} default")) if title else None
+        return Panel(told, title=head, title_align="left", border_style=border, box=self.box)
 
     def _signature(self, block: SignatureLine) -> Panel:
         grid = Grid.grid(padding=(0, GAP, 0, 0))
@@ -163,7 +174,7 @@ class _Pen:
         rows: list[tuple[list[list[str]], str]] = []
         for row in block.rows:
             if not row.band:
-                rows.append((self._cells(row, layout), STYLES[row.tone]))
+                rows.append((self._cells(row, layout), row.tone))
             if row.band or (folded := plain.folded_words(block, layout, row)):
                 if rows or head:
                     yield self._grid(block, layout, rows, head=head, dense=dense)
@@ -204,10 +215,13 @@ class _Pen:
                 justify="right" if column.right else "left",
                 no_wrap=True,
             )
-        for cells, style in rows:
-            # What takes several lines is words, and stands left in a column of numbers too.
-            told = (Text("\n".join(lines), justify="left" if len(lines) > 1 else None) for lines in cells)
-            grid.add_row(*told, style=style)
+        for cells, tone in rows:
+            # Words stand left in a column of figures too, and what takes several lines is words.
+            told = (
+                Text("\n".join(lines), justify=None if len(lines) < 2 and is_figure("".join(lines)) else "left")
+                for lines in cells
+            )
+            grid.add_row(*(_set_off(text, tone) for text in told), style=STYLES[tone])
         return grid
 
 

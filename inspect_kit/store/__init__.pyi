@@ -38,7 +38,7 @@ from inspect_kit.store.outside import (
 from inspect_kit.store.printed import keep_sheet, kept_sheet
 from inspect_kit.store.reading import Snapshot, Watch
 from inspect_kit.store.register import registered
-from inspect_kit.store.seals import after_block, heads, read_seal, sha256
+from inspect_kit.store.seals import heads, read_seal, sha256
 from inspect_kit.store.signature import Unchecked, check_signature, sign_with_key
 from inspect_kit.store.together import NotYetInPlace, create_all
 from inspect_kit.store.transaction import PageNotMoved, read_settled, sealed_bytes, sign
@@ -58,7 +58,6 @@ __all__ = [
     "Unchecked",
     "Watch",
     "Writer",
-    "after_block",
     "at",
     "attach",
     "attached",

@@ -19,7 +19,6 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.rules import kind_refusal
 from inspect_kit.store.seals import sha256
-from inspect_kit.store.signature import Unchecked, check_signature
 
 UNCHECKED_WORDS = "signature not checked on this computer"
 
@@ -42,6 +41,8 @@ def judge(
     ink = Verdict(validity=Validity.GOOD, words=f"signed in ink by {who.name}, see {signature.ink}")
     if signature.ink and not signature.ssh:
         return ink
+    from inspect_kit.store.signature import Unchecked, check_signature
+
     # One that is both in ink and by a key must hold by the key: a wrong one is somebody else's, or of other bytes.
     try:
         wrong = check_signature(data, signature.ssh, keys_of(who, of, aircraft))
@@ -109,6 +110,8 @@ def keys_of(who: Person, of: Record, aircraft: Aircraft) -> tuple[str, ...]:
 
 def whose_key(data: bytes, armour: str, aircraft: Aircraft) -> str:
     """By whose key of aircraft.yaml a signature of these bytes holds; "" where by nobody's."""
+    from inspect_kit.store.signature import Unchecked, check_signature
+
     for person in aircraft.people:
         with contextlib.suppress(Unchecked):
             if person.ssh and check_signature(data, armour, person.ssh) is None:

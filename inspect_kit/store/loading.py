@@ -234,6 +234,8 @@ def _lost(problems: Iterable[Problem], read: Mapping[str, ReadFile]) -> tuple[Pl
     """
     found: dict[str, Place] = {}
     for problem in problems:
+        if problem.note:
+            continue
         file = problem.place.file
         own = read.get(file, ReadFile())
         is_record = file.startswith(f"{RECORDS}/") and file.endswith(".yaml") and file != AIRCRAFT

@@ -164,10 +164,23 @@ def refuse_root(path: Path) -> None:
     """Misused if a file would lie loose in the root of a store, where it would be committed and given away with it."""
     with contextlib.suppress(OSError, RuntimeError):
         root = path.resolve().parent
-        if all((root / name).is_dir() for name in (CHECKLISTS, RECORDS)):
+        if _is_root(root):
             beside = f"../{path.name}" if root == Path.cwd() else root.parent / path.name
             told = f"{path} would lie in the store itself, where it would be committed with it"
             raise Misused(f"{told}: give a name beside it, such as {beside}")
+
+
+def _refuse_inside(folder: Path) -> None:
+    """Misused if a folder that is made, a whole copy, would lie in a store at any depth."""
+    with contextlib.suppress(OSError, RuntimeError):
+        for root in folder.resolve().parents:
+            if _is_root(root):
+                told = f"{folder} would lie in the store at {root}, where it would be committed with it"
+                raise Misused(f"{told}: give a name beside it, such as {root.parent / folder.name}")
+
+
+def _is_root(folder: Path) -> bool:
+    return all((folder / name).is_dir() for name in (CHECKLISTS, RECORDS))
 
 
 def _kept_by(folder: Path) -> str | None:
@@ -178,7 +191,7 @@ def _kept_by(folder: Path) -> str | None:
     if _plain(folder.name) in GIT_NAMES or all((folder / name).exists() for name in ("HEAD", "objects", "refs")):
         return f"{folder}, which is git's own"
     above = folder.parent
-    if (above / CHECKLISTS).is_dir() and (above / RECORDS).is_dir():
+    if _is_root(above):
         for name in KEPT:
             with contextlib.suppress(OSError):
                 if _plain(folder.name) == name or (above / name).samefile(folder):
@@ -215,6 +228,7 @@ def make_outside(folder: Path, files: Mapping[str, bytes | Path], what: str = "i
 def refuse_taken(folder: Path, what: str = "a new store") -> None:
     """Misused if a new folder cannot be made: it holds something, or lies in the folders of a store."""
     refuse_kept(folder / "x")
+    _refuse_inside(folder)
     try:
         taken = folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(_in_the_way(folder))))
     except OSError as error:

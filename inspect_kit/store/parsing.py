@@ -1,5 +1,8 @@
 """One file of a store to what it says: which reader is asked is told by its name."""
 
+import re
+
+from inspect_kit.errors import Place, Problem
 from inspect_kit.store.decoding import decode
 from inspect_kit.store.layout import AIRCRAFT, CHECKLISTS, OPEN, is_withdrawn
 from inspect_kit.store.read_file import ReadFile
@@ -19,6 +22,9 @@ def parse(name: str, data: bytes) -> ReadFile:
     if unreadable:
         return ReadFile(problems=unreadable)
     if name.startswith(f"{CHECKLISTS}/"):
+        if _is_read_by_people(name, text):
+            told = "has no head of a checklist: nothing of it is read"
+            return ReadFile(problems=(Problem(Place(name), told, note=True),))
         panel, checks, source = read_checklist(text, name)
         return ReadFile(panel=panel, checks=tuple(checks), problems=tuple(source.problems))
     if name == AIRCRAFT:
@@ -31,6 +37,16 @@ def parse(name: str, data: bytes) -> ReadFile:
         record, source = read_record(text, name)
         return ReadFile(record=record, problems=tuple(source.problems))
     return _page(text, name)
+
+
+# What people put beside their checklists for each other. A checklist of that name has its head, or a box left of it.
+READ_BY_PEOPLE = ("readme", "notes", "index", "contents", "todo", "changelog", "licence", "license")
+CHECKLIST = re.compile(r"(?m)^(?:---|\s*(?:panel|name|zone)\s*:|\s*\S{0,3}\s*\[.?\])")
+
+
+def _is_read_by_people(name: str, text: str) -> bool:
+    stem = name.rsplit("/", 1)[-1].split(".")[0].casefold()
+    return stem in READ_BY_PEOPLE and bool(text.strip()) and CHECKLIST.search(text) is None
 
 
 def parse_page(name: str, data: bytes) -> ReadFile:

@@ -43,6 +43,9 @@ ENTRY = re.compile(rb"(?m)^(?:\xef\xbb\xbf)?(?:format|kind|panel|job)[ \t]*:|^[ 
 RECORD = re.compile(rb"(?m)^(?:\xef\xbb\xbf)?kind[ \t]*:[ \t]*[a-z]")
 # As much of a file as is looked at to know it.
 GLANCE = 4096
+# What an entry may end in, whatever else it is called; of photographs there may be thousands.
+TEXTS = ("", ".md", ".markdown", ".txt", ".yaml", ".yml")
+YEAR = re.compile(r"(?:19|20)\d\d")
 # A store is read anew so often while somebody writes in it; then it says so.
 TRIES = 5
 # Never through a link; without O_NONBLOCK a named pipe would hold us for ever.
@@ -274,17 +277,32 @@ def _glance(path: Path) -> bytes:
 
 def _beside(root: Path) -> Iterator[Problem]:
     """Records that lie in the folder of the store itself, where nothing is read."""
-    for path in sorted(root.glob("*.y*ml")):
-        if RECORD.search(_glance(path)):
+    beside = sorted(root.iterdir())
+    for path in beside:
+        name = os.path.normcase(path.name)
+        if name.endswith("ml") and ".y" in name[:-2] and RECORD.search(_glance(path)):
             what = f"reads like a record and is not read here: move it into {RECORDS}/"
             yield Problem(Place(printable(path.name)), what)
-    for path in sorted(root.iterdir()):
+    inside = {name: top for top in (CHECKLISTS, RECORDS) for name in _folders_in(root / top)}
+    inside |= dict.fromkeys(("open", "withdrawn"), RECORDS)
+    for path in beside:
         top = next((each for each in (RECORDS, CHECKLISTS) if _is_nearly(path.name, each)), "")
-        beside = top and path.is_dir() and not path.is_symlink() and not path.samefile(root / top)
-        found = next((each for each in path.rglob("*") if ENTRY.search(_glance(each))), None) if beside else None
+        top = top or inside.get(path.name, RECORDS if YEAR.fullmatch(path.name) else "")
+        nearly = top and path.is_dir() and not path.is_symlink() and not path.samefile(root / top)
+        texts = (each for each in path.rglob("*") if ending_of(each.name).lower() in TEXTS) if nearly else ()
+        found = next((each for each in texts if ENTRY.search(_glance(each))), None)
         if found is not None:
             told = f"is not read, and {printable(found.relative_to(root).as_posix())} reads like an entry"
             yield Problem(Place(printable(path.name)), f"{told}: move what is in it into {top}/")
+
+
+def _folders_in(folder: Path) -> list[str]:
+    """The names of the folders in one of the store's: whoever copies one by hand may put it beside that."""
+    try:
+        with os.scandir(folder) as entries:
+            return [entry.name for entry in entries if entry.is_dir(follow_symlinks=False)]
+    except OSError:
+        return []
 
 
 def _is_nearly(name: str, top: str) -> bool:

@@ -149,12 +149,6 @@ def named_after(data: bytes) -> tuple[str, ...]:
     return tuple(re.findall(r"[0-9a-f]{64}", found[1].decode())) if found else ()
 
 
-def after_block(heads: Iterable[str]) -> str:
-    """The lines that a record without a seal gets at its top level: `after:` and the heads; "" if there are none."""
-    named = sorted(set(heads))
-    return "".join(["after:\n", *(f"  - {seal}\n" for seal in named)]) if named else ""
-
-
 def whole_seals(files: Mapping[str, bytes]) -> dict[str, SealBlock]:
     """Every record whose bytes and worksheet are those that were sealed, by the record's name."""
     found: dict[str, SealBlock] = {}

@@ -12,7 +12,7 @@ import unicodedata
 from inspect_kit.model.checklist import WORDS, Bound, Part, decimal
 from inspect_kit.model.finding import Cleared, Reading
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.reason import is_no_reason, leads_nowhere, names_no_page, names_nobody
+from inspect_kit.model.reason import is_no_reason, leads_nowhere, names_no_page, names_no_person, names_nobody
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.text.check_values import parse_bound, parse_parts
 from inspect_kit.text.grammar import Unreadable, parse_at, parse_date, parse_list
@@ -105,6 +105,8 @@ def parse_one_name(value: str) -> str:
     parts = value.split(",")
     if len(parts) > 1 and all(len(part.split()) > 1 for part in parts):
         raise Unreadable(f"`{value[:40]}` are several names: give each a line of its own")
+    if names_no_person(value):
+        raise Unreadable(f"`{value[:40]}` is no person's name: what was found is written under its check")
     return parse_name(value)
 
 

@@ -3,7 +3,7 @@
     format: 1     kind: KIND     date: DATE     and the keys of the kind, as its module in `model.kinds` has them
     any kind may have   entered: DATE   meters: {NAME: NUMBER}   text   by: NAME | {name [kind] [certificate] [ssh]}
                         at   paper   files: {NAME: SHA-256}   after: [SHA-256 …]
-                        flight-check: as in `text.flight_check`
+                        flight-check: as in `text.flight_check`   follows: [RECORD …]
 """
 
 from collections.abc import Mapping
@@ -16,7 +16,7 @@ from inspect_kit.text.aircraft import read_format
 from inspect_kit.text.fields import Plain, read_yaml, write_yaml
 from inspect_kit.text.flight_check import read_flight_check, write_flight_check
 from inspect_kit.text.grammar import did_you_mean
-from inspect_kit.text.kinds import parse_sha256, read_kind, write_kind
+from inspect_kit.text.kinds import parse_record_name, parse_sha256, read_kind, write_kind
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.people import read_by, write_by
 from inspect_kit.text.source import Source, split_lines
@@ -64,6 +64,7 @@ def _common(fields: Fields, own: set[str]) -> dict[str, Any]:
         "files": tuple(FileSum(name=name, sha256=digest) for name, digest in sums.items()),
         "after": fields.list_of("after", parse_sha256),
         "flight_check": read_flight_check(fields),
+        "follows": fields.list_of("follows", parse_record_name),
         "seal": _seal(fields),
         "place": fields.source.place(fields.line),
         "lines": fields.lines(),
@@ -102,6 +103,7 @@ def write_record(record: Record) -> str:
         "at": record.at,
         "paper": record.paper,
         "flight-check": write_flight_check(record.flight_check),
+        "follows": list(record.follows),
         "files": {file.name: Plain(file.sha256) for file in record.files},
         "after": [Plain(digest) for digest in record.after],
     }

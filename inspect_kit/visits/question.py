@@ -9,7 +9,7 @@ from functools import cached_property
 from typing import TypeVar
 
 from inspect_kit.due import Chronicle, Moment
-from inspect_kit.due.limits import Base, DuePoint, point_of
+from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.aircraft import VisitHabit
 from inspect_kit.model.interval import DAYS, HOURS, UNITS, Limit
 from inspect_kit.noun import dataclass
@@ -74,7 +74,7 @@ class Slots:
                     totals={meter: use.get(meter) for meter in book.histories},
                     clock=use.get(book.clock),
                     place=place,
-                    order=(day, use.get(book.clock, Decimal(0))),
+                    order=(day, use.get(book.clock, Decimal(0)), 0),
                 )
                 for day, use in zip(self.days, totals, strict=True)
             )
@@ -82,67 +82,184 @@ class Slots:
         )
         self.aircraft = book.logbook.aircraft
         self.begun = self.aircraft.certificate_date
-        # The days as ordinals, and what each meter shows on them under likely use.
-        self.numbers: list[int | None] = [day.toordinal() for day in self.days]
+        # What each meter shows on the days under likely use, and the days as ordinals.
         self.shown = {meter: [use[meter] for use in self.totals[False]] for meter in self.totals[False][0]}
+        self.numbers: list[int | None] = [day.toordinal() for day in self.days]
         self.shared: dict[tuple[Limit, ...], Shared] = {}
-        self.terms: dict[Limit, Term] = {}
+        self.terms: dict[tuple[Limit, tuple[Limit, ...]], Term] = {}
+        self.calendars: dict[tuple[Limit, ...], Calendar] = {}
+        self.on_days: dict[tuple[dt.date, bool], dict[str, Decimal]] = {}
 
     def within(self, points: Points, heavy: bool) -> int:
         """The last slot within due points under one use; -1 where none is."""
         reach = len(self.days) - 1
         for point in points:
             if point.date is not None:
-                reach = min(reach, bisect_right(self.days, point.date) - 1)
+                reach = min(reach, self.slot_before(point.date))
             elif point.total is not None and point.meter in self.totals[heavy][0]:
                 reach = min(reach, self.slot_within(point.meter, point.total, heavy))
         return reach
+
+    def slot_before(self, date: dt.date) -> int:
+        """The last slot that is not later than a date; -1 where the first one is."""
+        return bisect_right(self.days, date) - 1
 
     def slot_within(self, meter: str, total: Decimal, heavy: bool) -> int:
         """The last slot at which the meter has not passed a total; -1 where it has at the first one."""
         return bisect_right(self.totals[heavy], total, key=lambda use: use[meter]) - 1
 
+    def totals_on(self, day: dt.date, heavy: bool) -> dict[str, Decimal]:
+        """What every meter shows on any day: of today all items ask."""
+        if (day, heavy) not in self.on_days:
+            self.on_days[day, heavy] = self.ahead.totals(day, heavy=heavy)
+        return self.on_days[day, heavy]
+
+    def sharing(self, limits: tuple[Limit, ...]) -> "Shared":
+        """What is known of these limits."""
+        if limits not in self.shared:
+            self.shared[limits] = Shared(limits, self)
+        return self.shared[limits]
+
+    def term(self, limit: Limit, dated: tuple[Limit, ...]) -> "Term":
+        """What is known of a limit, one by the calendar among all those of an item."""
+        key = (limit, dated if limit.is_calendar else ())
+        if key not in self.terms:
+            self.terms[key] = Term(limit, self, self.calendar(dated))
+        return self.terms[key]
+
+    def calendar(self, dated: tuple[Limit, ...]) -> "Calendar":
+        """When what has these calendar limits falls due again."""
+
+        def after(on: dt.date, _: int) -> dt.date | None:
+            found = (_due_date(limit, on) for limit in dated)
+            return min((date for date in found if date is not None), default=None)
+
+        if dated not in self.calendars:
+            self.calendars[dated] = Calendar(self.days, after)
+        return self.calendars[dated]
+
+
+class Calendar:
+    """When it next falls due by the calendar if it is done on a day, in time."""
+
+    def __init__(self, days: tuple[dt.date, ...], after: Callable[[dt.date, int], dt.date | None]) -> None:
+        self.days, self.after = days, after
+        self.known: dict[dt.date, dt.date | None] = {}
+
+    def next(self, on: dt.date, slot: int = 0) -> dt.date | None:
+        """The next date after a doing on a day; None beyond the end of the calendar, and where there is none."""
+        if on not in self.known:
+            self.known[on] = self.after(on, slot)
+        return self.known[on]
+
+    @cached_property
+    def numbers(self) -> list[int | None]:
+        """The next dates after a doing at each slot, as ordinals."""
+        dates = (self.next(day, slot) for slot, day in enumerate(self.days))
+        return [None if date is None else date.toordinal() for date in dates]
+
+    def shares(self, due: dt.date, slots: range) -> list[float]:
+        """What doing it at these slots gives away of the time that ends on a date: the next one comes so much sooner.
+
+        Calendar months run to the end of the month, so that nothing is given away by any day of that in which it is
+        due.
+        """
+        then, nexts = self.next(due), self.numbers[slots.start : slots.stop]
+        if then is None or None in nexts:
+            return [_share(*self.left(due, slot)) for slot in slots]
+        return _shares_of(then.toordinal(), (then - due).days, nexts)
+
+    def left(self, due: dt.date, slot: int) -> tuple[int, int]:
+        """How many days sooner the next time comes by doing it at a slot, and the whole time."""
+        then, now = self.next(due), self.next(self.days[slot], slot)
+        if then is None or now is None:
+            return (due - self.days[slot]).days, 0
+        return (then - now).days, (then - due).days
+
 
 class Term:
     """What is known of one limit that counts from the doing alone: the same for all items that have it."""
 
-    def __init__(self, limit: Limit, slots: Slots) -> None:
-        self.limit, self.slots = limit, slots
-        self.points: tuple[dict[int, DuePoint | None], ...] = ({}, {})
-        self.dates: dict[dt.date, DuePoint | None] = {}
+    def __init__(self, limit: Limit, slots: Slots, calendar: Calendar) -> None:
+        self.limit, self.slots, self.calendar = limit, slots, calendar
+        self.meter = None if limit.is_calendar else slots.aircraft.meter_of(limit.unit, limit.meter)
+        self.dates: dict[int, dt.date | None] = {}
+        self.rows: dict[int, list[float]] = {}
+
+    def date(self, slot: int) -> dt.date | None:
+        """When a calendar limit that counts from a slot falls due; None beyond the end of the calendar."""
+        if slot not in self.dates:
+            self.dates[slot] = _due_date(self.limit, self.slots.days[slot])
+        return self.dates[slot]
+
+    def total(self, slot: int, heavy: bool) -> Decimal | None:
+        """At which total a limit falls due; None where nothing says what it would count from."""
+        start = self.slots.moments[heavy][slot].totals.get(self.meter) if self.meter else None
+        return None if start is None else start + self.limit.number
 
     def point(self, slot: int, heavy: bool) -> DuePoint | None:
-        """The due point after a doing at a slot; None where nothing says what it would count from."""
-        slots, known = self.slots, self.points[heavy]
-        if slot not in known:
-            base = Base(words="done", date=None, totals=dict(slots.moments[heavy][slot].totals), place=slots.place)
-            dated = self.limit.is_calendar
-            known[slot] = self.dated(slots.days[slot]) if dated else self._point_from(base)
-        return known[slot]
+        """The due point after a doing at a slot, if there is one."""
+        if self.limit.is_calendar:
+            date = self.date(slot)
+            return None if date is None else DuePoint(date=date)
+        total = self.total(slot, heavy)
+        return None if total is None else DuePoint(meter=self.meter, unit=self.limit.unit, total=total)
 
-    def dated(self, day: dt.date) -> DuePoint | None:
-        """The due point of a calendar limit that counts from a day; None beyond the end of the calendar."""
-        if day not in self.dates:
-            self.dates[day] = self._point_from(Base(words="done", date=day, totals={}, place=self.slots.place))
-        return self.dates[day]
+    @cached_property
+    def reach(self) -> list[int]:
+        """After a doing at each slot the last one within the limit, whatever the use."""
+        return [min(self._reach(slot, heavy) for heavy in self.uses) for slot in range(len(self.slots.days))]
 
-    def _point_from(self, base: Base) -> DuePoint | None:
-        return point_of(self.limit, base, self.slots.aircraft, told=False)
+    @property
+    def uses(self) -> tuple[bool, ...]:
+        """The uses under which it may fall due at different times."""
+        return LIKELY_USE if self.limit.is_calendar else BOTH_USES
+
+    def _reach(self, slot: int, heavy: bool) -> int:
+        if self.limit.is_calendar:
+            date = self.date(slot)
+            return len(self.slots.days) - 1 if date is None else self.slots.slot_before(date)
+        total = self.total(slot, heavy)
+        if total is None or self.meter is None or self.meter not in self.slots.shown:
+            return len(self.slots.days) - 1
+        return self.slots.slot_within(self.meter, total, heavy)
+
+    def row(self, last: int, stop: int) -> list[float] | None:
+        """The shares that are given away at the slots after `last`, at least up to `stop`, under the likely use."""
+        known = self.rows.get(last)
+        if known is None or len(known) < stop - last - 1:
+            slots = range(last + 1, max(stop, self.reach[last] + 1))
+            if self.limit.is_calendar:
+                date = self.date(last)
+                known = None if date is None else self.calendar.shares(date, slots)
+            else:
+                known = self._row_of_use(last, slots)
+            if known is not None:
+                self.rows[last] = known
+        return known
+
+    def _row_of_use(self, last: int, slots: range) -> list[float] | None:
+        if self.total(last, False) is None or self.meter not in self.slots.shown:
+            return None
+        whole, shown = self._counted
+        return _shares_of(shown[last] + whole, whole, shown[slots.start : slots.stop])
+
+    @cached_property
+    def _counted(self) -> tuple[int, list[int]]:
+        """The limit and what its meter shows at each slot, in whole parts of both."""
+        shown = self.slots.shown[self.meter or ""]
+        part = min((each.as_tuple().exponent for each in (self.limit.number, *shown)), key=int)
+        return int(self.limit.number.scaleb(-int(part))), [int(each.scaleb(-int(part))) for each in shown]
 
 
 class Shared:
-    """What is known of limits that count from the doing alone: the same for all items that have them.
-
-    The next date after one, and after each slot as an ordinal; and the shares that are given away, by the slot of the
-    last doing and that at which the row stops.
-    """
+    """What is known of limits that count from the doing alone: the same for all items that have them."""
 
     def __init__(self, limits: tuple[Limit, ...], slots: Slots) -> None:
-        self.slots = slots
-        self.terms = [slots.terms.setdefault(limit, Term(limit, slots)) for limit in limits]
-        self.dates: dict[dt.date, dt.date | None] = {}
-        self.next_days: list[int | None] = []
-        self.shares: dict[tuple[int, int], list[float] | None] = {}
+        dated = tuple(limit for limit in limits if limit.is_calendar)
+        self.slots, self.calendar = slots, slots.calendar(dated)
+        self.terms = [slots.term(limit, dated) for limit in limits]
+        self.rows: dict[tuple[int, int], list[float] | None] = {}
 
     def points(self, last: int, heavy: bool) -> Points:
         """The due points after a doing at a slot."""
@@ -151,8 +268,17 @@ class Shared:
     @cached_property
     def reach(self) -> list[int]:
         """After a doing at each slot the last one within all limits, whatever the use."""
-        slots = range(len(self.slots.days))
-        return [min(self.slots.within(self.points(last, use), use) for use in BOTH_USES) for last in slots]
+        last = len(self.slots.days) - 1
+        return [min(reach, default=last) for reach in zip(*(term.reach for term in self.terms), strict=True)] or (
+            [last] * len(self.slots.days)
+        )
+
+    def shares(self, last: int, stop: int) -> list[float] | None:
+        """What is given away at every slot after `last` and before `stop`: of several limits that with least left."""
+        if (last, stop) not in self.rows:
+            found = [row[: stop - last - 1] for term in self.terms if (row := term.row(last, stop)) is not None]
+            self.rows[last, stop] = _least(found)
+        return self.rows[last, stop]
 
 
 class Rule:
@@ -164,14 +290,11 @@ class Rule:
         self.begun = slots.begun
         self.known: dict[tuple[int, bool], Points] = {}
         renewal = subject.renewal
-        if renewal.plain is None:
-            self.plain = Shared((), slots)
-        elif renewal.plain in slots.shared:
-            self.plain = slots.shared[renewal.plain]
-        else:
-            self.plain = slots.shared[renewal.plain] = Shared(renewal.plain, slots)
+        self.plain = slots.sharing(renewal.plain or ())
+        is_plain = renewal.plain is not None and not renewal.once
+        self.calendar = self.plain.calendar if is_plain else Calendar(slots.days, self._dated_after)
         # The first doing from today on may be late, and then it is no matter of the limits alone.
-        self.shares_from = 1 if renewal.plain is not None and not renewal.once else len(self.days)
+        self.shares_from = 1 if is_plain else len(self.days)
 
     def points(self, last: int, heavy: bool) -> Points:
         """The due points after a doing at a slot, or today's."""
@@ -243,29 +366,19 @@ class Rule:
         return Given(share=share, left=left, whole=max(left, whole), unit=unit)
 
     def _days(self, due: dt.date, again: int) -> tuple[int, int]:
-        """How many days sooner the next time comes, and the whole: calendar months run to the end of the month.
+        """How many days sooner the next time comes, and the whole."""
+        since = self._since
+        return self.calendar.left(due, again) if since is None else ((due - self.days[again]).days, (due - since).days)
 
-        So nothing is given away by any day of the month in which it is due.
-        """
-        since = self.begun if self.subject.renewal.once else self.subject.renewal.since
-        if since is not None:
-            return (due - self.days[again]).days, (due - since).days
-        then, now = self._next_date(due), self._next_date(self.days[again], again)
-        if then is None or now is None:
-            return (due - self.days[again]).days, 0
-        return (then - now).days, (then - due).days
+    @property
+    def _since(self) -> dt.date | None:
+        """When what comes once began to run, or what a part is marked with."""
+        return self.begun if self.subject.renewal.once else self.subject.renewal.since
 
-    def _next_date(self, on: dt.date, slot: int = 0) -> dt.date | None:
-        """When it next falls due by the calendar if it is done on a day, in time."""
-        known = self.plain.dates
-        if on not in known:
-            if self.shares_from < len(self.days):
-                found = (term.dated(on) for term in self.plain.terms if term.limit.is_calendar)
-                points = tuple(point for point in found if point is not None)
-            else:
-                points = self.subject.renewal.after(replace(self.moments[False][slot], date=on), False)
-            known[on] = min((point.date for point in points if point.date is not None), default=None)
-        return known[on]
+    def _dated_after(self, on: dt.date, slot: int) -> dt.date | None:
+        """When it next falls due by the calendar, asked of its own arithmetic."""
+        points = self.subject.renewal.after(replace(self.moments[False][slot], date=on), False)
+        return min((point.date for point in points if point.date is not None), default=None)
 
     def _whole_use(self, point: DuePoint, last: int) -> Decimal:
         """How much use the whole interval of a due point is: for the one that runs today, as much as the next one."""
@@ -301,18 +414,16 @@ class Rule:
         if last < self.shares_from or self.subject.renewal.since is not None:
             shares = self._least_shares(last, stop)
         else:
-            known = self.plain.shares
-            if (last, stop) not in known:
-                known[last, stop] = self._least_shares(last, stop)
-            shares = known[last, stop]
+            shares = self.plain.shares(last, stop)
         value = self.subject.value
         return tuple([value * share for share in shares]) if shares is not None else (0.0,) * (stop - last - 1)
 
     def _least_shares(self, last: int, stop: int) -> list[float] | None:
         """Of several limits the one with least left, slot by slot; None where there is none."""
         slots = range(last + 1, stop)
-        shares = [each for point in self.points(last, False) if (each := self._shares(point, last, slots)) is not None]
-        return (shares[0] if len(shares) == 1 else list(map(min, *shares))) if shares else None
+        return _least(
+            [each for point in self.points(last, False) if (each := self._shares(point, last, slots)) is not None]
+        )
 
     def _shares(self, point: DuePoint, last: int, slots: range) -> list[float] | None:
         """The `share` of what is left of one limit at each of these slots, as `_left` has it."""
@@ -327,24 +438,9 @@ class Rule:
 
     def _dated_shares(self, due: dt.date, slots: range) -> list[float]:
         """As `_days` has it, slot by slot."""
-        renewal = self.subject.renewal
-        since = self.begun if renewal.once else renewal.since
-        end, begin, days = due, since, self.slots.numbers
-        if since is None:
-            if not self.plain.next_days:
-                dates = [self._next_date(day, slot) for slot, day in enumerate(self.days)]
-                self.plain.next_days = [None if date is None else date.toordinal() for date in dates]
-            then, nexts = self._next_date(due), self.plain.next_days[slots.start : slots.stop]
-            if then is None or None in nexts:
-                return [_share(*self._days(due, again)) for again in slots]
-            end, begin, days = then, due, self.plain.next_days
-        assert begin is not None
-        last, whole = end.toordinal(), (end - begin).days
-        return [
-            0.0 if last <= day else 1.0 if last - day >= whole else (last - day) / whole
-            for day in days[slots.start : slots.stop]
-            if day is not None
-        ]
+        if (since := self._since) is None:
+            return self.calendar.shares(due, slots)
+        return _shares_of(due.toordinal(), (due - since).days, self.slots.numbers[slots.start : slots.stop])
 
     @cached_property
     def item(self) -> ReplenishedItem:
@@ -371,7 +467,7 @@ class Rule:
 
     def keeps(self, points: Points, day: dt.date, heavy: bool) -> bool:
         """Whether a day is within due points under one use."""
-        totals = self.ahead.totals(day, heavy=heavy)
+        totals = self.slots.totals_on(day, heavy)
         for point in points:
             if point.date is not None and day > point.date:
                 return False
@@ -399,12 +495,12 @@ class Rule:
 
     def _end_of_grace(self, on: dt.date) -> dt.date | None:
         """The last day of the grace in which it is today, where the first slot is later than that."""
+        if self.legal(TODAY, on):
+            return None
         graced = tuple(
             replace(point, date=point.grace_date or point.date, total=point.grace_total or point.total)
             for point in self.subject.renewal.now
         )
-        if self.legal(TODAY, on):
-            return None
         first = self.days[0]
         days = [on + dt.timedelta(days=number) for number in range((first - on).days + 1)]
         kept = [day for day in days if all(self.keeps(graced, day, heavy) for heavy in BOTH_USES)]
@@ -422,6 +518,26 @@ def _share(left: Amount, whole: Amount) -> float:
     if left <= 0:
         return 0.0
     return 1.0 if left >= whole else float(left / whole)
+
+
+def _shares_of(end: int, whole: int, at: Iterable[int | None]) -> list[float]:
+    """`_share` of what is left of a whole that ends at `end`, at each of these points on the way."""
+    return [
+        0.0 if end <= here else 1.0 if end - here >= whole else (end - here) / whole for here in at if here is not None
+    ]
+
+
+def _least(rows: list[list[float]]) -> list[float] | None:
+    """Place by place the least of these rows; None where there is none."""
+    return (rows[0] if len(rows) == 1 else list(map(min, *rows))) if rows else None
+
+
+def _due_date(limit: Limit, on: dt.date) -> dt.date | None:
+    """When a calendar limit that counts from a day falls due; None beyond the end of the calendar."""
+    try:
+        return limit.due_date(on)
+    except OverflowError:
+        return None
 
 
 def _factor(day: dt.date, habit: VisitHabit) -> int:

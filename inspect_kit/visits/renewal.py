@@ -7,7 +7,7 @@ from dataclasses import replace
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.fitting import Fittings
 from inspect_kit.due.limits import Base, DuePoint, point_of
-from inspect_kit.due.reckoning import Reckoned, reckon
+from inspect_kit.due.reckoning import Reckoned, has_done_first, reckon
 from inspect_kit.model.aircraft import Aircraft, InspectionRule
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
@@ -47,6 +47,7 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     # What a part is marked with next is not known before it is there.
     asked = replace(check, every=limits) if check.marked else check
     in_time = replace(asked, grace=())
+    sequence = bool(check.first) and not (not check.marked and has_done_first(check, book, fittings))
 
     def after(moment: Moment, first: bool) -> Points:
         if check.life:
@@ -55,7 +56,7 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
             return ()
         # A doing that may be late is the business of the due list's own arithmetic. All later ones are in time, so
         # that each counts from its own day; what is left of `first` is asked of that arithmetic each time.
-        if check.first or (first and check.grace):
+        if sequence or (first and check.grace):
             return tuple(_after(asked if first else in_time, moment, book, fittings).points)
         return points_from(limits, moment, aircraft)
 
@@ -63,7 +64,7 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     if check.marked and not limits:
         ends = "the date that the next part carries is not known yet"
     marks = book.marks.get(check.id, ()) if check.marked else ()
-    plain = check.life or (None if once or check.first else limits)
+    plain = check.life or (None if once or sequence else limits)
     since = marks[-1].moment.date if marks else None
     renewal = Renewal(after=after, ends=ends, once=once, since=since, plain=plain)
     if found.owed is not None:

@@ -82,7 +82,7 @@ class TestAmend:
         assert "The engine was warm" in run(hangar, "report", sealed.stem).out
 
     def test_readings_marks_and_ticks(self, run: Run, hangar: Path, sealed: Path) -> None:
-        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", "--not-done", "stacks", "--text", "t", *WHO)
+        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", "--not-done", "stacks", "--text", "a slip", *WHO)
         made = run(hangar, "amend", sealed.stem, *words, on="2026-11-23")
         assert made.code == 0, made.err
         told = " ".join(made.out.split())
@@ -107,7 +107,7 @@ class TestAmend:
     def test_what_makes_no_sense_writes_nothing(
         self, run: Run, hangar: Path, sealed: Path, words: tuple[str, ...], said: str
     ) -> None:
-        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words, "--text", "t", *WHO), said)
+        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words, "--text", "a slip", *WHO), said)
 
     def test_nobody_there_to_answer(self, run: Run, hangar: Path, sealed: Path) -> None:
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, "tach=405.9"), "give it with --reason")
@@ -151,7 +151,7 @@ class TestASlipOfTheFinger:
     """A reading many times the usual use above the last is asked back, whichever command writes it down."""
 
     def test_in_an_amendment(self, run: Run, hangar: Path, sealed: Path) -> None:
-        words = ("amend", sealed.stem, "tach=805.9", "--text", "t", *WHO)
+        words = ("amend", sealed.stem, "tach=805.9", "--text", "a slip", *WHO)
         refused(run, hangar, lambda: run(hangar, *words, on="2026-11-23"), "tach 805.9 is 405.9 h more than 400.0")
         assert run(hangar, *words, typed=("y",), on="2026-11-23").code == 0
 
@@ -200,7 +200,7 @@ class TestAmendedOutOfItsLimit:
         assert "leak past the valve" in run(hangar, "due").out
 
     def test_a_finding_where_nothing_is_out_is_refused(self, run: Run, hangar: Path, sealed: Path) -> None:
-        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", "--text", "t", *WHO, "--found", "compression=x")
+        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", *WHO, "--text", "no", "--found", "compression=x")
         told = "--found: no reading of `compression` is out of its limit without a finding"
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words), told)
 
@@ -273,12 +273,12 @@ class TestAttach:
     def test_nothing_is_written_where_one_of_them_cannot_be_taken(
         self, run: Run, hangar: Path, sealed: Path, photograph: Path, tmp_path: Path
     ) -> None:
-        words = ("attach", sealed.stem, str(photograph), str(tmp_path / "none.jpg"), "--text", "t", *WHO)
+        words = ("attach", sealed.stem, str(photograph), str(tmp_path / "none.jpg"), "--text", "a slip", *WHO)
         refused(run, hangar, lambda: run(hangar, *words), "none.jpg cannot be read")
         other = tmp_path / "other" / photograph.name
         other.parent.mkdir()
         shutil.copy(photograph, other)
-        words = ("attach", sealed.stem, str(photograph), str(other), "--text", "t", *WHO)
+        words = ("attach", sealed.stem, str(photograph), str(other), "--text", "a slip", *WHO)
         refused(run, hangar, lambda: run(hangar, *words), "two of these files have one name")
 
 
@@ -329,18 +329,18 @@ class TestWithdraw:
         record = self.entry(run, hangar)
         record.with_suffix("").mkdir()
         (record.with_suffix("") / "a.jpg").write_bytes(b"a")
-        assert run(hangar, "withdraw", record.stem, "--text", "t", *WHO).code == 0
+        assert run(hangar, "withdraw", record.stem, "--text", "a slip", *WHO).code == 0
         assert (hangar / "records/withdrawn" / record.stem / "a.jpg").read_bytes() == b"a"
         assert not record.with_suffix("").exists()
 
     def test_not_what_others_rest_on(self, run: Run, hangar: Path, page: Page) -> None:
         record = self.entry(run, hangar)
-        way = lambda name: lambda: run(hangar, "withdraw", name, "--text", "t", *WHO)  # noqa: E731
-        assert run(hangar, "amend", record.stem, "tach=402.5", "--text", "t", *WHO).code == 0
+        way = lambda name: lambda: run(hangar, "withdraw", name, "--text", "a slip", *WHO)  # noqa: E731
+        assert run(hangar, "amend", record.stem, "tach=402.5", "--text", "a slip", *WHO).code == 0
         refused(run, hangar, way(record.stem), "it is named in records/", f"inspect-kit amend {record.stem}")
         found = run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
         name = Path(found.out.strip()).stem
-        refused(run, hangar, way(name), f'finding {name}#F1 --cleared "raised in error: t"')
+        refused(run, hangar, way(name), f'finding {name}#F1 --cleared "raised in error: a slip"')
         out = ("--read", "cylinder 1=7", "--read", "cylinder 2=74", "--found", "compression=low", "--yes")
         made = run(hangar, "work", "compression", "tach=402.0", *out, *WHO, on="2026-11-20")
         name = Path(made.out.split()[0]).stem
@@ -352,7 +352,7 @@ class TestWithdraw:
         record = self.entry(run, hangar)
         page("condition", "tach=403.0")
         assert sign(run, hangar, "--ink", "log p. 3").code == 0
-        way = lambda name: lambda: run(hangar, "withdraw", name, "--text", "t", *WHO)  # noqa: E731
+        way = lambda name: lambda: run(hangar, "withdraw", name, "--text", "a slip", *WHO)  # noqa: E731
         refused(run, hangar, way(record.stem), "something was sealed since")
         (inspected,) = hangar.glob("records/2026/*condition*.yaml")
         refused(run, hangar, way(inspected.stem), "it is sealed", f"inspect-kit amend {inspected.stem}")
@@ -366,7 +366,7 @@ class TestWithdraw:
     def test_written_by_hand_and_without_an_end_of_its_last_line(self, run: Run, hangar: Path) -> None:
         hand = hangar / "records/2026/2026-11-20-by-hand.yaml"
         hand.write_bytes(b"format: 1\r\nkind: work\r\ndate: 2026-11-20\r\ntext: Wheels")
-        made = run(hangar, "withdraw", hand.stem, "--text", "t", *WHO)
+        made = run(hangar, "withdraw", hand.stem, "--text", "a slip", *WHO)
         assert made.code == 0, made.err
         assert (hangar / made.out.strip()).read_bytes().startswith(b"format: 1\r\nkind: work\r\n")
         assert run(hangar, "verify").code == 0
@@ -380,13 +380,13 @@ class TestWithdraw:
                 f"format: 1\nkind: {kind}\ndate: 2026-11-{day}\nposition: left\nserial: P1\n", encoding="utf-8"
             )
         assert run(hangar, "verify").code == 0
-        way = lambda: run(hangar, "withdraw", "2026-11-18-left", "--text", "t", *WHO)  # noqa: E731
+        way = lambda: run(hangar, "withdraw", "2026-11-18-left", "--text", "a slip", *WHO)  # noqa: E731
         refused(run, hangar, way, "is not withdrawn, because of")
 
     def test_killed_half_way_it_counts_still_is_named_and_can_be_ended(self, run: Run, hangar: Path) -> None:
         record = self.entry(run, hangar)
         text = record.read_bytes()
-        assert run(hangar, "withdraw", record.stem, "--text", "t", *WHO).code == 0
+        assert run(hangar, "withdraw", record.stem, "--text", "a slip", *WHO).code == 0
         record.write_bytes(text)
         checked = run(hangar, "verify")
         assert "stands here still: withdraw it once more" in checked.err
@@ -398,7 +398,7 @@ class TestWithdraw:
         ("old", "new", "said"),
         [
             ("withdrawn:", "withdrwan:", "unknown key `withdrwan`"),
-            ("  reason: t\n", "", "withdrawn.reason is missing"),
+            ("  reason: a slip\n", "", "withdrawn.reason is missing"),
             ("  date: 2026", "  date: 20x6", "withdrawn.date: expected a date"),
             (f"  by: {ADA}\n", f"  by: {ADA}\n  until: then\n", "unknown key `until`"),
         ],
@@ -407,7 +407,7 @@ class TestWithdraw:
         self, run: Run, hangar: Path, old: str, new: str, said: str
     ) -> None:
         record = self.entry(run, hangar)
-        kept = hangar / run(hangar, "withdraw", record.stem, "--text", "t", *WHO).out.strip()
+        kept = hangar / run(hangar, "withdraw", record.stem, "--text", "a slip", *WHO).out.strip()
         change(kept, old, new)
         found = run(hangar, "verify")
         assert found.code == 3
@@ -426,7 +426,7 @@ class TestWithdraw:
 def test_a_date_that_nobody_would_ask_for_is_not_written(run: Run, hangar: Path, check: str, told: str) -> None:
     """It would stand in the record as the next date, and count for nothing."""
     entered(hangar, "2026-11-20-elt", "kind: work\ndate: 2026-11-20\nmeters: {tach: 401.0}\ndid: [elt]\ntext: done\n")
-    words = ("amend", "2026-11-20-elt", f"next.{check}=2199-01-01", "--text", "t", *WHO)
+    words = ("amend", "2026-11-20-elt", f"next.{check}=2199-01-01", "--text", "a slip", *WHO)
     refused(run, hangar, lambda: run(hangar, *words), told)
 
 

@@ -174,7 +174,7 @@ class TestWhatSitsOnIt:
 def test_a_part_taken_out(run: Run, plane: Path) -> None:
     first = ("install", "magneto-left", "tach=400.1", "--serial", "A1", "--since-new", "0", *GIVEN)
     assert run(plane, *first, on="2026-10-01").code == 0
-    wrong = run(plane, "remove", "magneto-left", "tach=410", "--serial", "B2", "--where", "bench", "--reason", "x")
+    wrong = run(plane, "remove", "magneto-left", "tach=410", "--serial", "B2", "--where", "bench", "--reason", "a slip")
     held = "magneto-left holds serial A1 since 2026-10-01, not `B2`"
     assert (wrong.code, wrong.err) == (2, f"inspect-kit: {held}: give that one, or leave --serial out\n")
     done = run(plane, "remove", "magneto-left", typed=("410.0", "scrapped", "cracked"))
@@ -337,6 +337,10 @@ def test_a_serial_that_is_nearly_one_on_record_is_asked_back(run: Run, plane: Pa
     asked = run(plane, *other, typed=("no",))
     assert asked.code == 2
     assert "Serial M-077 is not on record, and M-77 is" in " ".join(asked.err.split())
+    for beside in ("M-77 rebuilt", "Ser. no. M-77", "Makers M-77", "M-77 ex N123"):
+        asked = run(plane, *[beside if word == "M-77" else word for word in words], typed=("no",))
+        assert asked.code == 2
+        assert f"as {beside} it would be another part" in " ".join(asked.err.split())
     refused = run(plane, *["s/n M-77" if word == "M-77" else word for word in words])
     assert "one part has one serial" in refused.err
     assert run(plane, *other, "--yes").code == 0

@@ -207,6 +207,21 @@ class TestAgain:
         assert "Nothing is left to write." in outcome.out
         assert {path: path.read_bytes() for path in hangar.rglob("*.yaml")} == before
 
+    def test_a_row_that_was_withdrawn_stays_withdrawn(self, run: Run, hangar: Path) -> None:
+        rows = facts(4)
+        bring(run, hangar, american(rows[:3]), (*SHAPES["american"][1][:5], "month", "airframe log", "yes"))
+        (path,) = hangar.rglob(f"records/*/{rows[2][0]}-*.yaml")
+        back = run(hangar, "withdraw", path.stem, "--reason", "another aeroplane", "--by", "Sample Builder")
+        assert back.code == 0, back.err
+        outcome = bring(run, hangar, american(rows), ("yes",))
+        assert "1 record written" in outcome.out
+        assert "withdrawn since it was imported, not written: log.csv:4:" in outcome.out
+        assert written(hangar) == said([*rows[:2], rows[3]])
+        # Put right in the table it is another row.
+        day, tach, words, page = rows[2]
+        better = (day, tach, f"{words}, of this one", page)
+        assert "1 record written" in bring(run, hangar, american([*rows[:2], better, rows[3]]), ("yes",)).out
+
     def test_a_no_writes_nothing_and_keeps_the_answers(self, run: Run, hangar: Path) -> None:
         outcome = bring(run, hangar, american(facts(5)), (*SHAPES["american"][1][:5], "month", "log", "no"))
         assert "Nothing was written." in outcome.out

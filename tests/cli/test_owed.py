@@ -221,15 +221,43 @@ def test_two_in_one_entry_are_asked_about(run: Run, plane: Path) -> None:
     assert run(plane, "verify").code == 0
 
 
-def test_of_two_entries_of_one_day_and_reading_the_taken_order_is_said(run: Run, plane: Path) -> None:
-    """Nothing was said, and what had been done before the work that makes it owed counted as done after it."""
-    first = run(plane, "work", "oil-run", "tach=405.0", "--by", "Ada Bellcrank", on="2026-11-20")
-    assert "counts as done after" not in first.out
-    cut = run(plane, "work", "oil-cut", "tach=405.0", "--by", "Ada Bellcrank", on="2026-11-20")
-    assert "Run two minutes and look for leaks (oil-run) of the same day" in cut.out
-    assert "If it came first, it is owed" in cut.out
-    later = run(plane, "work", "oil-cut", "tach=406.0", "--by", "Ada Bellcrank", on="2026-11-20")
-    assert "of the same day" not in later.out
+def test_of_two_entries_of_one_day_and_reading_the_second_says_what_it_came_after(
+    run: Run, plane: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """What had been done before the work that makes it owed counted as done after it."""
+
+    def work(*names: str, typed: tuple[str, ...] = ()) -> tuple[Path, Outcome]:
+        done = run(plane, "work", *names, "--by", "Ada Bellcrank", on="2026-11-20", typed=typed)
+        assert done.code == 0, done.err
+        return plane / done.out.split("\n")[0], done
+
+    first, ran = work("oil-run", "tach=405.0")
+    assert "of the same day" not in ran.err
+    second, cut = work("oil-cut", "tach=405.0")
+    assert f"Taken as done after {first.stem} (tach 405.0; oil-run;" in words(cut)
+    assert second.read_text().endswith(f"follows:\n  - {first.stem}\n")
+    assert owed(run, plane) == ["oil-run"]
+    # Done once more at that reading it is answered: the one before came first.
+    third, _ = work("oil-run", "tach=405.0")
+    assert owed(run, plane) == []
+    # It can be said, and is asked at a terminal; a no writes nothing, and what it means stays as it was.
+    for name in (first, second, third):
+        name.unlink()
+    first, _ = work("oil-run", "tach=405.0")
+    assert "follows" not in work("oil-cut", "tach=405.0", "--follows", "none")[0].read_text()
+    monkeypatch.setattr("inspect_kit.cli.entering.somebody", lambda: True)
+    second, asked = work("oil-cut", "tach=405.0", typed=("no",))
+    assert "follows" not in second.read_text()
+    assert "Was this done after it? (yes, no; Enter: yes)" in words(asked)
+    second, _ = work("oil-cut", "tach=405.0", typed=("",))
+    assert second.read_text().endswith(f"follows:\n  - {first.stem}\n")
+    # What it came after is taken back all the same, and rests on nothing; of another day it is refused.
+    assert run(plane, "withdraw", first.stem, "--reason", "wrong aeroplane", "--by", "Ada Bellcrank").code == 0
+    assert run(plane, "verify").code == 0
+    assert "of the same day" not in work("oil-cut", "tach=406.0")[1].err
+    refused = run(plane, "work", "oil-run", "--by", "Ada Bellcrank", "--follows", second.stem)
+    assert refused.code == 2
+    assert "which is of 2026-11-20: `follows` is for two records of one day" in refused.err
 
 
 def test_nobody_to_ask(run: Run, plane: Path) -> None:

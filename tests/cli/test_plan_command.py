@@ -157,3 +157,13 @@ def test_on_paper(run: Run, hangar: Path, tmp_path: Path) -> None:
     target = tmp_path / "plan.html"
     assert run(hangar, "plan", "condition", "--to", str(target)).code == 0
     assert "<svg" in target.read_text()
+
+
+def test_whoever_is_not_in_the_plan_is_refused_before_it_is_looked_for(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """On the sample the search took 6 s, and then the name was wrong."""
+    monkeypatch.setattr("inspect_kit.cli.plans.plan_of", lambda job: pytest.fail("a plan was looked for"))
+    refused = run(hangar, "plan", "condition", "--for", "Nobody")
+    assert (refused.code, refused.out) == (2, "")
+    assert "nobody in this plan is called `Nobody`; name one of inspector" in refused.err

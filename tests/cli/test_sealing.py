@@ -112,7 +112,7 @@ class TestOnlyWhatCanStandIsSealed:
 
     def test_a_finding_put_off_to_an_inspection_that_nobody_makes(self, run: Run, hangar: Path, page: Page) -> None:
         page("condition", "tach=400.0", filled=False)
-        words = ("--fix", "at next annual inspection", "--reason", "x")
+        words = ("--fix", "at next annual inspection", "--reason", "a slip")
         said = "no inspection is called `annual`"
         refused(run, hangar, lambda: run(hangar, "finding", "stacks", "crack", *words, on="2026-11-21"), said)
         refused(run, hangar, lambda: run(hangar, "finding", "elt", "weak", *words, on="2026-11-21"), said)

@@ -46,7 +46,7 @@ def test_every_kind_has_its_command_or_is_told_otherwise() -> None:
 def test_every_key_can_be_given_and_the_help_has_an_example(command) -> None:
     (kind,) = [kind for kind in KINDS if kind.name == command.name]
     options = {option for each in command.params for option in each.opts} - {"words"}
-    no_keys = {"--flight-check", "--by", "--at", "--paper", "--text", "--yes", "--previously-complied"}
+    no_keys = {"--flight-check", "--by", "--at", "--paper", "--text", "--yes", "--follows", "--previously-complied"}
     asked = len(options) - len(no_keys & options)
     assert asked == len(kind.keys) - 1, "one key stands behind the command, each other has its option"
     assert f"\n    {command.name} " in command.help

@@ -10,6 +10,7 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.cli import main as program
+from inspect_kit.cli import touring
 from tests.cli.conftest import Run
 
 
@@ -38,6 +39,27 @@ def test_an_answer_that_nobody_takes_while_a_step_runs_is_no_fault(
     monkeypatch.setattr(sys, "stdin", io.StringIO())
     assert program.main(["tour"]) == code
     assert "fault" not in capsys.readouterr().err
+
+
+def test_a_command_of_the_tour_is_not_broken_inside_a_word_on_a_narrow_terminal(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    class Shown(io.StringIO):
+        def isatty(self) -> bool:
+            return True
+
+    def ended(*_: object) -> int:
+        raise KeyboardInterrupt
+
+    shown = Shown()
+    monkeypatch.setattr(sys, "stdout", shown)
+    monkeypatch.setenv("COLUMNS", "60")
+    monkeypatch.setattr(program, "main", ended)
+    words = ("start", "condition", "tach=250.4", "hobbs=782.1", "landings=1776")
+    with pytest.raises(KeyboardInterrupt):
+        touring._Tour(Path(), can_wait=False).step("x", *words)
+    told = "$ inspect-kit start condition tach=250.4 hobbs=782.1 \\\n    landings=1776\n"
+    assert told in shown.getvalue()
 
 
 def test_the_tour_goes_through(run: Run, tmp_path: Path) -> None:

@@ -35,7 +35,7 @@ def test_every_argument_of_every_command(run: Run, hangar: Path, command: str, b
 @pytest.mark.parametrize("words", [("withdraw", ""), ("amend", "", "tach=1"), ("attach", "", "x.jpg"), ("report", "")])
 def test_an_empty_word_is_not_the_newest_record(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
     entered(hangar, "2026-11-21-note", NOTE)
-    outcome = run(hangar, *words, *(("--text", "t", "--by", "Ada Bellcrank") if words[0] != "report" else ()))
+    outcome = run(hangar, *words, *(("--text", "a slip", "--by", "Ada Bellcrank") if words[0] != "report" else ()))
     assert outcome.code == 2
     assert "a word is empty" in outcome.err
     assert (hangar / "records/2026/2026-11-21-note.yaml").exists()

@@ -49,6 +49,21 @@ class TestWho:
         words = ("work", "tach=405.9", "--text", "washed", "--by")
         refused(run, hangar, lambda: run(hangar, *words, by, on="2026-11-20"), told)
 
+    def test_who_else_looked_is_asked_where_a_check_wants_a_second_look(self, run: Run, hangar: Path) -> None:
+        floor = hangar / "checklists/cabin/floor.md"
+        floor.write_text(floor.read_text().replace("  - covers: c5\n", "  - covers: c5\n  - second-look: yes\n"))
+        words = ("work", "elt", "pulleys", *WHO)
+        asked = run(hangar, *words, on="2026-11-20", typed=("Ada Bellcrank", "Bo Cleco"))
+        assert asked.code == 0, asked.err
+        assert "Who else looked at pulleys (Enter: nobody)" in asked.err
+        assert "Ada Bellcrank did it: another pair of eyes is asked" in asked.err
+        assert [(each.check, each.second_look) for each in written(hangar).results] == [
+            ("elt", ""),
+            ("pulleys", "Bo Cleco"),
+        ]
+        refused(run, hangar, lambda: run(hangar, *words, "--second-look", "A. Bellcrank"), "another pair of eyes")
+        refused(run, hangar, lambda: run(hangar, "work", "elt", *WHO, "--second-look", "Bo Cleco"), "wants one")
+
     def test_a_builder_may_be_a_pilot_too(self, run: Run, hangar: Path) -> None:
         words = ("work", "tach=405.9", "--text", "flown alone, as it should be", "--flight-check", "done", "--by")
         assert run(hangar, *words, "Ada Bellcrank, private pilot, 77", on="2026-11-20").code == 0

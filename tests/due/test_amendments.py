@@ -182,6 +182,21 @@ def test_a_tick_taken_back_is_made_good_by_whom_the_signers_name(by: str, counts
     assert item(answer, "condition").due.date == on("2019-05-31" if counts else "2019-01-31")
 
 
+@pytest.mark.parametrize("twin", ["", "2018-05-30-a", "2018-05-30-z"])
+def test_a_tick_taken_back_that_wants_a_second_look_is_made_good_with_one(twin: str) -> None:
+    """By one pair of eyes alone the inspection counted as if two had looked; which of two records of one doing was
+    asked, their names decided.
+    """
+    done = "kind: work\nmeters: {tach: 61.0}\ndid: [belts]\n"
+    looked = "results: {belts: {answer: done, second-look: Bo Roe}}\n"
+    checks = CHECKS.replace("`belts` Belts\n", "`belts` Belts\n  - second-look: yes\n")
+    for second, counts in (("", False), (looked, True)):
+        records = {**BEGUN, **CONDITION, **NOT_LOOKED, **SIGNED, "2018-05-30-belts": done + second}
+        records |= {twin: done} if twin else {}
+        answer = due(book(checks, records), on("2018-06-01"), expect=False)
+        assert (answer.stops == ()) is counts
+
+
 def test_a_tick_taken_back_that_the_inspection_did_not_ask_for_leaves_it_as_it_was() -> None:
     with_oil = {
         "2018-05-14-condition": inspection(tach="60.0") + "results: {belts: done, oil: done}\n" + SEAL,

@@ -609,3 +609,54 @@ def test_retiring_a_check_that_is_owed_before_flight_does_not_do_it(lines: str, 
     for day, left in (("2024-10-03", is_reason), ("2024-10-12", False)):
         seen = {f"{day}-condition": inspection(tach="101.0"), f"{day}-signature": signed(f"{day}-condition")}
         assert bool(owed_on(checks, {**records, **seen}, "2024-10-13")) is left
+
+
+@pytest.mark.parametrize(
+    ("lines", "is_reason", "is_note"),
+    [
+        ("  - every: 12 months\n  - bars: flight\n", True, True),
+        ("  - every: 20 h\n  - bars: flight\n", True, True),
+        ("  - life: 3 years\n  - counts-on: left\n", True, True),
+        ("  - every: 12 months\n", False, True),
+        ("  - every: 2 years\n  - bars: flight\n", False, False),
+        # With the part that it counted on it went.
+        ("  - life: 3 years\n  - counts-on: right\n", False, False),
+    ],
+)
+def test_retiring_a_check_that_is_past_due_does_not_do_it(lines: str, is_reason: bool, is_note: bool) -> None:
+    """Past due and barring flight, and then retired: nothing was left of it."""
+    checks = f"- [ ] `look` Look\n{lines}  - retired: 2024-10-10, gone\n"
+    fitted = "kind: installed\nserial: A\nsince-new: 0\nmeters: {tach: 0}\nposition: "
+    records = {
+        **PASSED,
+        "2018-01-15-left": f"{fitted}left\n",
+        "2018-01-15-right": f"{fitted}right\n",
+        "2023-09-10-look": "kind: work\ndid: [look]\nmeters: {tach: 80.0}\n",
+        "2024-10-09-out": "kind: removed\nposition: right\nserial: A\nmeters: {tach: 101.0}\n",
+    }
+    told = "`look` was past due, since "
+    assert any(told in each for each in owed_on(checks, records)) is is_reason
+    assert any(told in each.message for each in owed_no_more(book(checks, records))) is is_note
+    seen = {"2024-10-11-condition": inspection(tach="101.0"), "2024-10-11-signature": signed("2024-10-11-condition")}
+    assert owed_on(checks, {**records, **seen}, "2024-10-13") == []
+    assert owed_no_more(book(checks, {**records, **seen})) == ()
+
+
+@pytest.mark.parametrize("names", ["ab", "ba"])
+def test_what_is_to_be_looked_at_again_is_not_answered_by_the_same_doing_written_twice(names: str) -> None:
+    """Which of the two was lost the names of the files decided."""
+    first, second = (f"2024-12-03-work-{name}" for name in names)
+    checks, done = "- [ ] `nuts` Nuts\n  - every: 50 h\n", "kind: work\nmeters: {tach: 111}\ntext: x\n"
+    asking = done + "results: {nuts: {answer: done, recheck: %s h}}\n"
+
+    def asked(*more: str) -> list[str]:
+        records = dict(zip((first, second), more, strict=True))
+        found = rechecks(chronicle(book(checks, {**BEGUN, **records})), on("2024-12-05"))
+        return sorted(str(limit) for each in found for limit in each.limits)
+
+    assert asked(asking % 25, asking % 5) == ["25 h", "5 h"]
+    assert asked(asking % 25, done + "did: [nuts]\n") == ["25 h"]
+    assert asked(done + "did: [nuts]\n", asking % 25) == ["25 h"]
+    # At a later reading, or by its own word, it was done again.
+    assert asked(asking % 25, "kind: work\nmeters: {tach: 111.1}\ndid: [nuts]\n") == []
+    assert asked(asking % 25, f"{done}did: [nuts]\nfollows: {first}\n") == []

@@ -15,7 +15,7 @@ from tests.report.strategies import PAGES, TEXT
 TAGS = {
     *("html", "head", "meta", "title", "style", "body", "h1", "h2", "h3", "p", "b", "blockquote", "ul", "ol", "li"),
     *("table", "thead", "tbody", "tr", "th", "td", "figure", "figcaption", "div", "dl", "dt", "dd", "footer"),
-    *("span", "svg", "path", "rect", "circle", "text"),
+    *("col", "colgroup", "span", "svg", "path", "rect", "circle", "text"),
 }
 FETCHING = ("src", "href", "srcset", "action", "background", "poster", "data", "style")
 
@@ -31,7 +31,7 @@ class Seen(HTMLParser):
     def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
         self.tags.append(tag)
         self.attributes += [name for name, _ in attrs]
-        if tag not in ("meta",):
+        if tag not in ("col", "meta"):
             self.inside.append(tag)
 
     def handle_endtag(self, tag: str) -> None:
@@ -112,3 +112,29 @@ def test_a_date_an_id_and_a_number_with_its_unit_stay_in_one_line() -> None:
     seen = Seen()
     seen.feed(html.render(page))
     assert seen.text.count(told) == 2
+
+
+def test_columns_of_words_take_the_widths_that_were_laid_out_and_none_is_squeezed_for_the_longest_cell() -> None:
+    columns = (Column(name="panel", wide=True), Column(name="off at", right=True), Column(name="checks", wide=True))
+    cells = ("Battery disconnected, ground side first and last of all that is touched", "1:18", "oil-change, " * 40)
+    made = html.render(Page(title="t", blocks=(Table(columns=columns, rows=(Row(cells=cells),)),)))
+    panel, checks = map(int, re.findall(r'<col class="w(\d+)">', made))
+    assert 100 * len("disconnected,") / html.ROOM < panel < checks < 100 - panel
+    assert f".w{panel} {{ width: {panel}%; }}" in made
+    assert '<th scope="col" class="right short">off at</th>' in made
+    # What wraps beside a column in which nothing does leaves that whole on paper; alone it needs no share.
+    alone = html.render(Page(title="t", blocks=(Table(columns=columns, rows=(Row(cells=("Spinner", *cells[1:])),)),)))
+    assert '<td class="fits">Spinner</td>' in alone
+    assert "<col" not in alone
+
+
+def test_no_word_of_a_table_is_broken_but_one_that_no_column_can_hold_and_words_stand_left_among_figures() -> None:
+    columns = (Column(name="what", wide=True), Column(name="value", right=True))
+    rows = (Row(cells=("Quillfeather", "76 psi")), Row(cells=("5b41" * 16, "none but the joints")))
+    made = html.render(Page(title="t", blocks=(Table(columns=columns, rows=rows),)))
+    assert re.findall(r'<td class="([^"]*)">(?:<span class="k">)?([^<]{6,19})', made) == [
+        ("right short", "76 psi"),
+        ("long", "5b41" * 4 + "5b4"),
+        ("short", "none but the joints"),
+    ]
+    assert "td { overflow-wrap: break-word; }\ntd.long { overflow-wrap: anywhere; }" in html.STYLE

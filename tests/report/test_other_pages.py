@@ -16,7 +16,6 @@ from inspect_kit.report import (
     history_page,
     missing_page,
     plain,
-    problems_page,
     scope_page,
     statement_page,
     status_page,
@@ -169,11 +168,6 @@ def test_verify_says_what_is_wrong_and_never_that_all_is_right_then() -> None:
     bad = words(verify_page(BOOK, {"a": b""}, PROBLEMS, PROBLEMS))
     assert "NOT GOOD: 1 seal, signature or file is wrong and 1 problem." in bad
     assert "Every file was read" not in bad
-
-
-def test_problems_page() -> None:
-    assert "records/2025/2025-03-01-hours.yaml:7 tach: expected a number" in words(problems_page(PROBLEMS))
-    assert "nothing contradicts itself" in words(problems_page(()))
 
 
 PAGE = "records/open/x.md"

@@ -102,16 +102,17 @@ def test_wide_characters_take_two_cells() -> None:
 
 def test_words_in_a_column_of_numbers_stand_left_and_a_long_band_has_one_rule() -> None:
     """Both as text and as drawn: words set right were ragged, and a second rule looked like a second band."""
-    cells = [("a", "12 V"), ("b", "clean, one carbon flake")]
+    cells = [("a", "12 V"), ("b", "none"), ("c", "-"), ("d", "clean, one carbon flake")]
     rows = [Row(band="battery, " * 6 + "serial 7"), *(Row(cells=each) for each in cells)]
     made = table((Column(name="reading"), Column(name="value", right=True)), rows)
     page = Page(title="t", blocks=(made,))
     lines = plain.render(page, 22).split("\n")
     assert [line for line in lines if line.startswith("─── ")] == ["─── battery, battery,"]
-    assert lines[-4:] == [f"a{'12 V':>21}", "b        clean, one", "         carbon flake", ""]
+    figures = [f"a{'12 V':>21}", "b        none", f"c{'-':>21}"]
+    assert lines[-6:] == [*figures, "d        clean, one", "         carbon flake", ""]
     drawn = Console(width=22, file=io.StringIO(), _environ={})
     with drawn.capture() as captured:
         drawn.print(Group(*terminal.renderables(page, 22)))
     shown = [line.rstrip() for line in captured.get().split("\n")]
-    assert shown[-4:] == lines[-4:]
+    assert shown[-6:] == lines[-6:]
     assert [line for line in shown if line.startswith("─── ")] == ["─── battery, battery,"]

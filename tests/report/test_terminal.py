@@ -13,6 +13,7 @@ from rich.console import Console
 
 from inspect_kit.report import plain, terminal
 from inspect_kit.report.blocks import (
+    GOOD,
     QUIET,
     STOP,
     Caution,
@@ -153,9 +154,21 @@ def test_a_wide_terminal_is_not_filled_beyond_what_can_be_read() -> None:
     assert max(map(len, shown(page, 300, colour=False).splitlines())) <= terminal.WIDEST
 
 
-def test_stops_are_set_off() -> None:
-    page = Page(title="x", blocks=(Paragraph(text="stop", tone=STOP),))
-    assert "\x1b[1;31mstop" in shown(page, 80)
+def test_what_presses_is_set_off_and_its_words_stand_in_the_terminals_own_ink() -> None:
+    """On the grounds that terminals come with red has a contrast of 2.7 to 3.8 to 1 on dark, green of 1.6 on light."""
+    rows = (Row(band="CAUTION: hot oil", tone=STOP), Row(cells=("!!", "Spinner"), tone=STOP))
+    blocks = (
+        Paragraph(text="!! Not decided: letter 8, in which so many words stand that they take two lines", tone=STOP),
+        Table(columns=(Column(), Column(wide=True)), rows=rows),
+        Caution(text="Let it cool."),
+        Paragraph(text="whole", tone=GOOD),
+        SignatureLine(name="Ada", kind="repairman", certificate="1", date="2026-11-25", state="", signed=False),
+    )
+    drawn = shown(Page(title="x", blocks=blocks), 40)
+    coloured = {said for code, said in re.findall(r"\x1b\[([0-9;]*)m([^\x1b]*)", drawn) if re.search(r"3[1-7]", code)}
+    assert {mark.strip("╭╮╰╯─│ ") for mark in coloured} == {"!!", ""}
+    assert len(re.findall(r"\x1b\[1;7(?:;39)?mCAUTION", drawn.replace("1;7;39", "1;7"))) == 2
+    assert not any("dim" in style or re.search("red|green", style) for style in terminal.STYLES.values())
 
 
 @pytest.mark.parametrize("text", ["a\x1b[31mb", "\x9b2J", "x\u202ey"])

@@ -41,6 +41,13 @@ def test_the_strip_has_visits_items_by_panel_and_arrows() -> None:
     ]
 
 
+def test_a_visit_that_opens_nothing_says_so_and_counts_no_minutes_for_it() -> None:
+    closed = replace(visit("2027-05-01", doing("a", "2027-05-01", "2028-01-01")), panels=(), panel_labour=0)
+    text = words(visits=(closed,))
+    assert re.search(r"checks?, nothing off or set up; [\d hmin]+ on checks\.", text)
+    assert "0 panels" not in text
+
+
 def test_an_arrow_ends_with_the_strip_where_the_due_day_lies_beyond() -> None:
     late = (visit("2027-05-01", doing("a", "2027-05-01", "2028-01-01")),)
     strip = visit_strip(outlook(visits=late), BOOK)

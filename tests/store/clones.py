@@ -9,7 +9,7 @@ from pathlib import Path
 
 from inspect_kit import store
 from inspect_kit.due import due
-from tests.store.scratch import BODY, WORKSHEET_TEXT, make_store
+from tests.store.scratch import BODY, WORKSHEET_TEXT, after_block, make_store
 
 AN_EPOCH = "2026-11-28T12:00:00+00:00"
 TODAY = dt.date(2026, 12, 31)
@@ -70,13 +70,13 @@ class Clone:
         """Readings rise with the days, so that any order of merging can be true."""
         on = self.day()
         tach = 612 + (on - dt.date(2026, 11, 28)).days
-        after = store.after_block(store.heads(store.read_settled(self.root).files))
+        after = after_block(self.root)
         text = f"format: 1\nkind: hours\ndate: {on}\nmeters: {{tach: {tach}.0}}\ntext: by {self.who}\n{after}"
         self._create(store.record_name(on, "hours", self.code()), text.encode())
 
     def work(self) -> None:
         on = self.day()
-        after = store.after_block(store.heads(store.read_settled(self.root).files))
+        after = after_block(self.root)
         text = f"format: 1\nkind: work\ndate: {on}\ndid: [oil-change]\ntext: by {self.who}\n{after}"
         self._create(store.record_name(on, "oil-change", self.code()), text.encode())
 

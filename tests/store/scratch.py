@@ -118,10 +118,15 @@ def start(root: Path, page: str, text: bytes = WORKSHEET_TEXT) -> None:
         store.create(writer, page, text)
 
 
+def after_block(root: Path) -> str:
+    """The lines by which a record names the newest seals of a store; "" if there are none."""
+    heads = store.heads(store.read_settled(root).files)
+    return "".join(["after:\n", *(f"  - {seal}\n" for seal in heads)]) if heads else ""
+
+
 def record_hours(root: Path, name: str, date: str, tach: str, *, witness: bool = True) -> None:
     """Write a reading down, as the tool does: with the seals that no record names yet."""
-    files = store.read_settled(root).files
-    after = store.after_block(store.heads(files)) if witness else ""
+    after = after_block(root) if witness else ""
     text = f"format: 1\nkind: hours\ndate: {date}\nmeters: {{tach: {tach}}}\n{after}"
     with store.writing(root, command="hours") as writer:
         store.create(writer, name, text.encode())

@@ -80,7 +80,7 @@ def test_a_disk_without_second_names_takes_all_that_is_written(
     for words in (SWAP, ("hours", "tach=613.0"), start):
         answer = ask(root, *words)
         assert answer.code == 0, answer.err
-    kept = ask(root, "withdraw", Path(HOURS).stem, "--text", "t", "--by", "Sample Builder")
+    kept = ask(root, "withdraw", Path(HOURS).stem, "--text", "a slip", "--by", "Sample Builder")
     assert kept.code == 1
     assert "something was sealed since" in kept.err
     assert len(list(root.glob("records/2026/2026-12-31-magneto-*.yaml"))) == 2

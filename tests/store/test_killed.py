@@ -150,12 +150,12 @@ def calls_of(folder: Path, deed: Deed) -> int:
 
 
 def kill_everywhere(folder: Path, deed: Deed, every: int = 1) -> int:
-    """Kill a deed at every `every`th writing call in each way; the number of kills."""
+    """Kill a deed at every `every`th writing call in each way, each way at other calls; the number of kills."""
     allowed = states_between(folder, deed)
     calls = calls_of(folder, deed)
     kills = 0
-    for way in WAYS:
-        for at in range(0, calls, every):
+    for number, way in enumerate(WAYS):
+        for at in range(number % every, calls, every):
             root = fresh(folder / "killed", deed)
             assert run_killed(partial(deed.act, root), at, way)
             kills += 1
@@ -180,7 +180,8 @@ def seal_problems(root: Path) -> list[str]:
 
 @pytest.mark.parametrize("deed", DEEDS, ids=lambda deed: deed.name)
 def test_a_killed_command_leaves_before_or_after(tmp_path: Path, deed: Deed) -> None:
-    assert kill_everywhere(tmp_path, deed) >= 30
+    # Every call in one way; in all three in `python -m tests.bench store kills`.
+    assert kill_everywhere(tmp_path, deed, every=3) >= 10
 
 
 def test_a_walk_has_one_state_for_each_tick_and_signing_has_two(tmp_path: Path) -> None:
@@ -208,8 +209,8 @@ def test_killed_again_while_the_next_command_finishes(tmp_path: Path, name: str)
     allowed = states_between(tmp_path, deed)
     calls = calls_of(tmp_path, deed)
     kills = 0
-    for first in range(0, calls, 2):
-        for second in range(0, 60, 2):
+    for first in range(0, calls, 3):
+        for second in range(first % 2, 60, 2):
             root = fresh(tmp_path / "killed", deed)
             assert run_killed(partial(deed.act, root), first, "after")
             if not run_killed(partial(next_command, root), second, "before"):
@@ -219,7 +220,7 @@ def test_killed_again_while_the_next_command_finishes(tmp_path: Path, name: str)
             next_command(root)
             assert settled(root) in allowed
             assert tools_files(root) == []
-    assert kills >= 25
+    assert kills >= 15
 
 
 def test_nothing_of_the_photographs_is_lost(tmp_path: Path) -> None:

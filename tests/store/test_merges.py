@@ -160,7 +160,7 @@ def test_a_record_withdrawn_in_one_clone_and_named_in_the_other(tmp_path: Path, 
             f"{naming}:{line}: of: `{ENTRY}` was withdrawn 2026-11-30 by Sample Builder: of another aircraft. Withdraw "
             f"this too, or put that back without its `withdrawn:` ({kept})\n"
         )
-        again = ask(clone.root, "amend", ENTRY, "tach=610.1", "--text", "t", *BY)
+        again = ask(clone.root, "amend", ENTRY, "tach=610.1", "--text", "a slip", *BY)
         assert (again.code, "was withdrawn 2026-11-30 by Sample Builder" in again.err) == (3, True)
         # Nobody is kept from writing by it.
         assert ask(clone.root, "hours", "tach=640.0").code == 3
@@ -200,7 +200,7 @@ def test_a_clearing_withdrawn_in_one_clone_and_done_again_in_the_other(tmp_path:
     cleared = told(one, "finding", found, "--cleared", "welded", *BY)
     one.commit("found and cleared")
     assert two.merge(one).clean
-    refused = ask(one.root, "withdraw", found.partition("#")[0], "--text", "t", *BY)
+    refused = ask(one.root, "withdraw", found.partition("#")[0], "--text", "a slip", *BY)
     assert (refused.code, "a finding is cleared" in refused.err) == (1, True)
     told(one, "withdraw", cleared, "--text", "it was not welded", *BY)
     one.commit("withdrawn")

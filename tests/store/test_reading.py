@@ -119,7 +119,10 @@ def test_what_may_be_meant_for_an_entry_and_is_not_read_is_said(root: Path, name
         assert complaints(root) == [f"{name}: {said}"]
 
 
-@pytest.mark.parametrize("folder", ["Records", "record", "recrods", "records (1)", "records-old", "RECORDS/2026"])
+@pytest.mark.parametrize(
+    "folder",
+    ["Records", "record", "recrods", "records (1)", "records-old", "RECORDS/2026", "2026", "1999/06", "open"],
+)
 def test_a_folder_called_nearly_like_that_of_the_records_is_said(root: Path, folder: str) -> None:
     """As a clone on a disk that tells capitals apart has it; one that holds no entry is nobody's business."""
     (root / folder).mkdir(parents=True)
@@ -128,6 +131,36 @@ def test_a_folder_called_nearly_like_that_of_the_records_is_said(root: Path, fol
     (root / folder / "oil.yaml").write_bytes(HOURS_TEXT)
     top = folder.partition("/")[0]
     told = f"{top}: is not read, and {folder}/oil.yaml reads like an entry: move what is in it into records/"
+    assert complaints(root) == [told]
+
+
+@pytest.mark.parametrize(
+    ("name", "text", "is_note"),
+    [
+        ("README.md", "# Our lists\n\nThe nose comes first.\n", True),
+        ("gear/Notes.md", "plugs\n", True),
+        # What may be left of a checklist is none of these, nor is a checklist of that name.
+        ("gear/notes.md", "- [ ] `plugs` Plugs\n", False),
+        ("gear/readme.md", "", False),
+        ("gear/wheel.md", "plugs\n", False),
+    ],
+)
+def test_what_people_write_beside_checklists_is_a_note(root: Path, name: str, text: str, is_note: bool) -> None:
+    (root / "checklists/gear").mkdir(parents=True)
+    (root / "checklists" / name).write_text(text)
+    loaded = store.load(root)
+    assert loaded.logbook is not None
+    assert not (is_note and loaded.logbook.lost)
+    assert {each.note for each in loaded.problems if each.place.file.endswith(name)} == {is_note}
+
+
+def test_a_folder_of_the_checklists_beside_them_is_said(root: Path) -> None:
+    (root / "checklists/gear").mkdir(parents=True)
+    (root / "gear").mkdir()
+    (root / "gear/list.md").write_text("plugs\n")
+    assert complaints(root) == []
+    (root / "gear/wheel.md").write_text("---\npanel: wheel\n---\n")
+    told = "gear: is not read, and gear/wheel.md reads like an entry: move what is in it into checklists/"
     assert complaints(root) == [told]
 
 

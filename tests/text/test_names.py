@@ -2,7 +2,7 @@
 
 import pytest
 
-from inspect_kit.text.page_values import parse_name
+from inspect_kit.text.page_values import parse_name, parse_one_name
 from inspect_kit.text.source import Unreadable
 
 
@@ -21,6 +21,13 @@ def test_a_word_in_letters_of_two_alphabets_is_refused_and_named(name: str) -> N
 def test_what_names_nobody_is_refused(name: str) -> None:
     with pytest.raises(Unreadable, match="names nobody"):
         parse_name(name)
+
+
+@pytest.mark.parametrize("name", ["crack found", "Pip Ash crack found", "oil leak", "Ada Bellcrank not done"])
+def test_what_was_found_is_no_name(name: str) -> None:
+    with pytest.raises(Unreadable, match="is no person's name"):
+        parse_one_name(name)
+    assert parse_one_name("Tom Leak") == "Tom Leak"
 
 
 @pytest.mark.parametrize("name", ["crack found - Pip Ash", "Pip Ash \u2013 Ada Bellcrank", "Pip * Ash"])

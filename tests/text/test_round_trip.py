@@ -33,7 +33,7 @@ def test_every_kind_is_tried() -> None:
 
 
 @pytest.mark.parametrize("kind", strategies.KINDS)
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(data=st.data())
 def test_a_record_reads_back(kind: str, data: st.DataObject) -> None:
     record: Record = data.draw(strategies.KINDS[kind])
@@ -45,7 +45,7 @@ def test_a_record_reads_back(kind: str, data: st.DataObject) -> None:
     assert "\r" not in text
 
 
-@settings(max_examples=30)
+@settings(max_examples=20)
 @given(strategies.records())
 def test_writing_what_was_read_changes_nothing(record: Record) -> None:
     text = write_record(record)

@@ -13,7 +13,7 @@ from inspect_kit.visits import make, parts
 from inspect_kit.visits.afterwards import Afterwards, _day, _Sequence
 from inspect_kit.visits.habit import _turns
 from inspect_kit.visits.make import _stops
-from inspect_kit.visits.question import Rule
+from inspect_kit.visits.question import Calendar, Rule
 from inspect_kit.visits.worth import _due_day, _when
 from tests.due.small import book, on
 
@@ -63,12 +63,9 @@ def test_costs_that_cannot_be_weighed_are_told(
 
 
 def test_what_comes_round_no_more_gives_nothing_away_of_a_whole() -> None:
-    rule: Any = SimpleNamespace(
-        subject=SimpleNamespace(renewal=SimpleNamespace(once=False, since=None)),
-        days=(on("2026-12-01"),),
-        _next_date=lambda day, slot=0: None,
-    )
-    assert Rule._days(rule, on("2026-12-11"), 0) == (10, 0)
+    calendar = Calendar((on("2026-12-01"),), lambda day, slot: None)
+    assert calendar.left(on("2026-12-11"), 0) == (10, 0)
+    assert calendar.shares(on("2026-12-11"), range(1)) == [1.0]
 
 
 @pytest.mark.parametrize(("there", "short"), [(0, 1), (1, 0), (2, 0)])

@@ -3,6 +3,7 @@
 import datetime as dt
 import re
 import unicodedata
+from collections.abc import Iterable
 from decimal import Decimal
 
 from inspect_kit.model.kind import ID, LABEL_DATE, NUMBER, TEXT, Key, Kind
@@ -52,6 +53,18 @@ def nearly(serial: str) -> str:
     plain = re.sub(r"[^a-z0-9]+", "", re.sub(r"(?<=\d)[^a-z0-9]+(?=\d)", "x", plain))
     alike = plain.translate(str.maketrans("oil", "011")) if any(map(str.isdigit, plain)) else plain
     return re.sub(r"(?<!\d)0+(?=\d)", "", alike)
+
+
+def words_beside(serial: str, known: Iterable[str]) -> str:
+    """The serial of these that differs from another one by a word beside it: `M-77 rebuilt`, `Makers M-77` and M-77; ""
+    where none does.
+    """
+
+    def stands_in(one: str, other: str) -> bool:
+        words = other.split()
+        return len(words) > 1 and plain_serial(one) in [plain_serial(word) for word in words if re.search(r"\d", word)]
+
+    return next((each for each in known if each != serial and (stands_in(each, serial) or stands_in(serial, each))), "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,9 +5,8 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from inspect_kit.model.checklist import decimal
-from inspect_kit.model.interval import YEARS, Limit, Term
+from inspect_kit.model.interval import DAYS_OF, YEARS, Limit, Term, in_days
 from inspect_kit.model.kind import DATE, LIMITS, MONEY, SOMETHING, TEXT, Key, Kind
-from inspect_kit.model.measured import DAYS_OF, in_days
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 

@@ -1,13 +1,14 @@
 """Everything done to a panel, a check or a position, from the first record to the last."""
 
 import datetime as dt
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator, Mapping
 from decimal import Decimal
 from itertools import groupby
 
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE, Finding
+from inspect_kit.model.followed import followed
 from inspect_kit.model.kind import ID, IDS
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.brought_forward import BroughtForward
@@ -71,7 +72,8 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         return _is_here(logbook, check, kind, name)
 
     events: list[Event] = []
-    for record in sorted(logbook.records, key=_order):
+    before = followed(logbook).before
+    for record in sorted(logbook.records, key=lambda each: _order(each, before)):
         if isinstance(record, BroughtForward):
             events += _brought(logbook, record, kind, name)
         at = clock.at(record)
@@ -119,9 +121,12 @@ def _withdrawn(logbook: Logbook, kind: str, name: str) -> Iterator[Event]:
             )
 
 
-def _order(record: Record) -> tuple[dt.date, int]:
-    """On one day a part comes out before the next one goes in, and before what is done to it."""
-    return record.date, 0 if isinstance(record, Removed) else 1 if isinstance(record, Installed) else 2
+def _order(record: Record, before: Mapping[str, Collection[str]]) -> tuple[dt.date, int, int]:
+    """On one day what says that it came after something comes after it; else a part comes out before the next one goes
+    in, and before what is done to it.
+    """
+    sort = 0 if isinstance(record, Removed) else 1 if isinstance(record, Installed) else 2
+    return record.date, len(before.get(record.name, ())), sort
 
 
 def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[str]:

@@ -25,6 +25,7 @@ def identity_table(asked: ReportFacts) -> Table:
         ("Meters", meters_words(record, asked)),
         ("By", person_words(logbook.aircraft, record.by)),
         ("Helpers", "; ".join(name_words(logbook, name) for name in record.helpers)),
+        ("Came after", ", ".join(record.follows)),
         ("Place", record.at),
         ("Paper", record.paper),
         ("Record", record.name),

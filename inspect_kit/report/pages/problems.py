@@ -1,4 +1,4 @@
-"""What could not be read, at the head of an answer and as a page of its own."""
+"""What could not be read, at the head and the end of an answer."""
 
 import re
 from collections.abc import Iterator, Sequence
@@ -56,13 +56,3 @@ def problem_blocks(problems: Sequence[Problem]) -> Iterator[Block]:
 def page_with_problems(page: Page, problems: Sequence[Problem]) -> Page:
     """A page that says at its top that it is incomplete, and at its end why; the page itself when nothing is wrong."""
     return replace(page, blocks=(*incomplete(problems), *page.blocks, *problem_blocks(problems)))
-
-
-def problems_page(problems: Sequence[Problem]) -> Page:
-    """All problems of a store as a page of their own."""
-    if not problems:
-        return Page(
-            title="Problems", blocks=(Paragraph(text="Every file could be read, and nothing contradicts itself."),)
-        )
-    told = Paragraph(text=f"{counted(len(problems), 'problem')} found.", tone=STOP)
-    return Page(title="Problems", blocks=(told, *problem_blocks(problems)))

@@ -42,6 +42,7 @@ def report_page(asked: ReportFacts) -> blocks.Page:
             ("Meters", ", ".join(f"{name} reads {number(reads)}" for name, reads in record.meters.items())),
             *(OWN[type(record)](record, asked) if type(record) in OWN else _told(table, record)),
             ("By", person_words(asked.logbook.aircraft, record.by)),
+            ("Came after", ", ".join(record.follows)),
             ("Place", record.at),
             ("Paper", record.paper),
             ("Amended", "; ".join(asked.logbook.amendments(record.name))),

@@ -5,7 +5,6 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from decimal import Decimal
-from statistics import median
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.oil import Oil, oil_doubt, oil_left_out
@@ -297,9 +296,11 @@ MOST_STEPS = 20
 def _minutes(answer: DueAnswer, took: Sequence[Durations]) -> Iterator[Block]:
     """What steps were listed with beside what they took, of those that were timed twice or more."""
     timed = [each for each in took if len(each.took) > 1]
-    timed.sort(key=lambda each: (-abs(median(each.took) - each.listed), each.key))
     if not timed:
         return
+    from statistics import median
+
+    timed.sort(key=lambda each: (-abs(median(each.took) - each.listed), each.key))
     rows = []
     for each in timed[:MOST_STEPS]:
         verb, _, panel = each.key.partition(" ")

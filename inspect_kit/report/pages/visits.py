@@ -110,10 +110,14 @@ def _visit_words(visit: Visit, logbook: Logbook) -> str:
         heavy = visit.reads_heavy.get(name, likely)
         most = f", {number(heavy)} after heavy use" if heavy != likely else ""
         reads.append(f"{name} about {number(likely)}{most}")
+    labour = f"{duration(visit.check_labour)} on checks"
+    opened = "nothing off or set up"
+    if visit.panels:
+        opened = counted(len(visit.panels), "panel or setup", "panels and setups")
+        labour = f"{duration(visit.panel_labour)} on panels, {labour}"
     words = [
         f"{'; '.join(reads)}." if reads else "",
-        f"{counted(len(visit.checks), 'check')}, {counted(len(visit.panels), 'panel or setup', 'panels and setups')}; "
-        f"{duration(visit.panel_labour)} on panels, {duration(visit.check_labour)} on checks.",
+        f"{counted(len(visit.checks), 'check')}, {opened}; {labour}.",
     ]
     if visit.outside:
         words.append("This is a day that was to be kept free: a limit asks for it.")

@@ -23,7 +23,7 @@ from inspect_kit.report.pages.due import MARKS, TONES, asked_about, either_block
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives, until_words
 from inspect_kit.report.pages.unknown import unknown_words, without_an_editor
-from inspect_kit.report.screens.fit import DEFERS, ROOM, cut, fewer_at, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import DEFERS, ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import ago, counted, number
 
 COLUMNS = (
@@ -223,7 +223,7 @@ def item_line(item: Item, *, whole: bool = False, room: int = ROOM) -> Row:
 
 def item_name(item: Item, *, whole: bool = False, room: int = ROOM) -> str:
     """A check by its subject, a finding by its words, the first of them if not `whole`, and its number."""
-    words = item.name if whole else cut(item.name, fewer_at(WORDS_OF_A_FINDING, room))
+    words = item.name if whole else cut(item.name, so_many_at(WORDS_OF_A_FINDING, room))
     if item.kind == FINDING:
         return f"{words} ({item.check.rpartition('#')[2]})"
     if item.kind == RECHECK:

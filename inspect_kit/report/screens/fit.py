@@ -1,6 +1,6 @@
 """How much of an answer fits a screen of 24 lines (23 and the prompt), 80 cells wide or what it is shown on.
 
-A wider one shows the same: what stands in an answer changes only where there is no room for it.
+What may be cut is cut to the room there is: a caution that is cut beside an empty half of the line is read by nobody.
 
 What is never cut (reasons, past due, not to be used) is each screen's to say: `due.reason_lines`, which serves `status`
 too, `due._head` and `due._pressing`, and for several aircraft `hangar`.
@@ -37,12 +37,12 @@ def _rows(block: Block) -> int:
 
 
 def screen_lines(page: Page, room: int = ROOM) -> int:
-    return sum(1 for _ in plain.lines(page, min(room, ROOM)))
+    return sum(1 for _ in plain.lines(page, room))
 
 
-def fewer_at(most: int, room: int) -> int:
-    """How many characters of what may be cut, where there are so many on a screen of 80 cells."""
-    return most * min(room, ROOM) // ROOM
+def so_many_at(most: int, room: int) -> int:
+    """How many characters of what may be cut, where there are `most` on a screen of 80 cells."""
+    return most * room // ROOM
 
 
 def problems_first(problems: Sequence[Problem]) -> Iterator[Block]:

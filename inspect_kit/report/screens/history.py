@@ -7,7 +7,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, listed, panel_name, title, with_id
 from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, history_total
-from inspect_kit.report.screens.fit import LINES, ROOM, cut, fewer_at, more, one_screen, problems_first, screen_lines
+from inspect_kit.report.screens.fit import LINES, ROOM, cut, more, one_screen, problems_first, screen_lines, so_many_at
 from inspect_kit.report.words import counted
 
 NEWEST = 20
@@ -22,10 +22,10 @@ def history_screen(answer: HistoryAnswer, logbook: Logbook, room: int = ROOM) ->
     """Newest first, on one screen of `room` cells; `history ID --all` has every entry, whole."""
     said = [list(events) for _, events in groupby(reversed(answer.events), key=lambda event: event.record)]
     most = min(NEWEST, len(said))
-    whole = _page(answer, logbook, said[:most], len(said), fewer_at(OF_A_RECORD, room))
+    whole = _page(answer, logbook, said[:most], len(said), so_many_at(OF_A_RECORD, room))
     if screen_lines(whole, room) <= LINES:
         return whole
-    return one_screen(lambda rows: _page(answer, logbook, said[:rows], len(said), min(room, ROOM) - BEFORE), most, room)
+    return one_screen(lambda rows: _page(answer, logbook, said[:rows], len(said), room - BEFORE), most, room)
 
 
 def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int, most: int) -> Page:

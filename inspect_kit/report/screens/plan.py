@@ -44,7 +44,7 @@ def plan_screen(
 def _head(
     plan: Plan, logbook: Logbook, hours: PlanClock, said: Sequence[str], worth: Sequence[str], room: int
 ) -> Iterator[Block]:
-    of_a_list = min(room, ROOM) - BESIDE_A_LIST
+    of_a_list = room - BESIDE_A_LIST
     yield from problems_first(logbook.problems)
     panels = counted(len(plan.panels), "panel or setup", "panels and setups")
     text = f"{counted(len(plan.checks), 'check')}, {panels}. {verdict_words(plan, hours)}"
@@ -73,7 +73,7 @@ def _begins(plan: Plan, logbook: Logbook, hours: PlanClock, rows: int, room: int
     if not rows:
         return
     # A caution is one line here, before its step; the whole plan, the page and the walk have all its words.
-    of_a_caution = min(room, ROOM) - BESIDE_A_CAUTION
+    of_a_caution = room - BESIDE_A_CAUTION
     yield steps_table(plan, logbook, hours, starts=rows, ids=False, cautioned=of_a_caution)
     rest = starts_of(plan) - rows
     # Where the steps are not all there, that is said; what the mark says, always.

@@ -3,7 +3,7 @@
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STOP, WARN, Column, Page, Paragraph, Row, table
 from inspect_kit.report.pages.scope import doubts_of, summary
-from inspect_kit.report.screens.fit import ROOM, cut, fewer_at, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import counted
 from inspect_kit.rules.coverage import COVERED, MISSING, NOT_APPLICABLE, ScopeAnswer
 
@@ -55,7 +55,7 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int, room: int) -> Page:
         Paragraph(text=f"Not applicable, by aircraft.yaml: {', '.join(e.clause.code for e in absent) or 'none'}.")
     )
     if shown:
-        most = fewer_at(REASON, room)
+        most = so_many_at(REASON, room)
         cells = [Row(cells=(each.clause.code, each.clause.subject, cut(each.reason, most))) for each in shown]
         made.append(table((Column(), Column(wide=True), Column(wide=True)), cells))
     if doubts := doubts_of(logbook):

@@ -16,7 +16,7 @@ from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.status import life_items, part_times, since_words
 from inspect_kit.report.pages.unknown import unknown_words
 from inspect_kit.report.screens.due import meter_words, reason_lines
-from inspect_kit.report.screens.fit import DEFERS, ROOM, cut, fewer_at, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import DEFERS, ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import number
 
 # Of findings and lives that do not press: how many rows may fill what is left of the screen.
@@ -114,7 +114,7 @@ def _life(item: Item) -> Row:
 
 def _finding(logbook: Logbook, reference: str, finding: Finding, room: int) -> Row:
     stops = finding.before_flight
-    text = finding.text if stops else cut(finding.text, fewer_at(WORDS_OF_A_FINDING, room))
+    text = finding.text if stops else cut(finding.text, so_many_at(WORDS_OF_A_FINDING, room))
     named = reference.rpartition("#")[2]
     return Row(cells=("!!" if stops else named, text, fix(logbook, finding)), tone=STOP if stops else "")
 

@@ -8,7 +8,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, with_id
 from inspect_kit.report.pages.visits import least_words
-from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first
+from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import WEEKDAYS, counted, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
 from inspect_kit.visits.question import SOON_WORDS
@@ -50,7 +50,7 @@ def _page(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Page:
 
 def _rows(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Iterator[Row]:
     narrow = room < ROOM
-    most = NARROW_WHAT_FOR if narrow else WHAT_FOR
+    most = NARROW_WHAT_FOR if narrow else so_many_at(WHAT_FOR, room)
     for visit in plan.visits[:shown]:
         day = str(visit.on) if narrow else f"{WEEKDAYS[visit.on.weekday()][:3]} {visit.on}"
         labour = duration(visit.labour)
