@@ -177,10 +177,10 @@ def install(
     told = _dashed(given)
     if old is not None:
         say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
-    meters |= _read(answers({}, clock), clock)
-    if told["serial"] is None and old is None:
+    elif told["serial"] is None and all(logbook.id_now(move.position) != name for move in stock.out):
         then = f"what comes out is told first with {desk.typed(f'remove {name}')}"
         say(f"Nothing is on record as fitted in {name}; if something is, {then}.", err=True)
+    meters |= _read(answers({}, clock), clock)
     # Of magnetos one may go where the other was; an alternator is none.
     alike = [move for move in stock.out if move.position.partition("-")[0] == name.partition("-")[0]]
     if told["serial"] is None and alike:

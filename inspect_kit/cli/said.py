@@ -83,6 +83,7 @@ def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
                 # Whoever has answered ten questions does not begin anew because of one of them.
                 if kept() or not typed.lines or typed.ended or _declined(*typed.lines[-1]) or not somebody():
                     raise
+                typed.at = len(typed.lines)
                 say(f"inspect-kit: {refused}\n{ONCE_MORE}", err=True)
                 typed.drop_last()
     finally:

@@ -99,8 +99,9 @@ class Talk:
         """A line that is typed, with single blanks between its words; "" when it is empty. Stop at the end of input."""
         while True:
             *above, last = self.wrapped(prompt, "  ").split("\n")
-            if len(last) + ROOM_TO_TYPE > self.width():
-                # What is typed begins on a line of its own, so that its words stay whole as well.
+            if above or len(last) + ROOM_TO_TYPE > self.width():
+                # What is typed begins on a line of its own, so that its words stay whole as well; so it does wherever
+                # a question is broken.
                 above, last = [*above, last], "  >"
             for text in above:
                 click.echo(text)
