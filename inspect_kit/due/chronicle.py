@@ -1,7 +1,7 @@
 """All records by what they did, at their dates and totals; what was brought forward or on paper is marked so."""
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from decimal import Decimal
 
@@ -52,7 +52,7 @@ class Moment:
     place: Place
     brought: bool = False
     follows: frozenset[str] = frozenset()
-    order: tuple[dt.date, Decimal, int]
+    order: tuple[dt.date, Decimal, int, Decimal]
 
     def at_most(self, meter: str) -> Decimal | None:
         """The most that a meter can have had."""
@@ -401,7 +401,7 @@ def _in_order(found: Mapping[str, Iterable[Moment]]) -> dict[str, tuple[Moment, 
     return {name: tuple(sorted(each, key=lambda moment: (moment.order, moment.record))) for name, each in found.items()}
 
 
-def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal, int], str, str]:
+def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal, int, Decimal], str, str]:
     return each.moment.order, each.moment.record, each.by
 
 
@@ -534,13 +534,18 @@ class _Totals:
             record=record.name,
             place=record.place,
             follows=follows,
-            order=(record.date, self._least(follows, totals[self.clock] or ZERO), len(follows)),
+            order=self._order(record.date, totals[self.clock] or ZERO, follows),
         )
 
-    def _least(self, follows: Iterable[str], total: Decimal) -> Decimal:
-        """The total by which a record stands in the order of its day: no less than that of any which it came after."""
+    def _order(
+        self, date: dt.date, total: Decimal, follows: Collection[str]
+    ) -> tuple[dt.date, Decimal, int, Decimal]:
+        """Where a record stands in the order of its day: no sooner than any which it came after; of two that came after
+        the same that with the least total of its own is the last, so that nothing is due later than it may be.
+        """
         read = self.histories[self.clock].at_record
-        return max((total, *(read[name].total for name in follows if name in read)))
+        least = max((total, *(read[name].total for name in follows if name in read)))
+        return date, least, len(follows), least - total
 
     def brought(
         self, record: BroughtForward, date: dt.date | None, totals: Mapping[str, Decimal], place: Place
@@ -565,7 +570,7 @@ class _Totals:
             record=record.name,
             place=place,
             brought=True,
-            order=(date or dt.date.min, known[self.clock] or ZERO, 0),
+            order=(date or dt.date.min, known[self.clock] or ZERO, 0, ZERO),
         )
 
     def began(self, certificate: dt.date, place: Place) -> Moment | None:
@@ -575,5 +580,5 @@ class _Totals:
             return None
         totals = {meter: history.earlier(certificate) for meter, history in self.histories.items()}
         return Moment(
-            date=certificate, totals=totals, clock=totals[self.clock], place=place, order=(dt.date.min, ZERO, 0)
+            date=certificate, totals=totals, clock=totals[self.clock], place=place, order=(dt.date.min, ZERO, 0, ZERO)
         )

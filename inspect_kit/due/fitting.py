@@ -181,10 +181,10 @@ def _arranged(day: list[Move], fitted: Fitting | None, clock: str) -> list[Move]
     return min(orders, key=lambda order: (*_clashes(order, fitted), _ends(order, clock)))
 
 
-def _ends(order: Sequence[Move], clock: str) -> tuple[dt.date, Decimal, int]:
+def _ends(order: Sequence[Move], clock: str) -> tuple[dt.date, Decimal, int, Decimal]:
     """How an order ends, the less the better: from when on a part stays; or it comes out, and as late as it can."""
     record, moment = order[-1]
-    return moment.order if isinstance(record, Installed) else (dt.date.min, -(moment.at_most(clock) or ZERO), 0)
+    return moment.order if isinstance(record, Installed) else (dt.date.min, -(moment.at_most(clock) or ZERO), 0, ZERO)
 
 
 def _clashes(order: Sequence[Move], fitted: Fitting | None) -> tuple[int, int]:

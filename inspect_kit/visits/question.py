@@ -74,7 +74,7 @@ class Slots:
                     totals={meter: use.get(meter) for meter in book.histories},
                     clock=use.get(book.clock),
                     place=place,
-                    order=(day, use.get(book.clock, Decimal(0)), 0),
+                    order=(day, use.get(book.clock, Decimal(0)), 0, Decimal(0)),
                 )
                 for day, use in zip(self.days, totals, strict=True)
             )

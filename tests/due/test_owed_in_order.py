@@ -147,6 +147,19 @@ def test_what_an_amendment_says_of_a_reading_is_more_than_what_is_said_to_follow
         assert followed(logbook).faults == ()
 
 
+def test_of_two_that_followed_the_same_the_one_with_less_on_record_is_the_last() -> None:
+    """Whatever the files are called: what makes it due sooner counts."""
+    for read, unread in ("bc", "cb"):
+        records = {
+            "2026-05-02-work-a": "kind: work\ntext: washed\nmeters: {tach: 9}\n",
+            f"2026-05-02-work-{read}": f"kind: work\ndid: [oil]\nmeters: {{tach: 9}}\n{A}",
+            f"2026-05-02-work-{unread}": f"kind: work\ndid: [oil]\n{A}",
+        }
+        item = due(book(CHECKS, records), DAY, expect=False).item("oil")
+        assert item is not None
+        assert item.due.total == 50
+
+
 def test_the_order_matters_where_something_is_owed_by_it() -> None:
     def matters(earlier: tuple[str, ...], new: str) -> tuple[str, ...]:
         logbook = of_a_day(*earlier, new)
