@@ -240,14 +240,24 @@ def test_of_two_entries_of_one_day_and_reading_the_second_says_what_it_came_afte
     # Done once more at that reading it is answered: the one before came first.
     third, _ = work("oil-run", "tach=405.0")
     assert owed(run, plane) == []
-    # It can be said, and is asked at a terminal; a no writes nothing, and what it means stays as it was.
+    # It can be said, and is asked at a terminal, and a no says that it came before.
     for name in (first, second, third):
         name.unlink()
     first, _ = work("oil-run", "tach=405.0")
-    assert "follows" not in work("oil-cut", "tach=405.0", "--follows", "none")[0].read_text()
+    second, _ = work("oil-cut", "tach=405.0", "--follows", "none")
+    assert second.read_text().endswith(f"precedes:\n  - {first.stem}\n")
+    # So does what answers: said to have come before, it answers nothing that the other one left.
+    first.unlink()
+    second.unlink()
+    second, _ = work("oil-cut", "tach=405.0")
+    third, _ = work("oil-run", "tach=405.0", "--follows", "none")
+    assert owed(run, plane) == ["oil-run"]
+    for name in (second, third):
+        name.unlink()
+    first, _ = work("oil-run", "tach=405.0")
     monkeypatch.setattr("inspect_kit.cli.entering.somebody", lambda: True)
     second, asked = work("oil-cut", "tach=405.0", typed=("no",))
-    assert "follows" not in second.read_text()
+    assert second.read_text().endswith(f"precedes:\n  - {first.stem}\n")
     assert "Was this done after it? (yes, no; Enter: yes)" in words(asked)
     second, _ = work("oil-cut", "tach=405.0", typed=("",))
     assert second.read_text().endswith(f"follows:\n  - {first.stem}\n")
