@@ -112,8 +112,9 @@ def work(
     moved = opened_for(known, did, opened, on)
     if in_order:
         # Before anything is read, so that no answer is lost by it.
-        names = [*(did := order_of(known, did, moved, disturbed, on))]
-    left = left_by(known, did, moved, disturbed, in_order=in_order)
+        did = order_of(known, did, moved, disturbed, on)
+    left, did = left_by(known, did, moved, disturbed, in_order=in_order)
+    names = [*did]
     asked, ones, findings = _measured(
         known,
         did,

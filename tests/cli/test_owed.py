@@ -260,6 +260,13 @@ def test_of_two_entries_of_one_day_and_reading_the_second_says_what_it_came_afte
     assert "which is of 2026-11-20: `follows` is for two records of one day" in refused.err
 
 
+def test_what_was_answered_is_the_order_of_the_record(run: Run, plane: Path) -> None:
+    """The checks stood in it as they were typed, and a yes to `was it done after that` was thrown away."""
+    asked = run(plane, "work", "oil-run", "oil-cut", "oil-drain", "tach=410.0", typed=("y", "y", "y"))
+    assert "did:\n  - oil-drain\n  - oil-cut\n  - oil-run\n" in (plane / asked.out.split()[0]).read_text()
+    assert ("left-owed" in asked.out, owed(run, plane)) == (False, []), words(asked)
+
+
 def test_nobody_to_ask(run: Run, plane: Path) -> None:
     before = sorted((plane / "records").rglob("*.yaml"))
     refused = run(plane, "work", "oil-drain", "oil-cut", "tach=410.0")
