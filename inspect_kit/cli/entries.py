@@ -93,11 +93,11 @@ def _as_filled(words: str) -> str:
     what, equals, amount = (part.strip() for part in words.partition("="))
     if not equals:
         behind = re.fullmatch(r"(\D+?) +(\d.*)", what)
-        before = re.fullmatch(r"(\d[\d./]* *[^\W\d]+) +(?:of +)?(\D+)", what)
+        before = re.fullmatch(r"(\d[\d.,/]* *[^\W\d]+) +(?:of +)?(\D+)", what)
         if behind is None and before is None:
             return words
         what, amount = behind.groups() if behind else (before.group(2), before.group(1)) if before else (what, "")
-    parted = re.sub(r"^([0-9./]+)(?=[^\W\d])", r"\1 ", amount)
+    parted = re.sub(r"^([0-9./]+)(?=[^\W\d])", r"\1 ", said_decimals(amount))
     return f"{what}={parted}"
 
 

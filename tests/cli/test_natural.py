@@ -43,6 +43,13 @@ def test_a_comma_is_the_decimal_sign_wherever_a_number_is_typed(run: Run, hangar
     assert parse_said_quantity("weight", "lb", "354,5") == parse_said_quantity("weight", "lb", "354.5")
 
 
+@pytest.mark.parametrize("words", ["oil=0,5 l", "oil 0,5l", "0,5 l oil"])
+def test_an_amount_has_its_comma_as_every_number(run: Run, hangar: Path, words: str) -> None:
+    made = run(hangar, "hours", "tach=405,9", "--added", words, on="2026-11-20")
+    assert made.code == 0, made.err
+    assert "oil: 0.5 l\n" in record(hangar, "-hours-")
+
+
 @pytest.mark.parametrize("words", ["oil 1 qt", "oil 1qt", "1 qt oil", "1qt of oil", "oil=1qt", "oil=1 qt"])
 def test_an_amount_as_it_is_said(run: Run, hangar: Path, words: str) -> None:
     made = run(hangar, "hours", "tach=405.9", "--added", words, on="2026-11-20")
@@ -292,6 +299,10 @@ def test_parts_as_one_lists_them(run: Run, hangar: Path, said: str) -> None:
     made = run(hangar, "work", "oil", "tach=405.0", "--by", ADA, "--used", said, on="2026-11-20")
     assert made.code == 0, made.err
     assert "parts:\n  - 5 qt engine oil\n  - 1 oil filter\n  - 2 crush gaskets\n" in record(hangar, "-oil-")
+
+
+def test_the_comma_of_an_amount_parts_nothing() -> None:
+    assert said_parts("5,5 qt engine oil, 1 oil filter") == "5.5 qt engine oil; 1 oil filter"
 
 
 def test_a_comma_in_the_name_of_a_part_parts_nothing() -> None:
