@@ -232,9 +232,11 @@ def _kinds(logbook: Logbook) -> Iterator[str]:
     yield from (each.kind for each in logbook.aircraft.people)
 
 
-def clock_question(logbook: Logbook, on: dt.date) -> Question:
-    """The question for the meter that times are counted by; what cannot be on that day is told at once."""
-    clock = logbook.aircraft.time_in_service
+def clock_question(logbook: Logbook, on: dt.date, meter: str = "") -> Question:
+    """The question for the meter that times are counted by, or for another; what cannot be on that day is told at
+    once.
+    """
+    clock = meter or logbook.aircraft.time_in_service
     before = {problem.message for problem in meter_problems(logbook)}
 
     totals, offsets = totals_before(logbook, on)
@@ -454,6 +456,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
         )
     records = {each.name: logbook.as_written(each) for each in logbook.records}
     # Kind and number are those that were sealed, or else those of aircraft.yaml.
+    signer = full_name(logbook, signer)
     known = logbook.aircraft.person(signer) if signer else None
     named = Person(name=known.name if known else signer) if signer else None
     who, fault = store.signer_of(named, record, records, logbook.aircraft)

@@ -281,16 +281,15 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
-    signer = signer or _who_signs(logbook, sheet.page)
+    signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
-    clock = logbook.aircraft.time_in_service
-    begun_at = sheet.page.meters.get(clock)
-    if begun_at is not None and clock not in meters and not close and somebody():
-        # Engine runs and days lie between: who signs says what it reads now.
-        now = clock_question(logbook, desk.on)
-        now = replace(now, words=f"{clock} reads now", otherwise=f"{begun_at:f}, as on the page")
-        read_now = answers({}, [now])[clock]
-        meters |= {} if read_now is None else {clock: read_now}
+    # Engine runs and days lie between: who signs says what each meter of the page reads now.
+    read_before = [each for each in sheet.page.meters if each not in meters]
+    for meter in read_before if somebody() and not close else ():
+        now = clock_question(logbook, desk.on, meter)
+        now = replace(now, words=f"{meter} reads now", otherwise=f"{sheet.page.meters[meter]:f}, as on the page")
+        read_now = answers({}, [now])[meter]
+        meters |= {} if read_now is None else {meter: read_now}
     if meters:
         _ask_unusual(logbook, desk.on, meters, "give the reading as it is", not_so)
         for name, reads in meters.items():
