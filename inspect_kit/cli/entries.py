@@ -165,7 +165,10 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
 
 def nearest_person(logbook: Logbook, name: str) -> str | None:
     """The name on the list of people that may have been meant: nearly it, or of which it is a part."""
-    whole = full_name(logbook, name)
+    whole, begin = full_name(logbook, name), name.casefold()
+    begun = [each for each in _names(logbook) if any(word.startswith(begin) for word in each.casefold().split())]
+    if whole == name and begin and len(begun) == 1:
+        return begun[0]
     return whole if whole != name else nearest(name, _names(logbook))
 
 

@@ -531,6 +531,15 @@ disturbs: [ignition]
         assert (made.code, order in words(made)) == (0, True), words(made)
         assert "did:\n  - timing\n  - plugs-in\n  - drop\n" in (timed / made.out.split()[0]).read_text()
 
+    def test_what_was_owed_before_stands_in_the_line_too(self, run: Run, timed: Path) -> None:
+        """Typed as it was offered it was asked back: the plugs were still out of an earlier day."""
+        cowl = timed / "checklists/nose/cowl.md"
+        cowl.write_text(cowl.read_text().replace("  - owed-after: did leads\n  - with", "  - with"))
+        by = ("--by", "Ada Bellcrank")
+        assert run(timed, "work", "timing", "tach=405.0", *by, typed=("yes",), on="2026-11-19").code == 0
+        led = run(timed, "work", "leads", "tach=405.0", *by, on="2026-11-20")
+        assert "work plugs-in drop tach=405.0 --in-order" in words(led)
+
     def test_before_the_records_begin_it_is_not_asked(self, run: Run, timed: Path) -> None:
         past = run(timed, "work", "timing", "tach=390.0", "--by", "Ada Bellcrank", on="2026-06-01")
         assert (past.code, "set up" in past.err) == (0, False), past.err
