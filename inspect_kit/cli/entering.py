@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 # What --follows says where an entry came before all others of its day.
 NONE_BEFORE = "none"
+CURE = "withdraw this, and enter it anew"
 
 
 class SureMake(Protocol):
@@ -94,7 +95,7 @@ def given_order(logbook: Logbook, follows: Sequence[str]) -> dict[str, bool]:
     return {find_record(logbook, name).name: True for name in follows if name != NONE_BEFORE}
 
 
-def said_after(logbook: Logbook, name: str) -> bool:
+def said_after(logbook: Logbook, name: str, cure: str = CURE) -> bool:
     """Whether an entry came after another of its day, as it was entered after it: asked at a terminal, and where nobody
     answers so taken and said.
     """
@@ -106,8 +107,8 @@ def said_after(logbook: Logbook, name: str) -> bool:
     answer = confirmed(question, enter=True) if somebody() else None
     if answer is None:
         say(
-            f"Taken as done after {told}, of the same day, as it was entered after it. If it was done before: withdraw "
-            f"this, and enter it anew with --follows {NONE_BEFORE}",
+            f"Taken as done after {told}, of the same day, as it was entered after it. If it was done before: {cure} "
+            f"with --follows {NONE_BEFORE}",
             err=True,
         )
     return answer is not False

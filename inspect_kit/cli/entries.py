@@ -446,6 +446,14 @@ def _waiting_for_one(logbook: Logbook) -> Record:
     raise Misused(f"{len(found)} records wait for a signature; name one, its last part is enough:{listed}")
 
 
+def _refuse_signed(logbook: Logbook, record: Record, who: Person) -> None:
+    """Refused if that person signed it already."""
+    before = [each for each in logbook.signatures(record.name) if logbook.verdict(each).counts]
+    if own := [each for each in before if each.by is None or plain_name(each.by.name) == plain_name(who.name)]:
+        told = f"{record.name} is signed already, {logbook.verdict(own[-1]).words}"
+        raise Refused(f"not signed: {told}; a wrong reference is corrected beside it: inspect-kit amend {own[-1].name}")
+
+
 def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signer: str, armour: str = "") -> str:
     """Write the signature of a sealed record, of an amendment or of a closing statement down; the new file's name.
 
@@ -466,10 +474,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     if fault is not None:
         near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None
         raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else 'say who signed with --as NAME'}")
-    before = [each for each in logbook.signatures(record.name) if logbook.verdict(each).counts]
-    if own := [each for each in before if each.by is None or plain_name(each.by.name) == plain_name(who.name)]:
-        told = f"{record.name} is signed already, {logbook.verdict(own[-1]).words}"
-        raise Refused(f"not signed: {told}; a wrong reference is corrected beside it: inspect-kit amend {own[-1].name}")
+    _refuse_signed(logbook, record, who)
     data = loaded.files[record.place.file]
     if key is not None:
         armour = ssh_signature(data, key, store.keys_of(who, record, logbook.aircraft), who.name, logbook.aircraft)
@@ -481,6 +486,8 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
                 f"not signed: {record.place.file} was changed meanwhile: look at it again, with `inspect-kit report "
                 f"{record.name}`"
             )
+        # Somebody else may have signed it while the lock was waited for.
+        _refuse_signed(logbook, record, who)
         return Signature(
             name=own,
             date=desk.on,

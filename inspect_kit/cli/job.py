@@ -153,10 +153,10 @@ def start(
 @click.command()
 @click.argument("page", default="", metavar="[PAGE]")
 @click.option("--lines", is_flag=True, help="Answer by whole lines, also where single keys would do.")
-@click.option("--from-paper", "code", default="", metavar="CODE", help="Type in the sheet of this code first.")
+@click.option("--from-paper", "code", metavar="CODE", help="Type in the sheet of this code first.")
 @shared("by")
 @click.pass_obj
-def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
+def walk(desk: Desk, page: str, by: str, lines: bool, code: str | None) -> int:
     """Step through the open page at the aircraft.
 
     Every answer is saved at once.
@@ -171,9 +171,12 @@ def walk(desk: Desk, page: str, by: str, lines: bool, code: str) -> int:
     from inspect_kit.cli.walking import walk_page
 
     desk.entry_day()
+    if code is not None and not code.strip():
+        # What the hand types next is meant for the sheet, and would answer boxes.
+        raise Misused("--from-paper: give the six characters at the foot of the sheet, such as --from-paper k3f9qx")
     keys = None if lines else single_keys()
     with keys or contextlib.nullcontext():
-        walk_page(desk, page, by, Talk(keys), code)
+        walk_page(desk, page, by, Talk(keys), code or "")
     return desk.code(0)
 
 
@@ -359,7 +362,7 @@ def _came_after(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequenc
     if NONE_BEFORE in given:
         return ()
     matter = order_matters(logbook, replace(record, follows=tuple(told)), desk.today)
-    asked_now = {name: said_after(logbook, name) for name in matter if name not in told}
+    asked_now = {name: said_after(logbook, name, "do not sign now, but") for name in matter if name not in told}
     return tuple(name for name, is_so in {**told, **asked_now}.items() if is_so)
 
 

@@ -481,7 +481,7 @@ def _second_look(logbook: Logbook, did: Sequence[str], given: str | None, doer: 
     def read(typed: str) -> str:
         name = parse_name(typed)
         if by is not None and (logbook.aircraft.same_person(name, by.name) or may_be_one(name, by.name)):
-            raise Misused(f"{name} did it: name another person who looked at it, or leave it empty")
+            raise Misused(f"{name} did it, and another pair of eyes is asked: name who else looked, or leave it out")
         return name
 
     asked = Question(name="second-look", words=f"Who else looked at {joined(wanting)}", read=read, otherwise="nobody")

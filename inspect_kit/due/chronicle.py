@@ -133,6 +133,8 @@ class Uncounted:
 class Chronicle:
     """Everything that counts for due points, by today's ids, each list in order.
 
+    `again` are the doings told a second time, by another record of the same day and readings: they count once, and
+    are not among `done`.
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
     passed, signed, the seal whole, no tick taken back; `uncounted` all others that no later one that counts made good.
     `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
@@ -146,6 +148,7 @@ class Chronicle:
     began: Moment | None
     moments: Mapping[str, Moment]
     done: Mapping[str, tuple[Moment, ...]]
+    again: Mapping[str, tuple[Moment, ...]]
     marks: Mapping[str, tuple[CarriedDate, ...]]
     disturbed: Mapping[str, tuple[Disturbance, ...]]
     installed: Mapping[str, tuple[Moment, ...]]
@@ -239,7 +242,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
                     for check in sequences[record.name]
                     if _told_of(check, record, logbook) == _told_of(check, early, logbook)
                 }
-            anew = tuple(check for check in did if (check, record.name) not in not_again)
+            anew = did if early is None else tuple(check for check in did if (check, record.name) not in not_again)
             for check in anew if whole else ():
                 others = same_day.setdefault((check, moment.date), [])
                 if moment.record in placed or not any(other.totals == moment.totals for other in others):
@@ -303,6 +306,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
         began=totals.began(logbook.aircraft.certificate_date, logbook.aircraft.place),
         moments=moments,
         done=_in_order(done),
+        again=_in_order(again),
         marks={check: tuple(sorted(each, key=lambda mark: mark.moment.order)) for check, each in marks.items()},
         disturbed={name: tuple(sorted(each, key=_order_of)) for name, each in disturbed.items()},
         installed=_in_order(installed),
@@ -414,8 +418,8 @@ def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     again = {*did} if len({*did}) < len(did) else set()
     did = [*reversed(dict.fromkeys(reversed(did)))] if again else did
     if (plain := page.only_done) is not None:
-        told = (now(check, check) for check in plain)
-        return tuple(dict.fromkeys((*(check for check in told if check not in again), *did)))
+        told = [now(check, check) for check in plain]
+        return tuple(dict.fromkeys((*([check for check in told if check not in again] if again else told), *did)))
     answers = {now(result.check, result.check): result.answer for result in page.results}
     named = dict.fromkeys((*(check for check in answers if check not in again), *did))
     return tuple(check for check in named if answers.get(check, DONE) == DONE)

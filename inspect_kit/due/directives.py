@@ -74,9 +74,13 @@ class Directives:
         return tuple(state for state in self.states if state.undecided)
 
 
-def directives(book: Chronicle, fittings: Fittings | None = None) -> Directives:
+def directives(book: Chronicle) -> Directives:
     """The directives of a chronicle as they stand at its end."""
-    fittings = all_fittings(book) if fittings is None else fittings
+    return book.logbook.once("directives", lambda: _directives(book))
+
+
+def _directives(book: Chronicle) -> Directives:
+    fittings = all_fittings(book)
     states = sorted(_states(book, fittings), key=lambda state: (STATES.index(state.state), state.product))
     searches = book.logbook.of_kind(Search)
     return Directives(
@@ -155,17 +159,17 @@ def _corrected_since(record: Directive, stay: Fitting, book: Chronicle) -> bool:
     )
 
 
-def due_now(book: Chronicle, fittings: Fittings) -> dict[str, DirectiveState]:
+def due_now(book: Chronicle) -> dict[str, DirectiveState]:
     """By the id of their checks, the directives for which only work that is older than they are was done."""
     if not book.logbook.of_kind(Directive):
         return {}
-    return {state.check.id: state for state in directives(book, fittings).states if state.check and state.older}
+    return {state.check.id: state for state in directives(book).states if state.check and state.older}
 
 
 def to_decide(book: Chronicle, position: str) -> Iterator[str]:
     """What is to be decided anew for the part that is fitted in a position now, a sentence for each directive."""
     fittings = all_fittings(book)
-    for state in directives(book, fittings).states:
+    for state in directives(book).states:
         if state.state == OPEN_AGAIN and state.product == position:
             yield f"{state.directive.number} is open again: it was decided for another part than is in {position} now"
     for record, serial in _brought_along(book, fittings, position):
@@ -173,14 +177,14 @@ def to_decide(book: Chronicle, position: str) -> Iterator[str]:
         yield f"{record.number} was decided for serial {serial} in {place}, and that is in {position} now"
 
 
-def undecided_stops(book: Chronicle, fittings: Fittings) -> Iterator[Stop]:
+def undecided_stops(book: Chronicle) -> Iterator[Stop]:
     """The airworthiness directives of which nobody has decided whether they apply to what is fitted now.
 
     A letter without a decision bars nothing; nor does a directive on a product that is not fitted.
     """
     if not any(record.is_airworthiness for record in book.logbook.of_kind(Directive)):
         return
-    for state in directives(book, fittings).states:
+    for state in directives(book).states:
         made = state.directive
         if state.undecided and made.is_airworthiness:
             part = f", serial {state.serial}" if state.state == OPEN_AGAIN and state.serial else ""
@@ -190,6 +194,7 @@ def undecided_stops(book: Chronicle, fittings: Fittings) -> Iterator[Stop]:
         elif state.state == APPLIES and made.binds and (why := _unmet(state)):
             told = f"airworthiness directive {made.number} ({state.product}): {why}"
             yield Stop(kind=STOP_DIRECTIVE, text=told, place=made.place)
+    fittings = all_fittings(book)
     for position in fittings:
         for made, serial in _brought_along(book, fittings, position):
             if made.is_airworthiness:

@@ -18,7 +18,7 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
-from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.logbook import OF_FITTINGS, Logbook
 from inspect_kit.noun import dataclass
 
 # All orders of the moves of one position on one day are tried, 720 for six; more (5,040 for seven) stay as written.
@@ -89,6 +89,10 @@ Move = tuple[Installed | Removed, Moment]
 
 def all_fittings(chronicle: Chronicle) -> Fittings:
     """Every stay of every part by position, in order of time."""
+    return chronicle.logbook.once(OF_FITTINGS, lambda: _fittings(chronicle))
+
+
+def _fittings(chronicle: Chronicle) -> Fittings:
     found: dict[str, list[Fitting]] = {}
     for position, moves in _moves(chronicle).items():
         found[position] = list(_stays(position, moves, chronicle))

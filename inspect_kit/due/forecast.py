@@ -16,7 +16,7 @@ from bisect import bisect_left, insort
 from calendar import monthrange
 from collections.abc import Sequence
 from decimal import Decimal
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import accumulate
 from math import copysign, log1p
 from typing import NamedTuple
@@ -164,15 +164,14 @@ class Forecast:
         known = self.days[-1]
         if known < 300:
             return [1.0] * 12
-        use, level = [0.0] * 12, [0.0] * 12
+        use, level, used, fifth = [0.0] * 12, [0.0] * 12, self._used, self.first.toordinal() + 5
         for day in range(0, known - 9, 10):
-            month = (self.first + dt.timedelta(days=day + 5)).month - 1
-            low = max(0, day - 182)
-            high = min(known, low + 365)
+            month = dt.date.fromordinal(fifth + day).month - 1
+            high = min(known, max(0, day - 182) + 365)
             low = max(0, high - 365)
-            use[month] += self._used[day + 10] - self._used[day]
-            level[month] += (self._used[high] - self._used[low]) / max(1, high - low) * 10
-        usual = (self._used[known] - self._used[0]) / (known / 365.25) / 12 * SEASON_YEARS
+            use[month] += used[day + 10] - used[day]
+            level[month] += (used[high] - used[low]) / (high - low) * 10
+        usual = (used[known] - used[0]) / (known / 365.25) / 12 * SEASON_YEARS
         raw = [
             (use[month] + usual) / (level[month] + usual) if level[month] + usual > 0 else 1.0 for month in range(12)
         ]
@@ -185,11 +184,12 @@ class Forecast:
         """Days weighted by season, summed up from the first reading to the end of the outlook."""
         factors: list[float] = []
         year, month, passed, wanted = self.first.year, self.first.month, self.first.day - 1, self.now + DAYS_AHEAD
+        seasons = self._seasons
         while len(factors) < wanted and year <= dt.MAXYEAR:
-            factors += [self._seasons[month - 1]] * (monthrange(year, month)[1] - passed)
+            factors += [seasons[month - 1]] * (monthrange(year, month)[1] - passed)
             year, month, passed = year + month // 12, month % 12 + 1, 0
         # Behind the last day of the calendar it stays as it was on that.
-        factors += [self._seasons[11]] * (wanted - len(factors))
+        factors += [seasons[11]] * (wanted - len(factors))
         return list(accumulate(factors[:wanted], initial=0.0))
 
     @cached_property
@@ -203,16 +203,15 @@ class Forecast:
         amounts, weights = [0.0] * len(HALF_LIVES), [0.0] * len(HALF_LIVES)
         found: list[Level] = []
         hid = list(HIDDEN_PRIOR)
-        last, days, exposure = 0, self.days, self._exposure
-        for day in range(self.now % STEP, self.now + 1, STEP):
+        last, days, exposure, totals = 0, self.days, self._exposure, self.totals
+        begin = self.now % STEP + max(0, (self.now - DAYS_BACK - self.now % STEP + STEP - 1) // STEP) * STEP
+        for day in range(begin, self.now + 1, STEP):
             while last + 1 < len(days) and days[last + 1] <= day:
-                gone, more = days[last + 1] - days[last], self.totals[last + 1] - self.totals[last]
+                gone, more = days[last + 1] - days[last], totals[last + 1] - totals[last]
                 if gone <= YEARS:
                     insort(hid, more)
                 _fade(amounts, weights, gone, more, exposure[days[last + 1]] - exposure[days[last]])
                 last += 1
-            if day < self.now - DAYS_BACK:
-                continue
             cap = hid[min(len(hid) - 1, int(len(hid) * HIDDEN_SHARE))]
             silent = exposure[day] - exposure[days[last]]
             hidden = min(_rate(amounts, weights) * silent, cap)
@@ -256,7 +255,9 @@ class Forecast:
         totals, days = self.totals, self.days
         misses: list[float] = []
         looks: list[float] = []
+        # On which day it was true: `whole` where that is one, else `true`.
         at, true = -1, 0.0
+        whole: int | None = 0
         told: int | None = None
         for day, last, hidden, rate, pause, spent in self._silences:
             if last != at:
@@ -264,13 +265,14 @@ class Forecast:
                 # Reached between two readings, by an even share, and not before the last one then.
                 then = bisect_left(totals, goal, last)
                 if then == len(totals):
-                    true = days[-1] if goal <= known else self.now
+                    whole = days[-1] if goal <= known else self.now
                     # Totals never fall: behind one that is open all are.
                     told = len(misses) if told is None else told
                 else:
-                    true, high = days[then], totals[then]
+                    whole, high = days[then], totals[then]
                     if high != goal and then and high - (low := totals[then - 1]) > ONE_DAY:
-                        true = days[then - 1] + (true - days[then - 1]) * ((goal - low) / (high - low))
+                        true = days[then - 1] + (whole - days[then - 1]) * ((goal - low) / (high - low))
+                        whole = None
             # As `_ahead`, and `_scaled` of both.
             if amount <= hidden:
                 ahead = -pause * (1 - amount / hidden) if hidden > 0 else 0.0
@@ -279,8 +281,11 @@ class Forecast:
                 there = bisect_left(exposure, (amount - hidden) / rate + spent, day)
                 ahead = (there if there < last_day else last_day) - day
                 looked = scales[ahead]
-            still = true - day
-            misses.append(copysign(log1p(abs(still) / BEND), still) - looked)
+            if whole is None:
+                still = true - day
+                misses.append(copysign(log1p(abs(still) / BEND), still) - looked)
+            else:
+                misses.append((scales[whole - day] if whole >= day else -scales[day - whole]) - looked)
             looks.append(ahead)
         return misses, looks, len(misses) if told is None else told
 
@@ -334,10 +339,15 @@ class Forecast:
 
 def _fade(amounts: list[float], weights: list[float], days: int, use: float, exposure: float) -> None:
     """Let each memory forget for so many days, and take in what was used in them."""
-    for place, half in enumerate(HALF_LIVES):
-        fade = 0.5 ** (days / half)
+    for place, fade in enumerate(_fades(days)):
         amounts[place] = amounts[place] * fade + use
         weights[place] = weights[place] * fade + exposure
+
+
+@lru_cache(maxsize=1024)
+def _fades(days: int) -> list[float]:
+    """Which part of each memory is left after so many days: the same few times lie between readings."""
+    return [0.5 ** (days / half) for half in HALF_LIVES]
 
 
 def _rate(amounts: list[float], weights: list[float]) -> float:

@@ -91,7 +91,7 @@ def _answer(
         meters={name: book.last_reading(name) for name in seen.aircraft.meters},
         totals=totals,
         offsets=offsets,
-        stops=(*stops(book, items, empty, on), *undecided_stops(book, maker.fittings), *change_stops(barred)),
+        stops=(*stops(book, items, empty, on), *undecided_stops(book), *change_stops(barred)),
         not_to_be_used=(*passenger_seats(barred), *not_to_be_used(items), *not_without(seen, empty)),
         items=items,
         left_out=left_out,
@@ -146,7 +146,7 @@ class _Maker:
         self.book, self.now, self.offsets = book, now, offsets
         self.aircraft = book.logbook.aircraft
         self.fittings: Fittings = all_fittings(book)
-        self.directed = due_now(book, self.fittings)
+        self.directed = due_now(book)
         self.not_known: dict[str, str] = {}
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
         self.beside = _amended_places(book.logbook)

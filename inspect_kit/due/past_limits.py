@@ -6,7 +6,7 @@ A part that was taken out takes its readings along.
 
 from collections.abc import Iterable, Mapping, Set
 
-from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.trends import InTurn, readings_in_turn
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import Bound
@@ -40,12 +40,16 @@ def past_limits(logbook: Logbook, checks: Iterable[str] | None = None) -> dict[s
         keys = {(check, label) for check, label in keys if check in wanted}
     if not keys:
         return {}
-    after = _after(logbook)
+    after, book = _after(logbook), chronicle(logbook)
     last: dict[tuple[str, str], InTurn] = {}
-    for one in readings_in_turn(chronicle(logbook), sorted(keys)):
+    for one in readings_in_turn(book, sorted(keys)):
         before = last.get((one.check, one.reading.label))
-        if one.there and (before is None or not _comes_after(before, one, after)):
-            last[one.check, one.reading.label] = one
+        if not one.there or (before is not None and _comes_after(before, one, after)):
+            continue
+        if before is not None and _told(logbook, before) and not _surely_read_after(book, one, before, after):
+            # Which was read last the names of the files do not say: what is past its limit counts.
+            continue
+        last[one.check, one.reading.label] = one
     found: dict[str, dict[str, PastLimit]] = {}
     for (check, label), one in last.items():
         if told := _told(logbook, one):
@@ -69,6 +73,13 @@ def _after(logbook: Logbook) -> After:
         if not is_not_passed(record):
             found |= {(record.name, each.name) for each in logbook.sealed_before().get(record.name, ())}
     return found
+
+
+def _surely_read_after(book: Chronicle, one: InTurn, before: InTurn, after: After) -> bool:
+    """Whether a value was read after another one, by its day, its meters or what the records say."""
+    if one.record == before.record or (one.record, before.record) in after or (one.record, ANY) in after:
+        return True
+    return book.moments[before.record].clearly_before(book.moments[one.record], book.clock)
 
 
 def _comes_after(before: InTurn, one: InTurn, after: After) -> bool:

@@ -264,12 +264,14 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
     What was disturbed is asked about once the store answers the question at all, so that old records, which were never
     asked, are none; what was set, since the day of the certificate.
     """
-    records = sorted(book.logbook.records, key=lambda record: (record.date, record.name))
-    first = next((record.date for record in records if record.flight_check is not None), dt.date.max)
-    named = {name for record in records if record.flight_check is not None for name in record.flight_check.of}
+    flown = [record for record in book.logbook.records if record.flight_check is not None]
+    first = min((record.date for record in flown), default=dt.date.max)
+    named = {name for record in flown if record.flight_check is not None for name in record.flight_check.of}
     built = book.logbook.aircraft.certificate_date
     disturbing = _disturbing(book)
-    for record in records:
+    # All others neither asked for a flight nor tell of one.
+    asking = (each for each in book.logbook.records if each.flight_check is not None or each.name in disturbing)
+    for record in sorted(asking, key=lambda record: (record.date, record.name)):
         own = record.flight_check
         old = record.date < first and record.name not in named
         if isinstance(record, Setting):
@@ -284,7 +286,7 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
         early = own is not None and own.date is not None and own.date < record.date and record.name in disturbing
         failed = own is not None and own.word == FLOWN and says_not_good(own.words)
         wanted = asked or early or failed or (own is not None and own.word == REQUIRED)
-        if wanted and not any(_answers(book, other, record) for other in records):
+        if wanted and not any(_answers(book, other, record) for other in flown):
             told = "a flight check is required and not recorded as flown"
             if failed and own is not None:
                 told = f"its flight check was not found good: {own.words[:60]}"

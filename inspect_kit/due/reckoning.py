@@ -94,7 +94,7 @@ class _Subject:
         self.aircraft = chronicle.logbook.aircraft
         self.part: Fitting | None = None
         self.empty = False
-        dones = chronicle.done.get(check.id, ())
+        dones, again = chronicle.done.get(check.id, ()), chronicle.again.get(check.id, ())
         if check.counts_on is not None:
             history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
             self.part = present(history)
@@ -102,7 +102,10 @@ class _Subject:
             if self.part is not None:
                 here = tuple(stays_in(self.part))
                 dones = tuple(done for done in dones if any(stay.holds(done, self.clock) for stay in here))
+                again = tuple(done for done in again if any(stay.holds(done, self.clock) for stay in here))
         self.dones = dones
+        # Of one doing told twice either record may say in which order it was done.
+        self.told = tuple(sorted((*dones, *again), key=lambda done: (done.order, done.record))) if again else dones
 
     @property
     def last_mark(self) -> CarriedDate | None:
@@ -240,8 +243,9 @@ def _owed(subject: _Subject, found: Reckoned) -> None:
     if subject.check.first:
         return
     # The last doing answers most of them.
-    newest = subject.dones[::-1]
-    open_ones = [each for each in triggers(subject) if not any(_answers(subject, done, each) for done in newest)]
+    newest = subject.told[::-1]
+    happened = triggers(subject, again=True)
+    open_ones = [each for each in happened if not any(_answers(subject, done, each) for done in newest)]
     for each in open_ones:
         if each.moment.brought:
             where = each.moment.place
@@ -273,8 +277,8 @@ def _answers(subject: _Subject, done: Moment, happened: Happened) -> bool:
     return happened.by not in sequence or sequence.index(happened.by) < sequence.index(name)
 
 
-def triggers(subject: _Subject) -> list[Happened]:
-    """Everything that ever happened that `owed-after` names, in order.
+def triggers(subject: _Subject, *, again: bool = False) -> list[Happened]:
+    """Everything that ever happened that `owed-after` names, in order; with `again` what is told twice twice.
 
     Where the check counts on a part, what happened before that part came to the position does not concern it.
     """
@@ -282,18 +286,19 @@ def triggers(subject: _Subject) -> list[Happened]:
     happened = [
         each
         for trigger in subject.check.owed_after
-        for each in _happened(subject, trigger)
+        for each in _happened(subject, trigger, again)
         if arrived is None or not each.moment.clearly_before(arrived, subject.clock)
     ]
     return sorted(happened, key=lambda each: (each.moment.order, each.moment.record))
 
 
-def _happened(subject: _Subject, trigger: Trigger) -> Iterator[Happened]:
+def _happened(subject: _Subject, trigger: Trigger, again: bool) -> Iterator[Happened]:
     """Every time that one trigger came; what the check disturbs itself does not make it owed."""
     book = subject.chronicle
     what = book.logbook.id_now(trigger.what)
     if trigger.verb == DID:
-        yield from (Happened(moment=moment, trigger=trigger, by=what) for moment in book.done.get(what, ()))
+        told = (*book.done.get(what, ()), *(book.again.get(what, ()) if again else ()))
+        yield from (Happened(moment=moment, trigger=trigger, by=what) for moment in told)
     elif trigger.verb == DISTURBED:
         for each in book.disturbed.get(what, ()):
             if each.by != subject.check.id:

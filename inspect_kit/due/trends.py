@@ -255,7 +255,8 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
             one = _Read(taken=taken, moment=moment, position=position, stay=stay, reading=reading)
             found.setdefault(key, []).append(one)
     for values in found.values():
-        values.sort(key=lambda each: (each.taken.date, each.taken.at))
+        # Of one day and total the order that one of the records tells.
+        values.sort(key=lambda each: (each.taken.date, each.taken.at, len(each.moment.follows)))
     return found
 
 

@@ -1,7 +1,7 @@
 """Which of two records of one day came first, where one of them says so by `follows`.
 
 Only what can be so counts: of two records of one day, neither against what the meters read, nor round in a circle, nor
-of what was written after the seal of the one that says it.
+of what was written after the seal of the one that says it. What an amendment says since of a day or a reading is more.
 """
 
 from collections.abc import Iterator, Mapping
@@ -54,7 +54,7 @@ def _followed(logbook: Logbook) -> Followed:
             why = "" if other is None else _why_not(logbook, record, other)
             if why is not None:
                 faults.append(Unfollowed(record=record, name=name, why=why))
-            elif other is not None and other.date == record.date:
+            elif other is not None and other.date == record.date and not _lower(logbook, record, other):
                 said.setdefault(record.name, []).append(name)
     before = {name: frozenset(_all_before(said, name)) for name in said}
     for name in [name for name in said if name in before[name]]:
@@ -85,10 +85,10 @@ def _why_not(logbook: Logbook, record: Record, other: Record) -> str | None:
             which = "and this one" if each is record else "which"
             return f"{which} tells of no work of that day ({kind_of(each).title})"
     then = logbook.as_written(other).date
-    if then != logbook.as_written(record).date or other.date > record.date:
-        day = other.date if other.date > record.date else then
-        return f"which is of {day}: `follows` is for two records of one day, of other days the date says it"
-    if other.date == record.date and (low := _lower(logbook, record, other)):
+    if then != logbook.as_written(record).date:
+        return f"which is of {then}: `follows` is for two records of one day, of other days the date says it"
+    # Where one of them was put right since, its date and its readings say which came first.
+    if not {record.name, other.name} & {*logbook.amended} and (low := _lower(logbook, record, other)):
         return low
     if record.seal is not None and record.seal.sha256 in _seals_known(logbook, other):
         return "which was written after this record was sealed"

@@ -30,8 +30,8 @@ from inspect_kit.report.measure import is_figure, kept_together, width
 
 # About so many characters stand in a line of a table on paper; what does not fit folds below its row, as elsewhere.
 ROOM = 116
-# A date, alone or at the head of the name of a record, and an id; what no column can hold is broken after all.
-NAMED = re.compile(r"\d{4}-\d\d-\d\d|[a-z]-[a-z0-9]")
+# A date, an id, a serial such as `W4-2219`, hours such as 9:00-17:00; what no column can hold is broken after all.
+NAMED = re.compile(r"\w-\w")
 LONGEST_KEPT = 48
 # The share of a table that a column takes, in hundredths: no attribute may say so, for only the style is allowed.
 SHARE = re.compile(r'<col class="w(\d+)">')
@@ -100,7 +100,7 @@ def render(page: Page) -> str:
     return document(
         page.title,
         style,
-        f"<h1>{text_of(page.title)}</h1>\n{body}\n<footer>{text_of(page.foot)}</footer>",
+        f"<h1>{_kept(page.title)}</h1>\n{body}\n<footer>{text_of(page.foot)}</footer>",
     )
 
 
@@ -139,7 +139,7 @@ def text_of(text: str) -> str:
 
 
 def _kept(text: str) -> str:
-    """The same in which a date, the id of a check or a record, and a number with its unit each stay in one line."""
+    """The same in which a date, an id, a serial, and a number with its unit each stay in one line."""
     return _marked(inert(text))
 
 
@@ -167,7 +167,7 @@ def _classes(*names: str) -> str:
 
 def _heading(block: Heading) -> str:
     level = 3 if block.level > 2 else 2
-    return f"<h{level}>{text_of(block.text)}</h{level}>"
+    return f"<h{level}>{_kept(block.text)}</h{level}>"
 
 
 def _paragraph(block: Paragraph) -> str:
@@ -229,7 +229,7 @@ def _head(column: Column, held: str) -> str:
 def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
     across = len(layout.shown)
     if row.band:
-        return f'<tr class="band"><th colspan="{across}" scope="colgroup">{text_of(row.band)}</th></tr>'
+        return f'<tr class="band"><th colspan="{across}" scope="colgroup">{_kept(row.band)}</th></tr>'
     cells = "".join(_cell(block, place, row.cells[place], held[place]) for place in layout.shown)
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
     folded = [f"{block.columns[place].name}: {row.cells[place]}" for place in layout.folded if row.cells[place]]

@@ -76,7 +76,7 @@ def test_what_was_reckoned_is_not_amended_by_itself(run: Run, spread: Path) -> N
 
 def test_one_written_by_hand_is_told_what_it_must_say(run: Run, spread: Path) -> None:
     text = (
-        f"kind: amendment\ndate: 2026-10-02\nof: {last(spread).name}\ntext: t\nby: {ADA}\n"
+        f"kind: amendment\ndate: 2026-10-02\nof: {last(spread).name}\ntext: a slip\nby: {ADA}\n"
         "instead:\n  reads:\n    compression:\n      cylinder 2: 64 psi\n"
     )
     entered(spread, "2026-10-02-amendment-k3f9", text)

@@ -4,9 +4,11 @@ import hashlib
 import json
 import shutil
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from inspect_kit import store
 from inspect_kit.cli.entries import is_part
 from tests.cli.conftest import Run, entered
 from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
@@ -146,6 +148,22 @@ class TestAmend:
         signed = run(hangar, *ink, on="2026-11-24")
         assert (signed.code, f"It signs {name}." in signed.err) == (0, True)
 
+    def test_of_two_who_sign_one_record_at_once_the_second_is_told_so(
+        self, run: Run, hangar: Path, sealed: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        made = run(hangar, "amend", sealed.stem, "tach=405.9", "--text", "a slip of the pen", *WHO, on="2026-11-23")
+        name, found = Path(made.out.splitlines()[0]).stem, store.signer_of
+
+        def meanwhile(*words: Any) -> Any:
+            monkeypatch.setattr(store, "signer_of", found)
+            assert run(hangar, "signature", name, "--ink", "log p. 4", on="2026-11-24").code == 0
+            return found(*words)
+
+        monkeypatch.setattr(store, "signer_of", meanwhile)
+        outcome = run(hangar, "signature", name, "--ink", "log p. 5", on="2026-11-24")
+        assert (outcome.code, f"{name} is signed already" in outcome.err) == (1, True), outcome
+        assert len([*hangar.glob("records/2026/2026-11-24-*.yaml")]) == 1
+
 
 class TestASlipOfTheFinger:
     """A reading many times the usual use above the last is asked back, whichever command writes it down."""
@@ -200,7 +218,8 @@ class TestAmendedOutOfItsLimit:
         assert "leak past the valve" in run(hangar, "due").out
 
     def test_a_finding_where_nothing_is_out_is_refused(self, run: Run, hangar: Path, sealed: Path) -> None:
-        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", *WHO, "--text", "no", "--found", "compression=x")
+        given = ("--text", "a slip", *WHO, "--found", "compression=x")
+        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", *given)
         told = "--found: no reading of `compression` is out of its limit without a finding"
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words), told)
 
@@ -214,7 +233,7 @@ class TestAmendedOutOfItsLimit:
         entered(
             hangar,
             "2026-11-23-by-hand",
-            f"kind: amendment\ndate: 2026-11-23\nof: {sealed.stem}\ntext: t\nby: {ADA}\n"
+            f"kind: amendment\ndate: 2026-11-23\nof: {sealed.stem}\ntext: a slip\nby: {ADA}\n"
             "instead: {meters: {tach: 405.9}, reads: {compression: {cylinder 1: 57 psi}}}\n",
         )
         told = run(hangar, "verify")

@@ -54,6 +54,12 @@ class TestTheSheet:
         assert run(root, "finding", "shell", "crack", "--off-again", on="2026-11-22").code == 0
         assert "new behind box 3: `remove cowl`, `refit cowl`" in run(root, "walk", "--from-paper", old).err
 
+    def test_no_code_is_no_ordinary_walk(self, run: Run, tmp_path: Path) -> None:
+        root = walk_store(tmp_path, "shell", "stacks")
+        refused = run(root, "walk", "--from-paper", "", typed=("o", "o"))
+        assert (refused.code, "give the six characters" in refused.err) == (2, True)
+        assert ticked(page(root)) == []
+
     def test_the_sheet_of_another_page_with_the_same_boxes_is_refused(self, run: Run, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell", "stacks")
         run(root, "sheet", "--to", str(tmp_path.parent / f"{tmp_path.name}-sheet.html"))

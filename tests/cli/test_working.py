@@ -56,7 +56,7 @@ class TestWho:
         asked = run(hangar, *words, on="2026-11-20", typed=("Ada Bellcrank", "Bo Cleco"))
         assert asked.code == 0, asked.err
         assert "Who else looked at pulleys (Enter: nobody)" in asked.err
-        assert "Ada Bellcrank did it: another pair of eyes is asked" in asked.err
+        assert "Ada Bellcrank did it, and another pair of eyes is asked" in asked.err
         assert [(each.check, each.second_look) for each in written(hangar).results] == [
             ("elt", ""),
             ("pulleys", "Bo Cleco"),

@@ -4,7 +4,8 @@ import datetime as dt
 
 import pytest
 
-from inspect_kit.due import due, order_matters
+from inspect_kit.due import due, order_matters, past_limits
+from inspect_kit.model.followed import followed
 from inspect_kit.model.logbook import Logbook
 from tests.due.small import book
 
@@ -73,6 +74,22 @@ def test_two_records_of_one_day_answer_each_other() -> None:
     assert [item.check for item in items if item.owed] == []
 
 
+@pytest.mark.parametrize(
+    ("one", "other", "left"),
+    [
+        ("did: [cut, oil]", "did: [cut]", []),
+        ("did: [cut, oil]", "did: [oil, cut]", []),
+        ("did: [cut, oil]", "did: [oil]", ["cut"]),
+        ("did: [free]\ndisturbed: [cables]\nleft-owed: [free]", "did: [free]", []),
+    ],
+)
+@pytest.mark.parametrize("read", ["", "\nmeters: {tach: 9}"])
+def test_of_two_records_of_one_doing_the_names_decide_nothing(one: str, other: str, left: list[str], read: str) -> None:
+    """A check that stands in both was kept under the name that comes first, and with it what that record left owed."""
+    assert still_owed(of_a_day(one + read, other + read)) == left
+    assert still_owed(of_a_day(other + read, one + read)) == left
+
+
 def of_a_day(*records: str) -> Logbook:
     named = zip("abcd", records, strict=False)
     return book(CHECKS, {f"2026-05-02-work-{name}": f"kind: work\n{text}" for name, text in named})
@@ -107,6 +124,29 @@ def test_of_one_day_what_says_that_it_came_after(records: tuple[str, ...], left:
     assert still_owed(of_a_day(*records)) == left
 
 
+def test_what_was_written_after_the_seal_of_a_record_is_not_what_it_followed() -> None:
+    digest = "ab" * 32
+    sealed = f"did: [oil]\n{B}\nseal: {{record: r, worksheet: {'00' * 32}, sha256: {digest}}}"
+    for after, left in ((f"\nafter: [{digest}]", []), ("", ["cut"])):
+        logbook = of_a_day(sealed, f"did: [cut]{after}")
+        assert still_owed(logbook) == left
+        assert [each.name for each in followed(logbook).faults] == ([] if left else ["2026-05-02-work-b"])
+
+
+def test_what_an_amendment_says_of_a_reading_is_more_than_what_is_said_to_follow() -> None:
+    read = "did: {}\nmeters: {{tach: 9}}\n"
+    records = {
+        "2026-05-02-work-a": "kind: work\n" + read.format("[cut]"),
+        "2026-05-02-work-b": f"kind: work\n{read.format('[oil]')}{A}",
+        "2026-05-03-amendment": "kind: amendment\nof: 2026-05-02-work-a\ntext: a slip\nby: Ada\n"
+        "instead: {meters: {tach: 9.2}}",
+    }
+    for names, left in ((2, ["cut"]), (3, [])):
+        logbook = book(CHECKS, dict([*records.items()][:names]))
+        assert [item.check for item in due(logbook, dt.date(2026, 5, 9), expect=False).items if item.owed] == left
+        assert followed(logbook).faults == ()
+
+
 def test_the_order_matters_where_something_is_owed_by_it() -> None:
     def matters(earlier: tuple[str, ...], new: str) -> tuple[str, ...]:
         logbook = of_a_day(*earlier, new)
@@ -117,6 +157,7 @@ def test_the_order_matters_where_something_is_owed_by_it() -> None:
         "2026-05-02-work-a",
     )
     assert matters(("did: [cut]", f"did: [oil]\n{A}"), "did: [cut]") == ()
+    assert matters(("did: [oil, cut]",), "did: [oil]") == ("2026-05-02-work-a",)
     assert matters(("did: [oil]",), "did: [cut]") == ()
     assert matters(("did: [cut]\nmeters: {tach: 9}",), "did: [oil]\nmeters: {tach: 9.1}") == ()
     assert matters(("did: [cut]",), "did: [free]") == ()
@@ -133,6 +174,18 @@ def test_of_one_day_a_part_comes_after_what_was_done_to_the_one_before() -> None
         item = due(book(checks, records), DAY, expect=False).item("gap")
         assert item is not None
         assert item.due.total == total
+
+
+@pytest.mark.parametrize("names", ["ab", "ba"])
+def test_of_one_day_a_value_past_its_limit_counts_unless_the_other_was_read_after_it(names: str) -> None:
+    """Which was the last the names of the files decided."""
+    checks = "- [ ] `press` Pressure\n  - every: 100 h\n  - reads: left, psi, at least 60\n"
+    low, high = (f"2026-05-02-{name}" for name in names)
+    read = "kind: work\ndid: [press]\nmeters: {tach: 9}\nreadings: {press: {left: %s psi (at least 60)}}\n"
+    found = "findings: {F1: {check: press, found: low, fix: by 20 h, may wait because: it is small}}\n"
+    for follows, at, is_past in (("", 9, True), (f"follows: {low}\n", 9, False), ("", 9.1, False)):
+        records = {low: read % 58 + found, high: (read % 70).replace("tach: 9", f"tach: {at}") + follows}
+        assert bool(past_limits(book(checks, records))) is is_past
 
 
 def test_of_one_day_a_flight_before_the_work_answers_nothing() -> None:

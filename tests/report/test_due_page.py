@@ -135,6 +135,8 @@ def test_what_falls_due_after_the_year_is_not_on_the_strip() -> None:
 def test_the_arithmetic_of_an_item_is_told_line_by_line_with_its_files(room: int) -> None:
     text = plain.render(item_page(due_answer(), ITEMS[4]), room)
     rows = [" ".join(line.split()) for line in text.splitlines()]
+    # It is called what it was called in the list, with its id behind that.
+    assert rows[0] == "Change the oil and the filter (oil-change), N0TS, 2026-11-25"
     assert any(row.startswith("1 last done at 590.1 h total on tach; +") for row in rows)
     assert "2 on 2026-11-25: 19 days left (soon)" in rows
     assert "records/2026/2026-05-14-oil.yaml:1" in text

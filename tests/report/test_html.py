@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 from hypothesis import given
 
 from inspect_kit.report import html
-from inspect_kit.report.blocks import Column, Page, Paragraph, Row, Table
+from inspect_kit.report.blocks import Column, Heading, Page, Paragraph, Row, Table
 from inspect_kit.report.inert import inert
 from tests.report.strategies import PAGES, TEXT
 
@@ -99,19 +99,18 @@ def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:
 
 def test_a_date_an_id_and_a_number_with_its_unit_stay_in_one_line() -> None:
     told = "see  2025-11-22-condition-not-passed-23zb, 13.7 gal/h since 2026-04-30; 2 h 26 min in all "
-    told += "(strut-bolts-left), hour by hour"
+    told += "(strut-bolts-left), W4-2219 of the TS-2, hour by hour - or not"
     (column, other) = (Column(name="What", wide=True), Column(name="More"))
-    page = Page(
-        title="T",
-        blocks=(Paragraph(text=told), Table(columns=(column, other), rows=(Row(cells=(told, "x")),))),
-    )
+    rows = (Row(band=told), Row(cells=(told, "x")))
+    page = Page(title="T", blocks=(Heading(text=told), Paragraph(text=told), Table(columns=(column, other), rows=rows)))
     body = html.render(page).partition("<body>")[2]
     kept = ["2025-11-22-condition-not-passed-23zb,", "13.7 gal/h", "2026-04-30;", "2 h 26 min", "(strut-bolts-left),"]
-    assert re.findall('<span class="k">(.*?)</span>', body) == 2 * kept
+    kept += ["W4-2219", "TS-2,"]
+    assert re.findall('<span class="k">(.*?)</span>', body) == 4 * kept
     assert "white-space: nowrap" in next(line for line in html.STYLE.splitlines() if line.startswith(".k "))
     seen = Seen()
     seen.feed(html.render(page))
-    assert seen.text.count(told) == 2
+    assert seen.text.count(told) == 4
 
 
 def test_columns_of_words_take_the_widths_that_were_laid_out_and_none_is_squeezed_for_the_longest_cell() -> None:

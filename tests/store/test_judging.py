@@ -206,7 +206,7 @@ def test_a_former_key_of_a_record_without_one_is_kept_in_a_list(tmp_path: Path) 
 AMENDMENT = "records/2026/2026-11-28-amendment.yaml"
 AMENDED = (
     "format: 1\nkind: amendment\ndate: 2026-11-28\nof: 2026-11-28-condition-seal\n"
-    "instead: {meters: {tach: 611.4}}\ntext: t\nby: Sample Builder\n"
+    "instead: {meters: {tach: 611.4}}\ntext: a slip\nby: Sample Builder\n"
 )
 
 

@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 from decimal import Decimal
+from functools import lru_cache
 
 from inspect_kit.model.checklist import Check, decimal
 from inspect_kit.model.kind import METERS, TABLE, TEXT, Key, Kind
@@ -46,6 +47,7 @@ QUARTS = {
 }
 
 
+@lru_cache(maxsize=512)
 def is_oil(what: str) -> bool:
     """Whether what was filled up is oil of the engine: `oil`, `Oil W100`, `engine oil`; `gearbox oil` is none."""
     words = what.casefold().split()
@@ -68,6 +70,8 @@ def most_oil(checks: Iterable[Check]) -> Decimal:
     return max((most for each in used if (most := quarts(each))), default=MOST_OIL)
 
 
+# The same few amounts are filled up all the time.
+@lru_cache(maxsize=512)
 def quarts(told: str) -> Decimal | None:
     """How much oil that is, in quarts; None where its measure is none of those known."""
     amount, measure = filled_up(told) or (Decimal(0), "")

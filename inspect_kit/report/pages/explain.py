@@ -44,6 +44,5 @@ def item_page(answer: DueAnswer, item: Item) -> Page:
         Paragraph(text=f"{NO_PERMISSION} {PILOT_DECIDES}", tone=QUIET),
     ]
     registration = answer.seen.aircraft.identity.registration
-    return Page(
-        title=f"{item.check}, {registration}, {answer.on}", blocks=tuple(made), foot=f"{registration}, {answer.on}"
-    )
+    head = f"{item_words(item)}, {registration}, {answer.on}"
+    return Page(title=head, blocks=tuple(made), foot=head)

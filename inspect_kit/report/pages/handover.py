@@ -16,6 +16,7 @@ from inspect_kit.model.interval import FROM_OVERHAUL, HOURS
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.change import MAJOR, Change
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.phase import Phase
@@ -318,13 +319,20 @@ def ink_books(records: Iterable[Record]) -> dict[str, int]:
     return found
 
 
+def _said(record: Record) -> str:
+    """What a record says in one line; one of readings those first, for often it says nothing else."""
+    reads = record.meters if isinstance(record, Hours) else {}
+    told = ", ".join(f"{meter} {number(reading)}" for meter, reading in reads.items())
+    return "; ".join(words for words in (told, record_words(record)) if words)
+
+
 def _index(records: Iterable[Record], seals: Mapping[str, str], since: dt.date | None) -> Table:
     rows = [
         Row(
             cells=(
                 str(record.date),
                 kind_words(record),
-                record_words(record),
+                _said(record),
                 f"{record.by.name} {record.by.certificate}".strip() if record.by else "",
                 seals.get(record.name, ""),
                 record.name,

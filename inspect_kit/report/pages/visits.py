@@ -21,7 +21,7 @@ from inspect_kit.report.blocks import (
     Table,
     table,
 )
-from inspect_kit.report.naming import panel_name, with_id
+from inspect_kit.report.naming import check_title, listed, panel_name, with_id
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.visit_strip import item_label, visit_strip
 from inspect_kit.report.words import WEEKDAYS, counted, days, money, number
@@ -86,7 +86,7 @@ def _visits(plan: VisitPlan, logbook: Logbook) -> Iterator[Block]:
         yield Heading(text=f"{count}. {visit.on}, {WEEKDAYS[visit.on.weekday()]}", level=3)
         yield Paragraph(text=_visit_words(visit, logbook), tone=WARN if visit.outside else "")
         if visit.money:
-            yield Paragraph(text=_parts_and_others(plan, visit))
+            yield Paragraph(text=_parts_and_others(plan, visit, logbook))
         tabled = [doing for doing in visit.doings if not (doing.with_ or doing.owed or doing.kind == FINDING)]
         if tabled:
             yield table(DOINGS, [_doing_row(doing, plan, logbook) for doing in tabled])
@@ -140,7 +140,7 @@ def _named(logbook: Logbook, doing: Doing) -> str:
 
 
 DOINGS = (
-    Column(name="item"),
+    Column(name="item", wide=True),
     Column(name="panel", wide=True, rank=2),
     Column(name="would be due"),
     Column(name="early", right=True),
@@ -161,16 +161,17 @@ def _besides(visit: Visit, logbook: Logbook) -> Iterator[Block]:
         yield Paragraph(text=f"Owed from before: {'; '.join(owed)}.")
 
 
-def _parts_and_others(plan: VisitPlan, visit: Visit) -> str:
+def _parts_and_others(plan: VisitPlan, visit: Visit, logbook: Logbook) -> str:
     """What a visit costs in money, and of which of its checks nobody knows it."""
     text = f"Parts and work by others: {money(visit.money, plan.currency)}"
-    return f"{text}, and what is not known of {', '.join(visit.unpriced)}." if visit.unpriced else f"{text}."
+    names = listed(check_title(logbook, name) for name in visit.unpriced)
+    return f"{text}, and what is not known of {names}." if names else f"{text}."
 
 
 def _doing_row(doing: Doing, plan: VisitPlan, logbook: Logbook) -> Row:
     return Row(
         cells=(
-            item_label(doing),
+            check_title(logbook, item_label(doing)),
             panel_name(logbook, doing.panel) if doing.panel else "",
             str(doing.due) if doing.due else "later",
             days(doing.early) if doing.early else "",
