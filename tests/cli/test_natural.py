@@ -12,6 +12,7 @@ from inspect_kit.cli.said import say, with_back
 from inspect_kit.cli.unusual import NotSure, asking
 from inspect_kit.errors import Misused
 from inspect_kit.past import parse_said_quantity, said_parts
+from inspect_kit.text.aircraft import parse_session
 from inspect_kit.text.grammar import parse_number
 from tests.cli.conftest import Run, entered
 
@@ -229,6 +230,25 @@ def test_a_no_to_a_doubt_loses_no_answer(monkeypatch: pytest.MonkeyPatch, capsys
     monkeypatch.setattr(sys, "stdin", Terminal("slip\nno\nMakers M-4\n"))
     assert with_back(asks, lambda: False) == "Makers M-4"
     assert "Part (Enter: slip)" in capsys.readouterr().err
+
+
+def test_hours_of_one_digit() -> None:
+    assert parse_session("Saturday 9:00-17:00") == parse_session("Saturday 09:00-17:00")
+
+
+def test_a_finding_on_the_open_page_is_an_open_finding(run: Run, hangar: Path) -> None:
+    """`Open findings 0` stood below the reason that one was to be fixed before flight."""
+    assert run(hangar, "start", "stacks", "--only", "tach=405.0", "--by", ADA, on="2026-11-10").code == 0
+    assert run(hangar, "finding", "stacks", "crack", "--by", ADA, on="2026-11-10").code == 0
+    assert "Open findings 0, 1 more on an open page" in run(hangar, "status").out
+
+
+def test_a_label_that_two_checks_have_is_told_with_its_check(run: Run, hangar: Path) -> None:
+    cowl = hangar / "checklists/nose/cowl.md"
+    more = "- [ ] `warm` Warm\n  - every: 50 h\n  - reads: cylinder 1, psi\n"
+    cowl.write_text(cowl.read_text() + more)
+    told = run(hangar, "work", "compression", "warm", "tach=405.0", "--by", ADA, "--read", "compression=76").err
+    assert "readings: compression.cylinder 1, cylinder 2, warm.cylinder 1" in told
 
 
 def test_a_number_alone_is_of_the_meter_that_times_are_counted_by(run: Run, hangar: Path) -> None:
