@@ -232,6 +232,14 @@ def test_a_no_to_a_doubt_loses_no_answer(monkeypatch: pytest.MonkeyPatch, capsys
     assert "Part (Enter: slip)" in capsys.readouterr().err
 
 
+def test_what_a_record_says_already_is_no_amendment(run: Run, hangar: Path) -> None:
+    assert run(hangar, "hours", "tach=405.9", on="2026-11-20").code == 0
+    words = ("amend", "hours", "tach=405.5", "--reason", "misread", "--by", ADA)
+    assert run(hangar, *words).code == 0
+    again = run(hangar, *words)
+    assert (again.code, "says so already: tach=405.5" in again.err) == (2, True), again.err
+
+
 def test_hours_of_one_digit() -> None:
     assert parse_session("Saturday 9:00-17:00") == parse_session("Saturday 09:00-17:00")
 
