@@ -5,7 +5,7 @@ Walking itself is in `walking`, findings are in `found`.
 
 import contextlib
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from decimal import Decimal
 from pathlib import Path
@@ -33,7 +33,7 @@ from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
-from inspect_kit.cli.unusual import asking, sure_of
+from inspect_kit.cli.unusual import asking, not_so, sure_of
 from inspect_kit.due import (
     RECHECK,
     chronicle,
@@ -285,18 +285,17 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
-    signer = signer or _who_signs(logbook, sheet.page)
+    signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
-    clock = logbook.aircraft.time_in_service
-    begun_at = sheet.page.meters.get(clock)
-    if begun_at is not None and clock not in meters and not close and somebody():
-        # Engine runs and days lie between: who signs says what it reads now.
-        now = clock_question(logbook, desk.on)
-        now = replace(now, words=f"{clock} reads now", otherwise=f"{begun_at:f}, as on the page")
-        read_now = answers({}, [now])[clock]
-        meters |= {} if read_now is None else {clock: read_now}
+    # Engine runs and days lie between: who signs says what each meter of the page reads now.
+    read_before = [each for each in sheet.page.meters if each not in meters]
+    for meter in read_before if somebody() and not close else ():
+        now = clock_question(logbook, desk.on, meter)
+        now = replace(now, words=f"{meter} reads now", otherwise=f"{sheet.page.meters[meter]:f}, as on the page")
+        read_now = answers({}, [now])[meter]
+        meters |= {} if read_now is None else {meter: read_now}
     if meters:
-        _ask_unusual(logbook, desk.on, meters, "give the reading as it is")
+        _ask_unusual(logbook, desk.on, meters, "give the reading as it is", not_so)
         for name, reads in meters.items():
             if (begun := sheet.page.meters.get(name)) is not None and reads < begun:
                 raise Misused(f"{name} {reads} is below {begun}, which the page has: correct the one that is wrong")
@@ -394,11 +393,17 @@ def _not_looked_at(logbook: Logbook, page: Worksheet) -> str:
     return f"{told}; off or set up: {', '.join(off)}." if off else f"{told}; nothing is off."
 
 
-def _ask_unusual(logbook: Logbook, day: dt.date, meters: Mapping[str, Decimal], cure: str) -> None:
+def _ask_unusual(
+    logbook: Logbook,
+    day: dt.date,
+    meters: Mapping[str, Decimal],
+    cure: str,
+    refusal: Callable[[str], Misused] = Misused,
+) -> None:
     """Misused, with what to do, unless somebody says that unusual readings of a day are right."""
     for question in unusual_readings(logbook, day, meters):
         if not confirmed(question):
-            raise Misused(f"nothing was sealed: {cure}")
+            raise refusal(f"nothing was sealed: {cure}")
 
 
 def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:
