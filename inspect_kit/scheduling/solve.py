@@ -21,11 +21,11 @@ MIDDLE, NODES, SHORTLY = 64, 28000, 4
 # A part has so many where those before it took all; and so small a one is solved twice where that proves it.
 LEAST, SMALL = 3000, 26
 # So small a part is worth so many times the schedules, because it can be proved: where nobody is away.
-FEW, TIMES = 40, 2
+FEW, TIMES = 40, 4
 # So many times the schedules are read from lists where lags tie a small part: one costs a third of what others cost.
 LISTS = 6
 # Lists and neighbourhoods take turns; all neighbourhoods together take such a part of the nodes.
-TURNS, FREEING = 3, 3
+TURNS, FREEING = 3, 2
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
@@ -140,6 +140,9 @@ def _best(part: Project, bound: int, budget: int, spent: int) -> Solution:
         search.run()
         bracket.take(search.best)
     tried = search.tried
+    if bracket.best is None:
+        # There is nothing to build on before all nodes have found something.
+        bracket.run(most)
     if not bracket.over and bracket.best is not None:
         freeing = Neighbourhoods(part, bracket.best)
         annealing = Annealing(bracket.network, bracket.best) if entangled else None
