@@ -1,10 +1,11 @@
 """The empty weight and its centre of gravity: the last weighing, and every change of equipment since."""
 
+from collections.abc import Collection, Sequence
 from fractions import Fraction
 
 from inspect_kit.balance.moments import Moments
 from inspect_kit.model.kinds.equipment import OUT, Equipment
-from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
@@ -94,11 +95,24 @@ def unanswered(logbook: Logbook) -> tuple[Installed | Removed, ...]:
         return ()
     since = max(weighings[-1].date, logbook.aircraft.certificate_date)
     named = {name for each in logbook.of_kind(Equipment) for name in each.came_with}
-    return tuple(
-        record
-        for record in logbook.records
-        if isinstance(record, Installed | Removed)
-        and record.date > since
-        and not record.no_change
-        and record.name not in named
-    )
+    moves = [each for each in logbook.records if isinstance(each, Installed | Removed) and each.date > since]
+    answered = named | _came_back(moves, logbook, named)
+    return tuple(each for each in moves if not each.no_change and each.name not in answered)
+
+
+def _came_back(moves: Sequence[Installed | Removed], logbook: Logbook, named: Collection[str]) -> set[str]:
+    """The records of parts that came out and went back into the same place next: together they change nothing.
+
+    Where one of the two was weighed as a change of equipment, the other is one too.
+    """
+    found: set[str] = set()
+    before: dict[str, Installed | Removed] = {}
+    # On one day what goes out stands before what comes in.
+    for each in sorted(moves, key=lambda each: (each.date, isinstance(each, Installed))):
+        position = logbook.id_now(each.position)
+        out = before.get(position)
+        before[position] = each
+        if isinstance(each, Installed) and isinstance(out, Removed) and each.serial.casefold() != NO_SERIAL:
+            same = each.serial == out.serial and (not each.part or not out.part or each.part == out.part)
+            found |= {out.name, each.name} if same and not {out.name, each.name} & set(named) else set()
+    return found

@@ -20,7 +20,7 @@ from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, reason_given, sure_of
 from inspect_kit.due import gone_too_far, may_be_one_part, readings_before
 from inspect_kit.errors import Misused
-from inspect_kit.model.amended import fields_of, replaceable, value_words
+from inspect_kit.model.amended import fields_of, replaceable, value_words, why_not
 from inspect_kit.model.anew import anew
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.finding import Finding, Reading
@@ -30,6 +30,7 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
@@ -86,7 +87,7 @@ def amend(
         words = tuple(_fields(logbook, record, desk.today))
     elif words:
         # What cannot be replaced is said before anything is asked.
-        _read_amendment(logbook, record, words, desk.today, by="asked later")
+        _refuse_unsaid(logbook, record, _read_amendment(logbook, record, words, desk.today, by="asked later"))
     words = (*words, *_of_the_same_day(logbook, record, words))
     text = reason_given(reason, "Why, and how it is known")
     by = say_who(logbook, by)
@@ -160,6 +161,24 @@ def amend(
                 "Until then whichever makes an item due sooner counts."
             )
     return desk.code(0)
+
+
+def _refuse_unsaid(logbook: Logbook, record: Record, made: Amendment) -> None:
+    """Misused where the past that is to be replaced was never brought forward: no later answer could mend that."""
+    for field, value in made.instead.items():
+        if not isinstance(record, BroughtForward) or field[0] not in ("last", "fitted"):
+            continue
+        if told := why_not(record, field, value, logbook.id_now):
+            name = logbook.id_now(field[1])
+            how = ""
+            if field[0] == "last" and name in logbook.aircraft.inspections:
+                keys = f"{{date: DATE, {logbook.aircraft.time_in_service}: TOTAL, paper: PAGE}}"
+                how = f", in {place_of(record, 'last', name)} as `last: {name}: {keys}`"
+            elif field[0] == "last" and name in logbook.checks:
+                how = f": inspect-kit --on DATE work {name}"
+            elif field[0] == "fitted" and name in logbook.aircraft.positions:
+                how = f": inspect-kit --on DATE install {name}"
+            raise Misused(f"{told}{how}")
 
 
 def _refuse_overtaken(logbook: Logbook, name: str, made: Amendment) -> None:
@@ -310,7 +329,7 @@ def _fields(logbook: Logbook, record: Record, today: dt.date) -> Iterator[str]:
 
     def read(typed: str) -> str:
         try:
-            _read_amendment(logbook, record, [*taken, typed], today, by="asked later")
+            _refuse_unsaid(logbook, record, _read_amendment(logbook, record, [*taken, typed], today, by="asked later"))
         except Misused as fault:
             raise Unreadable(str(fault)) from None
         return typed

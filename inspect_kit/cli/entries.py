@@ -29,6 +29,7 @@ from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
+from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.pilots import is_pilot
@@ -338,8 +339,16 @@ def _much_oil(logbook: Logbook, filled: Mapping[str, str]) -> Iterator[str]:
             yield f"{told} of {what} is more than the engine holds, {most:f} qt by its checklist."
 
 
-def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Record:
-    """A record by its path, its file name, or a part of it that only one has; left out, the latest of the kind."""
+def find_record(
+    logbook: Logbook,
+    name: str,
+    kind: type[Record] = Record,
+    meant: Callable[[Record], bool] = lambda record: False,
+) -> Record:
+    """A record by its path, its file name, or a part of it that only one has; left out, the latest of the kind.
+
+    Of several that have it, the only one that can be `meant`.
+    """
     if not name:
         latest = logbook.of_kind(kind)
         if not latest:
@@ -353,6 +362,8 @@ def find_record(logbook: Logbook, name: str, kind: type[Record] = Record) -> Rec
     if record is None and len(found := [each for each in logbook.records if is_part(stem.casefold(), each.name)]) == 1:
         return found[0]
     if record is None:
+        if len(likely := [each for each in found if meant(each)]) == 1:
+            return likely[0]
         if found:
             told = "".join(f"\n  {each.name}  {says(each)}" for each in reversed(found[-SHOWN:]))
             more = f"\n  and {len(found) - SHOWN} older ones" if len(found) > SHOWN else ""
@@ -460,7 +471,13 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     `armour` is a signature that was made and checked already.
     """
     loaded, logbook = desk.loaded()
-    record = logbook.as_written(find_record(logbook, name) if name else _waiting_for_one(logbook))
+
+    def waits(record: Record) -> bool:
+        closes = isinstance(record, Phase) and bool(record.closes)
+        can_be = record.seal is not None or closes or isinstance(record, Amendment)
+        return can_be and not logbook.is_signed(record.name)
+
+    record = logbook.as_written(find_record(logbook, name, meant=waits) if name else _waiting_for_one(logbook))
     if record.name in logbook.broken:
         raise Refused(
             f"{record.place.file} {logbook.broken[record.name]}: nothing of it is signed; see `inspect-kit verify`"

@@ -16,6 +16,7 @@ from inspect_kit.due.directives import APPLIES
 from inspect_kit.due.directives import directives as directives_of
 from inspect_kit.due.shelf import shelf
 from inspect_kit.errors import NO, Misused
+from inspect_kit.model.kinds.hours import OIL
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.loads import Loading, Loads
 from inspect_kit.plan import durations
@@ -102,11 +103,16 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
     \b
     trend
     trend compression
+    trend oil                              what was added between oil changes
     """
     loaded, logbook = desk.loaded()
     answer = due_of(logbook, desk.on)
     chosen = [each for each in answer.trends if len(each.taken) > 1]
-    if name:
+    # By the bare word the oil that was added is meant, not one of the checks that have it in their names.
+    oil = name.casefold() == OIL and name not in logbook.checks and bool(answer.oil)
+    if oil:
+        chosen = []
+    elif name:
         asked = logbook.id_now(name)
         words = {each: {each.id, each.check, each.label, each.position, each.serial} for each in answer.trends}
         chosen = [each for each in answer.trends if {asked, name} & words[each]]
@@ -121,7 +127,7 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
         print_json(reports.trends_json(answer, chosen))
         return desk.code(0)
     took = () if name else durations(logbook, sealed_pages(desk, loaded))
-    page = reports.trend_page(answer, chosen, whole=bool(name), took=took)
+    page = reports.trend_page(answer, chosen, whole=bool(name), took=took, oil=oil)
     if target is not None:
         to_file(page, target, logbook, force=force)
     else:

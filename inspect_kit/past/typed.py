@@ -26,6 +26,8 @@ MONTHS = (
     *("january", "february", "march", "april", "may", "june", "july"),
     *("august", "september", "october", "november", "december"),
 )
+# What a refusal names besides DATE.
+OTHER_FORMS = "31.5.2026, 31 May 2026 or May 31, 2026"
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 PLACES = {YEAR_FIRST: (0, 1, 2), DAY_FIRST: (2, 1, 0), MONTH_FIRST: (2, 0, 1)}
 
@@ -67,7 +69,7 @@ def parse_said_date(words: str, today: dt.date) -> dt.date:
         if len(days) == 1:
             return days[0]
         if not days:
-            raise plain from None
+            raise Unreadable(f"{plain.message}; {OTHER_FORMS} would do too") from None
         raise Unreadable(f"`{words}` is {' or '.join(map(str, days))}: write the one that is meant") from None
 
 

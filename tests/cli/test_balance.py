@@ -6,6 +6,8 @@ from pathlib import Path
 import pytest
 import yaml
 
+from inspect_kit.balance import unanswered
+from inspect_kit.store import load
 from tests.cli.conftest import Run, entered
 
 
@@ -139,6 +141,20 @@ def test_a_fitting_that_says_nothing_of_weight_is_named(run: Run, wren: Path) ->
     assert "1 fitting since the weighing does not say whether the empty weight changed: 2026-09-05-propeller." in page
     # Other questions are not the worse for it.
     assert run(wren, "due").code == 0
+
+
+def test_a_part_that_went_back_into_its_place_changes_nothing(run: Run, wren: Path) -> None:
+    out = FITTED.replace("installed", "removed")
+    entered(wren, "2026-09-05-z-out", out)
+    entered(wren, "2026-09-05-in", FITTED)
+    assert unanswered(load(wren).logbook) == ()
+    # Another serial, or one half that was weighed, is a change.
+    entered(wren, "2026-09-05-in", FITTED.replace("P7", "P8"))
+    assert len(unanswered(load(wren).logbook)) == 2
+    entered(wren, "2026-09-05-in", FITTED)
+    went = "item: propeller\nweight: 5 lb\narm: -12 in\nchange: out\ncame-with: [2026-09-05-z-out]\n"
+    entered(wren, "2026-09-05-weight", f"kind: equipment\ndate: 2026-09-05\n{went}")
+    assert [each.name for each in unanswered(load(wren).logbook)] == ["2026-09-05-in"]
 
 
 def test_each_of_the_three_answers_is_one(run: Run, wren: Path) -> None:

@@ -54,7 +54,7 @@ def test_the_past_item_by_item_is_in_the_first_answer(run: Run, tmp_path: Path) 
     assert made.out.splitlines()[2:5] == [
         f"    cd {own}",
         "    inspect-kit due      what is due, and what nobody knows yet",
-        "    inspect-kit scope    which codes of the inspection are covered",
+        "    inspect-kit scope    which codes of Appendix D are covered",
     ]
     assert not list(tmp_path.glob("*.answers.yaml"))
 
@@ -330,6 +330,7 @@ class TestWrongInThePast:
         [
             ("last.condtion.date=2026-03-15", "does not say when `condtion` was last done: write that down"),
             ("fitted.magneto-right.serial=M-2", "does not say what is fitted in `magneto-right`: write that down"),
+            ("last.leaks-after.date=2026-03-15", "an entry of its own: inspect-kit --on DATE work leaks-after"),
             ("last.condition.hours=12", "no meter is called `hours`"),
             ("last.condition.date=soon", "expected a date"),
             ("fitted.engine.colour=red", "unknown key `colour`"),

@@ -147,6 +147,11 @@ class TestAmend:
         name = Path(made.out.splitlines()[0]).stem
         signed = run(hangar, *ink, on="2026-11-24")
         assert (signed.code, f"It signs {name}." in signed.err) == (0, True)
+        # Of two that are called so one is signed: the other is meant.
+        made = run(hangar, "amend", sealed.stem, "--text", "page 3, not 4", *WHO, on="2026-11-24")
+        other = Path(made.out.splitlines()[0]).stem
+        signed = run(hangar, "signature", "amendment", *ink[1:], on="2026-11-24")
+        assert (signed.code, f"It signs {other}." in signed.err) == (0, True), signed
 
     def test_of_two_who_sign_one_record_at_once_the_second_is_told_so(
         self, run: Run, hangar: Path, sealed: Path, monkeypatch: pytest.MonkeyPatch

@@ -199,6 +199,10 @@ def test_oil_by_the_quart(run: Run, wren: Path) -> None:
     told = " ".join(run(wren, "trend", on=ON).out.split())
     assert "Oil: 4.0 h to the quart between the oil changes of 2026-11-14 and 2026-11-18" in told
     assert "less than half of the usual 10.0 h" in told
+    # By the bare word that oil is meant, though checks have it in their names.
+    told = " ".join(run(wren, "trend", "Oil", on=ON).out.split())
+    assert "Oil added between oil changes" in told and "2.5 qt" in told
+    assert "twice" not in told
 
 
 def test_status_has_the_trends_that_matter(run: Run, worn: Path) -> None:

@@ -1,6 +1,7 @@
 """Dates and numbers as people type them: expected values worked out by hand from what is typed."""
 
 import datetime as dt
+import re
 from decimal import Decimal
 
 import pytest
@@ -13,6 +14,7 @@ from inspect_kit.past.typed import (
     YEAR_FIRST,
     decimals_of,
     orders_of,
+    parse_said_date,
     parse_typed_date,
     parse_typed_number,
 )
@@ -116,3 +118,14 @@ def test_the_sign_for_decimals_is_told_by_the_cells_or_left_open() -> None:
     assert decimals_of(["412.6"]) == [POINT]
     assert decimals_of(["412", "413"]) == [POINT]
     assert decimals_of(["1,234"]) == [POINT, COMMA]
+
+
+def test_a_full_stop_behind_the_day_is_passed_over() -> None:
+    assert parse_said_date("30. June 2028", TODAY) == dt.date(2028, 6, 30)
+
+
+def test_the_refusal_of_a_day_names_every_form_that_would_do() -> None:
+    with pytest.raises(Unreadable) as fault:
+        parse_said_date("30. Juni 2028", TODAY)
+    told = fault.value.message.partition("`; ")[2].removesuffix(" would do too")
+    assert [parse_said_date(each, TODAY) for each in re.split(r", (?=31)| or ", told)] == [dt.date(2026, 5, 31)] * 3

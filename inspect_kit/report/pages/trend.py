@@ -41,13 +41,19 @@ EXPLAINED = (
 
 
 def trend_page(
-    answer: DueAnswer, chosen: Sequence[Series], *, whole: bool, took: Sequence[Durations] = ()
+    answer: DueAnswer,
+    chosen: Sequence[Series],
+    *,
+    whole: bool,
+    took: Sequence[Durations] = (),
+    oil: bool = False,
 ) -> Page:
-    """The chosen series in one table; with `whole` every value of each, too."""
+    """The chosen series in one table; with `whole` every value of each, too. With `oil` the oil added, alone."""
     made: list[Block] = [*incomplete(answer.problems), *oil_lines(answer)]
     first = {each.id: place for place, each in enumerate(trends_that_matter(answer))}
     chosen = sorted(chosen, key=lambda each: first.get(each.id, len(first)))
-    made.append(series_table(chosen, answer.seen) if chosen else Paragraph(text="No label was read twice yet."))
+    if not oil:
+        made.append(series_table(chosen, answer.seen) if chosen else Paragraph(text="No label was read twice yet."))
     if whole:
         made += years_blocks(chosen, answer.seen)
         for series in chosen:
@@ -55,9 +61,9 @@ def trend_page(
             made += [Paragraph(text=words) for words in (reached_words(series),) if words]
     if not whole:
         made += [*_hours_by_month(answer), *_minutes(answer, took)]
-    if not whole and answer.oil:
+    if (oil or not whole) and answer.oil:
         made += [Heading(text="Oil added between oil changes"), _oil(answer.oil)]
-    made += [Paragraph(text=EXPLAINED, tone=QUIET), *problem_blocks(answer.problems)]
+    made += [*([] if oil else [Paragraph(text=EXPLAINED, tone=QUIET)]), *problem_blocks(answer.problems)]
     made.append(Paragraph(text=DEFERRAL, tone=QUIET))
     registration = answer.seen.aircraft.identity.registration
     heading = f"Trends, {registration}, {answer.on}"
