@@ -106,7 +106,10 @@ def _told(record: Record) -> Iterator[Problem]:
         for words in _words(value) if key.says else ():
             if nothing(words):
                 fault = _none(place, key.name, words)
-                yield fault if key.says == REASON else Problem(place, f"{key.name}: `{words[:40]}` says nothing of it")
+                # What need not be there is left out; `none` is an answer elsewhere.
+                how = "" if key.required else ": leave it out until there is something to say"
+                told = f"{key.name}: `{words[:40]}` says nothing of it{how}"
+                yield fault if key.says == REASON else Problem(place, told)
 
 
 def _words(value: object) -> Iterable[str]:

@@ -1,5 +1,6 @@
 """What panels, checks and findings are called on pages, for ids of today and of long ago."""
 
+from collections import Counter
 from collections.abc import Iterable
 
 from inspect_kit.model.aircraft import Aircraft, Person
@@ -18,6 +19,7 @@ __all__ = [
     "panel_of_check",
     "person_words",
     "title",
+    "twin_titles",
     "where",
     "with_id",
 ]
@@ -36,6 +38,12 @@ def check_title(logbook: Logbook, name: str) -> str:
     """The subject of a check by its id; the id itself where nobody knows it."""
     check = check_of(logbook, name)
     return check.title if check else name
+
+
+def twin_titles(logbook: Logbook) -> frozenset[str]:
+    """The subjects that several checks in use have, so that only their ids tell them apart."""
+    count = Counter(check.title for check in logbook.checks.values() if check.retired is None)
+    return frozenset(each for each, many in count.items() if many > 1)
 
 
 def with_id(logbook: Logbook, name: str) -> str:

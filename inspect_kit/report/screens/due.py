@@ -1,6 +1,6 @@
 """What presses, none of it cut: passengers barred, inspections, reasons not to fly, past due; then what comes next."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 
 from inspect_kit.due.answer import (
     CHECK,
@@ -16,9 +16,10 @@ from inspect_kit.due.answer import (
     Item,
 )
 from inspect_kit.due.stops import PASSENGER_SEATS
+from inspect_kit.model.checklist import named
 from inspect_kit.model.meters import Point
 from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Page, Paragraph, Row, Table, table
-from inspect_kit.report.naming import title
+from inspect_kit.report.naming import title, twin_titles
 from inspect_kit.report.pages.due import MARKS, TONES, asked_about, either_block, left_words, reading_words, uncounted
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives, until_words
@@ -54,7 +55,7 @@ def first_lines(answer: DueAnswer) -> Page:
     told += f"; unknown {len(unknown)}" if unknown else ""
     made = [
         *_head(answer),
-        *_table(_pressing(answer)),
+        *_table(_pressing(answer, twin_titles(answer.seen))),
         Paragraph(text=f"{told}; later {len(later)}."),
         more("inspect-kit due", "inspect-kit status", "inspect-kit --help"),
     ]
@@ -68,6 +69,7 @@ def _title(answer: DueAnswer) -> str:
 def _page(answer: DueAnswer, rows: int, room: int) -> Page:
     """The page with so many rows of what is not due yet."""
     soon, unknown, later = _next(answer)
+    twins = twin_titles(answer.seen)
     # The first of each group before the second of any: what is unknown, what comes soon, what comes later.
     shares = _shares(rows, (len(unknown[:UNKNOWN_ROWS]), len(soon[:SOON_ROWS]), len(later[:LATER_ROWS])))
     inspections = [item.check for item in answer.items if item.kind == INSPECTION]
@@ -75,10 +77,10 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
         *_head(answer),
         *_table(
             [
-                *_pressing(answer),
-                *_group(UNKNOWN, unknown, shares[0], unknown_words(answer) or f"Unknown {len(unknown)}", room),
-                *_group(SOON, soon, shares[1], _soon_words(answer, len(soon)), room),
-                *_group(LATER, later, shares[2], f"Later {len(later)}", room),
+                *_pressing(answer, twins),
+                *_group(UNKNOWN, unknown, shares[0], unknown_words(answer) or f"Unknown {len(unknown)}", room, twins),
+                *_group(SOON, soon, shares[1], _soon_words(answer, len(soon)), room, twins),
+                *_group(LATER, later, shares[2], f"Later {len(later)}", room, twins),
             ]
         ),
         *without_an_editor(answer),
@@ -192,30 +194,30 @@ def _soon_words(answer: DueAnswer, others: int) -> str:
     return f"Soon {soon}" + (f": {with_it} with the inspection, {others} by themselves" if with_it else "")
 
 
-def _pressing(answer: DueAnswer) -> Iterator[Row]:
+def _pressing(answer: DueAnswer, twins: Collection[str]) -> Iterator[Row]:
     """What is past due, whole: within its grace too."""
     for state, word in ((PAST_DUE, "Past due"), (IN_GRACE, "Past due, in grace")):
         found = _of(answer, state)
         if found:
             yield Row(band=f"{word} {len(found)}", tone=TONES[state])
-            yield from (item_line(item, whole=True) for item in found)
+            yield from (item_line(item, whole=True, twins=twins) for item in found)
 
 
-def _group(state: str, items: Sequence[Item], rows: int, told: str, room: int) -> Iterator[Row]:
+def _group(state: str, items: Sequence[Item], rows: int, told: str, room: int, twins: Collection[str]) -> Iterator[Row]:
     """A head that counts them all, and so many of them."""
     if items or state == SOON:
         yield Row(band=told)
-        yield from (item_line(item, room=room) for item in items[:rows])
+        yield from (item_line(item, room=room, twins=twins) for item in items[:rows])
         if len(items) > rows > 0:
             yield Row(cells=("", f"and {len(items) - rows} more", "", ""), tone="quiet")
 
 
-def item_line(item: Item, *, whole: bool = False, room: int = ROOM) -> Row:
+def item_line(item: Item, *, whole: bool = False, room: int = ROOM, twins: Collection[str] = ()) -> Row:
     """One item by its name: `>  Oil change   27.2 h or 5 days   2026-11-30 or tach 277.6`"""
     return Row(
         cells=(
             MARKS[item.state],
-            item_name(item, whole=whole, room=room),
+            item_name(item, whole=whole, room=room, twins=twins),
             left_words(item),
             " or ".join(filter(None, (str(item.due.date or ""), reading_words(item)))),
         ),
@@ -223,14 +225,18 @@ def item_line(item: Item, *, whole: bool = False, room: int = ROOM) -> Row:
     )
 
 
-def item_name(item: Item, *, whole: bool = False, room: int = ROOM) -> str:
-    """A check by its subject, a finding by its words, the first of them if not `whole`, and its number."""
+def item_name(item: Item, *, whole: bool = False, room: int = ROOM, twins: Collection[str] = ()) -> str:
+    """A check by its subject, a finding by its words, the first of them if not `whole`, and its number.
+
+    A subject that is one of `twins` has its id beside it.
+    """
     words = item.name if whole else cut(item.name, so_many_at(WORDS_OF_A_FINDING, room))
     if item.kind == FINDING:
         return f"{words} ({item.check.rpartition('#')[2]})"
     if item.kind == RECHECK:
         return words
-    return title(item.name) or item.check
+    subject = title(item.name) or item.check
+    return named(subject, item.check) if item.kind == CHECK and subject in twins else subject
 
 
 def _table(rows: Sequence[Row] | Iterator[Row]) -> Iterator[Table]:

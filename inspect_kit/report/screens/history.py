@@ -5,7 +5,7 @@ from itertools import groupby
 
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import Column, Page, Paragraph, Row, table
-from inspect_kit.report.naming import check_title, listed, panel_name, title, with_id
+from inspect_kit.report.naming import check_title, listed, panel_name, title, twin_titles, with_id
 from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, history_total
 from inspect_kit.report.screens.fit import LINES, ROOM, cut, more, one_screen, problems_first, screen_lines, so_many_at
 from inspect_kit.report.words import counted
@@ -31,7 +31,9 @@ def history_screen(answer: HistoryAnswer, logbook: Logbook, room: int = ROOM) ->
 def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], records: int, most: int) -> Page:
     name = panel_name(logbook, answer.id) if answer.kind == PANEL else title(answer.name)
     checks = logbook.checks if answer.kind != CHECK else ()
-    titles = {with_id(logbook, each): check_title(logbook, each) for each in checks}
+    twins = twin_titles(logbook) if checks else ()
+    whole = {with_id(logbook, each): check_title(logbook, each) for each in checks}
+    titles = {head: head if subject in twins else subject for head, subject in whole.items()}
     rows = [
         Row(cells=(str(events[0].date), history_total(events[0]), cut(_words(answer, titles, events[::-1]), most)))
         for events in shown

@@ -1,6 +1,6 @@
 """The state of the aircraft on one screen: the inspection first, then times, lives, findings, directives, weight."""
 
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 
 from inspect_kit.balance import balance
 from inspect_kit.due.answer import INSPECTION, PAST_DUE, DueAnswer, Item
@@ -9,13 +9,13 @@ from inspect_kit.due.directives import directives
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STOP, Block, Column, Page, Paragraph, Row, table
-from inspect_kit.report.naming import fix, title
+from inspect_kit.report.naming import fix, twin_titles
 from inspect_kit.report.pages.balance import empty_words
 from inspect_kit.report.pages.due import left_words, reading_words
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.status import life_items, part_times, since_words
 from inspect_kit.report.pages.unknown import unknown_words
-from inspect_kit.report.screens.due import meter_words, reason_lines
+from inspect_kit.report.screens.due import item_name, meter_words, reason_lines
 from inspect_kit.report.screens.fit import DEFERS, ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import number
 
@@ -70,7 +70,7 @@ def _since(answer: DueAnswer) -> Iterator[Block]:
 
 def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:
     """Open findings and life limits: what is past its limit always, the rest in so many rows."""
-    lives = life_items(answer)
+    lives, twins = life_items(answer), twin_titles(answer.seen)
     found = list(answer.seen.standing().items())
     past = [item for item in lives if item.state == PAST_DUE]
     rest = [item for item in lives if item.state != PAST_DUE]
@@ -95,7 +95,7 @@ def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:
         (Column(), Column(wide=True), Column(wide=True), Column()),
         [
             Row(band=f"Life limits {len(lives)}" + (f", {len(past)} passed" if past else "")),
-            *(_life(item) for item in (*past, *rest[:of_lives])),
+            *(_life(item, twins) for item in (*past, *rest[:of_lives])),
             *_rest(len(rest) - of_lives, of_lives, cells=4),
         ],
     )
@@ -106,10 +106,11 @@ def _rest(count: int, shown: int, cells: int = 3) -> Iterator[Row]:
         yield Row(cells=("", f"and {count} more", *[""] * (cells - 2)), tone="quiet")
 
 
-def _life(item: Item) -> Row:
+def _life(item: Item, twins: Collection[str]) -> Row:
     past = item.state == PAST_DUE
+    name = item_name(item, whole=True, twins=twins)
     return Row(
-        cells=("!!" if past else "-", title(item.name), left_words(item), str(item.due.date or reading_words(item))),
+        cells=("!!" if past else "-", name, left_words(item), str(item.due.date or reading_words(item))),
         tone=STOP if past else "",
     )
 
