@@ -93,6 +93,15 @@ NEW_AIRCRAFT = (
     "  Of a new aircraft it is the inspection that was signed before its certificate, with the total time then, if the "
     "logbook has one."
 )
+# What is said before the meter is asked, and before the magnetos.
+METERS = (
+    "  This meter stands for time in service. A second one, such as a Hobbs, comes in afterwards: a line under "
+    "`meters` of records/aircraft.yaml, where `time-in-service` names the one that counts."
+)
+IGNITION = (
+    "  With an electronic ignition in the place of a magneto: no. It is a position of its own, such as "
+    "`ignition-right: {on: engine}` under `positions` of records/aircraft.yaml; `install` says what is fitted there."
+)
 # What holds for every question.
 RULES = (
     f"What Enter takes stands in brackets; {OPEN} leaves open what need not be known. {BACK} goes back to the question "
@@ -148,6 +157,8 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
     shown = f"{words} (Enter: {SAID.get(default, default)})" if default else words
     if key == "last_inspection" and given is None and _is_new(answers.told, today):
         say(NEW_AIRCRAFT, err=True)
+    if key == "tach" and given is None:
+        say(METERS, err=True)
     before = answers.before.get(key, "").replace(SAME, "")
     while True:
         value = given
@@ -270,6 +281,8 @@ def _parts(answers: Answers, today: dt.date) -> None:
     """What is fitted in the usual positions, with its own times."""
     for position, name in POSITIONS.items():
         if position in OPTIONAL:
+            if position == OPTIONAL[0] and f"has {position}" not in answers.told:
+                say(IGNITION, err=True)
             optional(answers, f"has {position}", f"{name}: is there one (yes, no; Enter: yes)", read_yes_or_no)
             if answers.told[f"has {position}"] == NO:
                 continue

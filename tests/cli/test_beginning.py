@@ -555,3 +555,28 @@ zone: nose
         answers = self.ask(monkeypatch, tmp_path, fitted, "", "2026-11-02, 391", *(["yes"] if asked else []), "")
         assert answers.told["last timing"] == "2026-11-02, 391, "
         assert ("which was later" in capsys.readouterr().err) == asked
+
+
+def test_what_new_did_not_ask_comes_in_as_it_says(run: Run, tmp_path: Path) -> None:
+    plane = tmp_path / "plane"
+    typed = (*AIRCRAFT, *PAST, *SHAPE, *ENGINE, "y", "", "no", *PROPELLER, "yes", ".")
+    made = run(None, "new", str(plane), typed=typed)
+    assert made.code == 0, made.err
+    told = " ".join(made.err.split())
+    assert told.count("a Hobbs, comes in afterwards: a line under `meters`") == 1
+    assert told.count("`ignition-right: {on: engine}` under `positions`") == 1
+    aircraft = plane / "records" / "aircraft.yaml"
+    text = aircraft.read_text(encoding="utf-8").replace("meters:\n", "meters:\n  hobbs: {unit: h}\n")
+    text = text.replace("positions:\n", "positions:\n  ignition-right: {on: engine}\n")
+    aircraft.write_text(text, encoding="utf-8")
+    fitted = ("install", "ignition-right", "tach=412.6", "hobbs=500.1", "--serial", "E-1", "--by", "Ada Bellcrank")
+    assert run(plane, *fitted, "--part", "Glow 2", "--since-new", "0").code == 0
+    # What was not brought forward is refused before why and who are asked.
+    past = next((plane / "records").rglob("*brought-forward*"))
+    text = past.read_text(encoding="utf-8")
+    past.write_text(re.sub(r"(?m)^  condition: .*\n", "", text), encoding="utf-8")
+    put = run(plane, "amend", "brought-forward", "last.condition.date=2026-03-10")
+    assert put.code == 2
+    assert "an entry of its own, or in records/2026/" in " ".join(put.err.split())
+    assert "Why" not in put.err
+    assert run(plane, "verify").code == 0

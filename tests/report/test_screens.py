@@ -166,6 +166,20 @@ class TestDue:
         later = told(due_screen(due_answer(items=(replace(ITEMS[5], name=words),), stops=())))
         assert "crack of 30 mm from the rear screw … (F2)" in later
 
+    def test_checks_of_one_subject_are_told_apart_by_their_ids(self) -> None:
+        checks = {name: BOOK.checks[name] for name in ("exhaust-stacks", "compression")}
+        texts = {name: f"Stacks: {check.text}" for name, check in checks.items()}
+        twins = {name: replace(check, text=texts[name]) for name, check in checks.items()}
+        book = replace(BOOK, checks={**BOOK.checks, **twins})
+        items = tuple(item(name, "soon", name=text, left=Left(days=9)) for name, text in texts.items())
+        other = item("oil-change", "soon", name=BOOK.checks["oil-change"].text, left=Left(days=9))
+        due = told(due_screen(due_answer(seen=book, items=(*items, other), stops=())))
+        assert "Stacks (exhaust-stacks)" in due
+        assert "Stacks (compression)" in due
+        assert "(oil-change)" not in due
+        history = told(history_screen(history_of(book, "cowl-lower"), book))
+        assert "Stacks (exhaust-stacks)" in history
+
     def test_items_go_by_their_names_and_the_rest_is_counted(self) -> None:
         page = told(due_screen(crowded()))
         assert "check-soon-1" not in page
