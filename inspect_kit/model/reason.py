@@ -133,7 +133,7 @@ NOBODY = frozenset(
 )
 # How more words than those begin, and the words of the question itself: `not yet`, `to be found`, `second look`.
 NOBODY_YET = (
-    r"^(?:not|to be|nobody|no[ -]?one|(?:some|any)(?:body|one) else|unknown|whoever|still to)\b"
+    r"^(?:not|to be|still to|unknown|whoever|(?:some|any|no)(?:body|[ -]?one) (?:else|yet|so far))\b"
     r"|\b(?:second look|pair of eyes|not (?:yet )?known)\b"
 )
 # What somebody wrote into a list of names: `crack found`, `Pip Ash: see oil leak`. Common practice, no source.
