@@ -102,13 +102,13 @@ def told_twice(names: Known) -> Iterator[Problem]:
 
 
 def came_after(names: Known) -> Iterator[Problem]:
-    """What a record says that it came after, and cannot have: it counts as if nothing said so."""
+    """What a record says that it came after or before, and cannot have: it counts as if nothing said so."""
     for each in followed(names.logbook).faults:
         foreign = each.name in names.by_name and not each.why
         told = f"`{each.name}`, {each.why}" if each.why else names.no_record(each.name)
         if foreign:
             told = f"`{each.name}`, which is of another aircraft"
-        yield Problem(place_of(each.record, "follows", each.name), f"follows: {told}")
+        yield Problem(place_of(each.record, each.key, each.name), f"{each.key}: {told}")
 
 
 def _plain(record: Record) -> tuple[object, ...]:

@@ -82,12 +82,17 @@ OPTIONAL = ("magneto-left", "magneto-right")
 PART: tuple[tuple[str, str], ...] = (
     ("serial", "serial number"),
     ("part", "maker and type"),
-    ("since-new", "its own hours since new"),
-    ("since-overhaul", "its own hours since overhaul"),
+    ("since-new", "its own hours since new, today"),
+    ("since-overhaul", "its own hours since overhaul, today"),
     ("fitted-on", "when it was first fitted"),
 )
 
 
+# What is said where the certificate is no older than an inspection may be.
+NEW_AIRCRAFT = (
+    "  Of a new aircraft it is the inspection that was signed before its certificate, with the total time then, if the "
+    "logbook has one."
+)
 # What holds for every question.
 RULES = (
     f"What Enter takes stands in brackets; {OPEN} leaves open what need not be known. {BACK} goes back to the question "
@@ -141,6 +146,8 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
     if given is None and key in answers.told:
         return
     shown = f"{words} (Enter: {SAID.get(default, default)})" if default else words
+    if key == "last_inspection" and given is None and _is_new(answers.told, today):
+        say(NEW_AIRCRAFT, err=True)
     before = answers.before.get(key, "").replace(SAME, "")
     while True:
         value = given
@@ -170,6 +177,10 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
             return
         if given is not None:
             raise Misused(f"nothing was made: say yes, or give another --{key.replace('_', '-')}")
+
+
+def _is_new(told: Mapping[str, str], today: dt.date) -> bool:
+    return INSPECTED_EVERY.due_date(parse_date(told["certificate_date"])) >= today
 
 
 def _doubt(key: str, value: str, before: Mapping[str, str], today: dt.date) -> str:

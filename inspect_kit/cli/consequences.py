@@ -15,7 +15,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, Deeds, at_once, deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
-from inspect_kit.plan import in_order, panels_for
+from inspect_kit.plan import in_order, out_of_order, panels_for
 from inspect_kit.report import left_sentences
 
 
@@ -48,6 +48,10 @@ def tell_consequences(desk: Desk) -> None:
         say(f"They stand on the open page, to be done there: {desk.typed('walk')}")
     elif now:
         now += _by_setups(logbook, now)
+        # What was owed before and comes before an engine run of these: typed without it the line would be asked back.
+        before = [item.check for item in answer.items if item.owed and item.check in logbook.checks]
+        firsts = out_of_order(logbook.checks, logbook.panels, now, before)
+        now += dict.fromkeys(each.before for each in firsts if each.before not in now)
         now = [*in_order(logbook.checks, logbook.panels, now), *_clock_then(logbook, names)]
         line = desk.typed(f"work {' '.join(now)} --in-order")
         say(f"When that is done: {line}")

@@ -3,22 +3,23 @@ written, the flight commented on."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from functools import partial
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Protocol, TypeVar
 
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.said import confirmed, say, somebody
 from inspect_kit.cli.unusual import asking
-from inspect_kit.due import order_matters
+from inspect_kit.due import order_matters, unordered
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 
 if TYPE_CHECKING:
     from inspect_kit.cli.desk import Make
 
+R = TypeVar("R", bound=Record)
 # What --follows says where an entry came before all others of its day.
 NONE_BEFORE = "none"
 CURE = "withdraw this, and enter it anew"
@@ -58,9 +59,10 @@ def enter_asked(
     certain = sure
 
     def kept(logbook: Logbook, own: str, after: tuple[str, ...], /, *, sure: bool) -> Record:
-        yes = tuple(name for name, is_so in told.items() if is_so)
-        record = replace(make(logbook, own, after, sure=sure), follows=yes)
-        matter = order_matters(logbook, record, desk.today, along) if NONE_BEFORE not in follows else ()
+        record = with_order(make(logbook, own, after, sure=sure), told)
+        if NONE_BEFORE in follows:
+            record = with_order(record, told | dict.fromkeys(unordered(logbook, record, along), False))
+        matter = order_matters(logbook, record, desk.today, along)
         if unasked := [name for name in matter if name not in told]:
             raise OrderOpen(logbook, unasked)
         seen.append((logbook, record))
@@ -86,6 +88,12 @@ def enter_asked(
             told |= {name: said_after(unsaid.logbook, name) for name in unsaid.names}
     comment_on_flight(*seen[-1])
     return desk.code(0)
+
+
+def with_order(record: R, told: Mapping[str, bool]) -> R:
+    """A record that says of others of its day whether it came after them, or before."""
+    came_after = tuple(name for name, is_so in told.items() if is_so)
+    return replace(record, follows=came_after, precedes=tuple(name for name in told if name not in came_after))
 
 
 def given_order(logbook: Logbook, follows: Sequence[str]) -> dict[str, bool]:

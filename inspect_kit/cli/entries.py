@@ -93,11 +93,11 @@ def _as_filled(words: str) -> str:
     what, equals, amount = (part.strip() for part in words.partition("="))
     if not equals:
         behind = re.fullmatch(r"(\D+?) +(\d.*)", what)
-        before = re.fullmatch(r"(\d[\d./]* *[^\W\d]+) +(?:of +)?(\D+)", what)
+        before = re.fullmatch(r"(\d[\d.,/]* *[^\W\d]+) +(?:of +)?(\D+)", what)
         if behind is None and before is None:
             return words
         what, amount = behind.groups() if behind else (before.group(2), before.group(1)) if before else (what, "")
-    parted = re.sub(r"^([0-9./]+)(?=[^\W\d])", r"\1 ", amount)
+    parted = re.sub(r"^([0-9./]+)(?=[^\W\d])", r"\1 ", said_decimals(amount))
     return f"{what}={parted}"
 
 
@@ -165,7 +165,10 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
 
 def nearest_person(logbook: Logbook, name: str) -> str | None:
     """The name on the list of people that may have been meant: nearly it, or of which it is a part."""
-    whole = full_name(logbook, name)
+    whole, begin = full_name(logbook, name), name.casefold()
+    begun = [each for each in _names(logbook) if any(word.startswith(begin) for word in each.casefold().split())]
+    if whole == name and begin and len(begun) == 1:
+        return begun[0]
     return whole if whole != name else nearest(name, _names(logbook))
 
 
@@ -232,9 +235,11 @@ def _kinds(logbook: Logbook) -> Iterator[str]:
     yield from (each.kind for each in logbook.aircraft.people)
 
 
-def clock_question(logbook: Logbook, on: dt.date) -> Question:
-    """The question for the meter that times are counted by; what cannot be on that day is told at once."""
-    clock = logbook.aircraft.time_in_service
+def clock_question(logbook: Logbook, on: dt.date, meter: str = "") -> Question:
+    """The question for the meter that times are counted by, or for another; what cannot be on that day is told at
+    once.
+    """
+    clock = meter or logbook.aircraft.time_in_service
     before = {problem.message for problem in meter_problems(logbook)}
 
     totals, offsets = totals_before(logbook, on)
@@ -462,6 +467,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
         )
     records = {each.name: logbook.as_written(each) for each in logbook.records}
     # Kind and number are those that were sealed, or else those of aircraft.yaml.
+    signer = full_name(logbook, signer)
     known = logbook.aircraft.person(signer) if signer else None
     named = Person(name=known.name if known else signer) if signer else None
     who, fault = store.signer_of(named, record, records, logbook.aircraft)

@@ -5,8 +5,8 @@ Walking itself is in `walking`, findings are in `found`.
 
 import contextlib
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import field, replace
 from decimal import Decimal
 from pathlib import Path
 from typing import TypedDict
@@ -17,7 +17,7 @@ from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
 from inspect_kit.cli.desk import NAME, REASON, Desk, dated, show
-from inspect_kit.cli.entering import NONE_BEFORE, given_order, said_after
+from inspect_kit.cli.entering import NONE_BEFORE, given_order, said_after, with_order
 from inspect_kit.cli.entries import (
     clock_question,
     full_name,
@@ -33,7 +33,7 @@ from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
-from inspect_kit.cli.unusual import asking, sure_of
+from inspect_kit.cli.unusual import asking, not_so, sure_of
 from inspect_kit.due import (
     RECHECK,
     chronicle,
@@ -41,6 +41,7 @@ from inspect_kit.due import (
     past_limits,
     readings_before,
     totals_before,
+    unordered,
     unusual_readings,
 )
 from inspect_kit.due import due as due_of
@@ -284,18 +285,17 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
-    signer = signer or _who_signs(logbook, sheet.page)
+    signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
-    clock = logbook.aircraft.time_in_service
-    begun_at = sheet.page.meters.get(clock)
-    if begun_at is not None and clock not in meters and not close and somebody():
-        # Engine runs and days lie between: who signs says what it reads now.
-        now = clock_question(logbook, desk.on)
-        now = replace(now, words=f"{clock} reads now", otherwise=f"{begun_at:f}, as on the page")
-        read_now = answers({}, [now])[clock]
-        meters |= {} if read_now is None else {clock: read_now}
+    # Engine runs and days lie between: who signs says what each meter of the page reads now.
+    read_before = [each for each in sheet.page.meters if each not in meters]
+    for meter in read_before if somebody() and not close else ():
+        now = clock_question(logbook, desk.on, meter)
+        now = replace(now, words=f"{meter} reads now", otherwise=f"{sheet.page.meters[meter]:f}, as on the page")
+        read_now = answers({}, [now])[meter]
+        meters |= {} if read_now is None else {meter: read_now}
     if meters:
-        _ask_unusual(logbook, desk.on, meters, "give the reading as it is")
+        _ask_unusual(logbook, desk.on, meters, "give the reading as it is", not_so)
         for name, reads in meters.items():
             if (begun := sheet.page.meters.get(name)) is not None and reads < begun:
                 raise Misused(f"{name} {reads} is below {begun}, which the page has: correct the one that is wrong")
@@ -318,8 +318,8 @@ def sign(
     for question in () if close else _owed_meanwhile(logbook, sheet.page, desk.on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {sheet.page.place.file} is signed")
-    if came_after := _came_after(desk, logbook, shown.record, follows):
-        way = replace(way, follows=came_after)
+    if order := _order_told(desk, logbook, shown.record, follows):
+        way = replace(way, order=order)
         shown = drafted(desk, loaded, logbook, shown.sheet, way)
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
@@ -357,14 +357,14 @@ def sign(
     return desk.code(0)
 
 
-def _came_after(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequence[str]) -> tuple[str, ...]:
-    """The records of the same day that a page came after, where that matters: as given, or asked at a terminal."""
+def _order_told(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequence[str]) -> Mapping[str, bool]:
+    """Of records of its day whether a page came after them, where that matters: as given, or asked at a terminal."""
     told = given_order(logbook, given)
     if NONE_BEFORE in given:
-        return ()
-    matter = order_matters(logbook, replace(record, follows=tuple(told)), desk.today)
+        return told | dict.fromkeys(unordered(logbook, with_order(record, told)), False)
+    matter = order_matters(logbook, with_order(record, told), desk.today)
     asked_now = {name: said_after(logbook, name, "do not sign now, but") for name in matter if name not in told}
-    return tuple(name for name, is_so in {**told, **asked_now}.items() if is_so)
+    return {**told, **asked_now}
 
 
 def _who_signs(logbook: Logbook, page: Worksheet) -> str:
@@ -393,11 +393,17 @@ def _not_looked_at(logbook: Logbook, page: Worksheet) -> str:
     return f"{told}; off or set up: {', '.join(off)}." if off else f"{told}; nothing is off."
 
 
-def _ask_unusual(logbook: Logbook, day: dt.date, meters: Mapping[str, Decimal], cure: str) -> None:
+def _ask_unusual(
+    logbook: Logbook,
+    day: dt.date,
+    meters: Mapping[str, Decimal],
+    cure: str,
+    refusal: Callable[[str], Misused] = Misused,
+) -> None:
     """Misused, with what to do, unless somebody says that unusual readings of a day are right."""
     for question in unusual_readings(logbook, day, meters):
         if not confirmed(question):
-            raise Misused(f"nothing was sealed: {cure}")
+            raise refusal(f"nothing was sealed: {cure}")
 
 
 def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:
@@ -408,13 +414,13 @@ def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:
 class WayToClose:
     """How a page is signed: by whom; passed or not; or closed, with the reason why the rest of it was not done.
 
-    `follows` are the records of the same day that it came after.
+    `order` says of records of the same day whether it came after them.
     """
 
     signer: str
     passed: bool = True
     closing: str = ""
-    follows: tuple[str, ...] = ()
+    order: Mapping[str, bool] = field(default_factory=dict)
 
     @property
     def words(self) -> str:
@@ -458,7 +464,7 @@ def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.Open
         passed=way.passed,
         files=[FileSum(name=each, sha256=digest) for each, digest in sums.items()],
     )
-    record = replace(record, follows=way.follows)
+    record = with_order(record, way.order)
     gaps = missing(request) if way.passed else missing_for_discrepancies(request)
     if not gaps:
         name = store.record_name(desk.on, f"{sheet.page.job}{way.words}", store.new_code())

@@ -79,7 +79,7 @@ SHARED: dict[str, tuple[str, Attributes]] = {
         "follows",
         {
             **{"multiple": True, "metavar": "RECORD"},
-            "help": "A record of the same day after which it was done, or none; may be repeated.",
+            "help": "A record of its day after which it was done, or none: before all others; may be repeated.",
         },
     ),
     "read": (

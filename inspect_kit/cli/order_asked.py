@@ -57,15 +57,16 @@ def left_by(
     disturbed: Sequence[str],
     *,
     in_order: bool,
-) -> tuple[str, ...]:
-    """The checks among `did` that did not come after what made them owed, by what is answered; with `in_order` by the
-    order in which they stand.
+) -> tuple[tuple[str, ...], tuple[str, ...]]:
+    """The checks among `did` that did not come after what made them owed, by what is answered, and all of them in the
+    order in which they came by that; with `in_order` by the order in which they stand.
     """
     now = logbook.id_now
     done = deeds(
         logbook.checks, logbook.panels, did=did, closed=opened, disturbed=[now(what) for what in disturbed]
     )
-    left = []
+    left: list[str] = []
+    after: list[tuple[str, str]] = []
     for name, why in owed_by(logbook.checks, done).items():
         if name not in did or not at_once(logbook.checks[name]):
             continue
@@ -75,7 +76,20 @@ def left_by(
             early = not all(_after(logbook, name, each) for each in dict.fromkeys(why))
         if early:
             left.append(name)
-    return tuple(left)
+        elif not in_order:
+            after += [(each.by, name) for each in why if each.by in did]
+    return tuple(left), _as_answered(did, after)
+
+
+def _as_answered(did: Sequence[str], after: Sequence[tuple[str, str]]) -> tuple[str, ...]:
+    """The checks as they are named, but each behind what it was said to come after: a record tells its order."""
+    order = list(did)
+    for _ in order:
+        for before, name in after:
+            if order.index(before) > order.index(name):
+                order.remove(name)
+                order.insert(order.index(before) + 1, name)
+    return tuple(order)
 
 
 def order_of(

@@ -6,6 +6,7 @@ from dataclasses import replace
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import confirmed
+from inspect_kit.cli.unusual import not_so
 from inspect_kit.due import past_limits, readings_before, totals_with
 from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection.past_limit import Judge
@@ -70,7 +71,7 @@ def wanted_now(desk: Desk, logbook: Logbook, meant: Meant, given: Mapping[str, s
         number = decimal(value)
         slip = slipped(check, label, number, judge.earlier.get((check.id, label), ())) if number is not None else ""
         if slip and not confirmed(f"{slip} Is it right?"):
-            raise Misused("nothing was written: give the reading as it is")
+            raise not_so("nothing was written: give the reading as it is")
         found.append(_reading(check, label, value))
     # What stays as it was is no new reading.
     found = [each for each in found if each.label in past or each.value != stands.get(each.label)]

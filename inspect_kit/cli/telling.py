@@ -55,7 +55,14 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import WEIGHT
 from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_date, parse_said_last_day, parse_said_number, parse_said_quantity, said_units
+from inspect_kit.past import (
+    parse_said_date,
+    parse_said_last_day,
+    parse_said_number,
+    parse_said_quantity,
+    said_decimals,
+    said_units,
+)
 from inspect_kit.text.grammar import Unreadable, parse_id, parse_money
 from inspect_kit.text.kinds import parse_answer
 from inspect_kit.text.limits import parse_every
@@ -85,9 +92,9 @@ def _read(key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record]) -> Cal
         return parse_said_quantity(key.words[0], unit, words)
 
     readers: dict[str, Callable[[str], Any]] = {
-        TEXT: str,
+        TEXT: said_decimals if key.name == "amount" else str,
         NUMBER: parse_said_number,
-        MONEY: parse_money,
+        MONEY: lambda words: parse_money(said_decimals(words)),
         LIMITS: lambda words: parse_every(said_units(words)),
         DATE: partial(dates.get(key.name, parse_said_date), today=desk.today),
         CHOICE: choice,

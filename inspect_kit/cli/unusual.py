@@ -42,11 +42,16 @@ def asking(write: Callable[[bool], str], sure: bool) -> str:
     except NotSure as unsure:
         for question in unsure.questions:
             if not confirmed(question):
-                if somebody():
-                    say(f"  not written; {ONE_BEFORE}", err=True)
-                    go_back()
-                raise Misused("nothing was written; --yes takes it as it is") from None
+                raise not_so("nothing was written; --yes takes it as it is") from None
         return write(True)
+
+
+def not_so(told: str) -> Misused:
+    """The refusal of what was doubted and is not so; with somebody at the keys it goes back to the question before."""
+    if somebody():
+        say(f"  not written; {ONE_BEFORE}", err=True)
+        go_back()
+    return Misused(told)
 
 
 def given_or_asked(given: str, question: str, option: str, default: str | None = None) -> str:

@@ -6,12 +6,13 @@ from inspect_kit.cli.walk_names import BACK, LATER
 from inspect_kit.cli.walk_state import Walk
 from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.questions import FLIGHT_CHECK, NO_CHANGE, question_words
+from inspect_kit.inspection.questions import EQUIPMENT, FLIGHT_CHECK, NO_CHANGE, changes_told, question_words
 from inspect_kit.model.reason import is_no_reason
 from inspect_kit.text.page_values import is_blank
 
 NONE_CHANGED = Choice(key="n", word="no change", does="all that is fitted is on record")
 CHANGED = Choice(key="c", word="changed", does="name the records of kind `equipment` that tell of it")
+ON_RECORD = Choice(key="y", word="yes, as on record", does="these records tell of all of it")
 REQUIRED = Choice(key="r", word="required", does="no passengers until a pilot has flown it and it is recorded")
 NOT_NEEDED = Choice(key="n", word="not needed", does="say which ground tests or inspection show it conclusively")
 WAYS = (Choice(key=LATER, word="later", does="leave it; the next walk asks again"), Choice(key=BACK, word="back"))
@@ -20,17 +21,21 @@ WAYS = (Choice(key=LATER, word="later", does="leave it; the next walk asks again
 def ask_question(walk: Walk, key: str) -> str:
     """Ask one question of the page as a whole; BACK, or "" when it was answered or left."""
 
+    told = ", ".join(changes_told(walk.logbook, walk.sheet.page, walk.desk.on)) if key == EQUIPMENT else ""
+
     def draw() -> None:
         walk.talk.say()
         words = question_words(walk.logbook, walk.sheet.page, key)
         walk.talk.say(words[:1].upper() + words[1:], strong=True)
+        if told:
+            walk.talk.say(f"On record since then: {told}.")
 
     draw()
-    own = (REQUIRED, NOT_NEEDED) if key == FLIGHT_CHECK else (NONE_CHANGED, CHANGED)
+    own = (REQUIRED, NOT_NEEDED) if key == FLIGHT_CHECK else (ON_RECORD if told else NONE_CHANGED, CHANGED)
     chosen = walk.talk.choose((*own, *WAYS), draw)
     if chosen == BACK:
         return BACK
-    value = _value(walk, key, chosen)
+    value = json.dumps(told) if chosen == ON_RECORD.key else _value(walk, key, chosen)
     if chosen == LATER:
         walk.later.add(key)
     elif value:

@@ -31,7 +31,7 @@ from inspect_kit.inspection.boxes import Box, called, index_of
 from inspect_kit.inspection.ordered import as_code
 from inspect_kit.inspection.owed import without_box
 from inspect_kit.inspection.people import is_somebody, known_names, last_doer, no_inspector
-from inspect_kit.inspection.questions import open_questions, question_words
+from inspect_kit.inspection.questions import question_words, to_ask
 from inspect_kit.inspection.walk import blanks, check_of_box, next_box, open_findings, progress, together
 from inspect_kit.inspection.wanted import last_times
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
@@ -158,7 +158,7 @@ def _next(walk: Walk) -> bool:
             return True
     if _write_owed(walk):
         return True
-    for key in open_questions(walk.logbook, walk.sheet.page):
+    for key in to_ask(walk.logbook, walk.sheet.page, walk.desk.on):
         if key not in walk.later:
             if ask_question(walk, key) == BACK:
                 _back(walk)
@@ -199,7 +199,7 @@ def _end(walk: Walk) -> None:
         walk.talk.say(f"{len(walk.later)} left for later{beside}; `walk` asks them again.")
     for at, finding in left:
         walk.talk.say(f"Open: {finding.id} {finding.text} ({walk.entries[at].id}, fix {finding.fix})")
-    for key in open_questions(walk.logbook, walk.sheet.page):
+    for key in to_ask(walk.logbook, walk.sheet.page, walk.desk.on):
         walk.talk.say(f"Not answered: {question_words(walk.logbook, walk.sheet.page, key)}")
     told = f"{done} of {boxes} boxes are settled."
     walk.talk.say(told + (" `sign` says what is still missing." if done == boxes else ""))

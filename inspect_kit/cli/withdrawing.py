@@ -102,7 +102,7 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
         return
     records = loaded.logbook.records if loaded.logbook else ()
     # That another one came after it says nothing of what it says.
-    after = {each.place.file for each in records if record.name in each.follows}
+    after = {each.place.file for each in records if record.name in (*each.follows, *each.precedes)}
     naming = [
         file
         for file, data in loaded.files.items()

@@ -112,8 +112,9 @@ def work(
     moved = opened_for(known, did, opened, on)
     if in_order:
         # Before anything is read, so that no answer is lost by it.
-        names = [*(did := order_of(known, did, moved, disturbed, on))]
-    left = left_by(known, did, moved, disturbed, in_order=in_order)
+        did = order_of(known, did, moved, disturbed, on)
+    left, did = left_by(known, did, moved, disturbed, in_order=in_order)
+    names = [*did]
     asked, ones, findings = _measured(
         known,
         did,
@@ -375,7 +376,9 @@ def _named(logbook: Logbook, words: str, known: Sequence[tuple[str, str]], optio
     exact = [each for each in known if each == (logbook.id_now(check), label)]
     fitting = exact or [each for each in known if each[1].casefold() == words.casefold()]
     if not fitting:
-        labels = [each[1] for each in known]
+        # Where two checks have one label it is told with its check, as it is then typed.
+        several = [each[1] for each in known]
+        labels = [f"{check}.{label}" if several.count(label) > 1 else label for check, label in known]
         told = f" (readings: {', '.join(labels)})" if labels else ": none of the checks named asks for a reading"
         raise Misused(
             f"{option}: nothing asks for `{words}`{did_you_mean(words, labels)}{told}; name a label as its check has it"

@@ -585,6 +585,9 @@ class _Totals:
         if not points or points[0].total != 0:
             return None
         totals = {meter: history.earlier(certificate) for meter, history in self.histories.items()}
+        # What was brought forward later leaves that as it is: the first reading of all says that it was nothing.
+        if totals[self.clock] is None:
+            totals[self.clock] = ZERO
         return Moment(
             date=certificate, totals=totals, clock=totals[self.clock], place=place, order=(dt.date.min, ZERO, 0, ZERO)
         )

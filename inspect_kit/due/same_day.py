@@ -1,7 +1,7 @@
 """Which records of the same day it matters to have come after, where no reading says which of two came first."""
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
@@ -27,38 +27,50 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
     """
     if not isinstance(record, DONE_TO_IT) or not _decides(logbook, record):
         return ()
-    others = [each for each in logbook.records if each.date == record.date and isinstance(each, DONE_TO_IT)]
-    if not others:
-        return ()
-    with_it = logbook.with_records((*logbook.records, *along, record))
-    book = chronicle(with_it)
-    new = book.moments[record.name]
-    open_ones = [
-        each.name
-        for each in others
-        if not book.moments[each.name].clearly_before(new, book.clock)
-        and not new.clearly_before(book.moments[each.name], book.clock)
-    ]
+    along = [*along]
+    all_open = open_ones = [*unordered(logbook, record, along)]
     if not open_ones:
         return ()
+    book = chronicle(logbook.with_records((*logbook.records, *along, record)))
+    new = book.moments[record.name]
 
-    def told(names: Iterable[str]) -> WhatFollows:
+    def told(names: Iterable[str], without: Collection[str] = ()) -> WhatFollows:
         after = replace(record, follows=(*record.follows, *names))
-        return _what_follows(logbook.with_records((*logbook.records, *along, after)), on)
+        kept = (each for each in logbook.records if each.name not in without)
+        return _what_follows(logbook.with_records((*kept, *along, after)), on)
 
-    first = _what_follows(with_it, on)
+    first = told(())
     did = {*book.sequences.get(record.name, ())}
     again = [name for name in open_ones if did and did <= {*book.sequences.get(name, ())} and _as_read(book, name, new)]
     if again and told(again).asks_no_more_than(first):
         # One thing written down twice, which came after nothing: it answers nothing that the first time left.
         open_ones = [name for name in open_ones if name not in again]
-    if not open_ones or (last := told(open_ones)) == first:
-        return ()
-    for name in [*open_ones] if len(open_ones) > 1 else ():
-        fewer = [each for each in open_ones if each != name]
+    found = [*open_ones]
+    if not found or (last := told(found)) == first:
+        found = []
+    for name in [*found] if len(found) > 1 else ():
+        fewer = [each for each in found if each != name]
         if fewer and told(fewer) == last:
-            open_ones = fewer
-    return tuple(open_ones)
+            found = fewer
+    # What another entry of the day hides is open again once that is taken back.
+    for name in open_ones if len(all_open) > 1 else ():
+        others = {*all_open} - {name}
+        if name not in found and told((), others) != told((name,), others):
+            found.append(name)
+    return tuple(name for name in open_ones if name in found)
+
+
+def unordered(logbook: Logbook, record: Record, along: Iterable[Record] = ()) -> Iterator[str]:
+    """What was done to the aircraft on the day of a new record, and nothing says whether before it or after."""
+    others = [each for each in logbook.records if each.date == record.date and isinstance(each, DONE_TO_IT)]
+    if not others:
+        return
+    book = chronicle(logbook.with_records((*logbook.records, *along, record)))
+    new = book.moments[record.name]
+    for each in others:
+        then = book.moments[each.name]
+        if not then.clearly_before(new, book.clock) and not new.clearly_before(then, book.clock):
+            yield each.name
 
 
 def _decides(logbook: Logbook, record: Record) -> bool:
@@ -73,7 +85,8 @@ def _decides(logbook: Logbook, record: Record) -> bool:
     did = {now(check) for check in (*record.did, *(each.check for each in record.results))}
     awaited = {now(why.what) for check in logbook.checks.values() for why in check.owed_after if why.verb == DID}
     own = (logbook.checks[name] for name in did if name in logbook.checks)
-    return bool(did & awaited) or any(each.disturbs or each.owed_after or each.counts_on for each in own)
+    back = {now(name) for each in logbook.amended.values() for name in each.taken_back()}
+    return bool(did & (awaited | back)) or any(each.disturbs or each.owed_after or each.counts_on for each in own)
 
 
 def _as_read(book: Chronicle, name: str, new: Moment) -> bool:

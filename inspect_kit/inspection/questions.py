@@ -48,6 +48,24 @@ def open_questions(logbook: Logbook, page: Worksheet) -> tuple[str, ...]:
     return (*asked, *([FLIGHT_CHECK] if disturbed_by(logbook, page) and page.flight_check is None else ()))
 
 
+def changes_told(logbook: Logbook, page: Worksheet, on: dt.date) -> tuple[str, ...]:
+    """The records that tell of a change of equipment since the inspection before, up to a day."""
+    last = previous(logbook, page)
+    since = last.date if last is not None else dt.date.min
+    return tuple(
+        record.name
+        for record in (*logbook.of_kind(Equipment), *logbook.of_kind(Weighing))
+        if since < record.date <= on and not (isinstance(record, Equipment) and record.no_change)
+    )
+
+
+def to_ask(logbook: Logbook, page: Worksheet, on: dt.date) -> tuple[str, ...]:
+    """The questions that are open, and that for equipment where its answer contradicts the records."""
+    denied = page.equipment == NO_CHANGE and asks_equipment(logbook, page.job)
+    again = (EQUIPMENT,) if denied and changes_told(logbook, page, on) else ()
+    return (*again, *open_questions(logbook, page))
+
+
 def question_words(logbook: Logbook, page: Worksheet, key: str) -> str:
     """A question in words, as it is asked on the page and in the walk."""
     if key == FLIGHT_CHECK:
@@ -84,16 +102,10 @@ def unanswered_questions(request: Request) -> Iterator[Missing]:
 
 def _equipment(request: Request, place: Place) -> Iterator[Missing]:
     logbook, page = request.logbook, request.page
-    last = previous(logbook, page)
-    since = last.date if last is not None else dt.date.min
-    told = [
-        record.name
-        for record in (*logbook.of_kind(Equipment), *logbook.of_kind(Weighing))
-        if since < record.date <= request.on and not (isinstance(record, Equipment) and record.no_change)
-    ]
     if page.equipment == NO_CHANGE:
-        if told:
-            yield Missing(EQUIPMENT, f"says `{NO_CHANGE}`, and {', '.join(told)} tell of one: name them", place)
+        if told := ", ".join(changes_told(logbook, page, request.on)):
+            verb = "tell" if "," in told else "tells"
+            yield Missing(EQUIPMENT, f"says `{NO_CHANGE}`, and {told} {verb} of one: `{EQUIPMENT}: {told}`", place)
     else:
         for name in (word.strip() for word in page.equipment.split(",")):
             record = logbook.record(name)

@@ -1,7 +1,8 @@
-"""Which of two records of one day came first, where one of them says so by `follows`.
+"""Which of two records of one day came first, where one of them says so by `follows` or `precedes`.
 
 Only what can be so counts: of two records of one day, neither against what the meters read, nor round in a circle, nor
 of what was written after the seal of the one that says it. What an amendment says since of a day or a reading is more.
+What two said by way of a third stays so when that one is withdrawn, or was of another day after all.
 """
 
 from collections.abc import Iterator, Mapping
@@ -12,14 +13,16 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
+FOLLOWS, PRECEDES = "follows", "precedes"
 NOTHING: Mapping[str, frozenset[str]] = {}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Unfollowed:
-    """What a record says that it came after, and cannot have; `why` is "" where nothing is called so."""
+    """What a record says by `key` that it came after or before, and cannot; `why` is "" where nothing is called so."""
 
     record: Record
+    key: str
     name: str
     why: str
 
@@ -38,32 +41,64 @@ def followed(logbook: Logbook) -> Followed:
 
 
 def _followed(logbook: Logbook) -> Followed:
-    saying = [record for record in logbook.records if record.follows]
+    saying = [record for record in logbook.records if record.follows or record.precedes]
     if not saying:
         return Followed(before=NOTHING, faults=())
     by_name = {record.name: record for record in logbook.records}
-    withdrawn = {each.record.name for each in logbook.withdrawn}
+    withdrawn = {each.record.name: each.record for each in logbook.withdrawn if each.record.name not in by_name}
     faults: list[Unfollowed] = []
+    # What each came straight after: as it stands now, and as it was said when it was written.
     said: dict[str, list[str]] = {}
-    for record in saying:
-        for name in record.follows:
+    written: dict[str, list[str]] = {}
+    for record in (*saying, *withdrawn.values()):
+        for key, name in _named(record):
             other = by_name.get(name)
-            if other is None and name in withdrawn:
-                # What it came after was never done; that it was written down says nothing else.
+            first, last = (name, record.name) if key == FOLLOWS else (record.name, name)
+            if (gone := withdrawn.get(name)) is not None or record.name in withdrawn:
+                # That it was never done says nothing of the order of those between which it stood.
+                if (gone or record).date == (other or record).date:
+                    written.setdefault(last, []).append(first)
                 continue
-            why = "" if other is None else _why_not(logbook, record, other)
+            why = "" if other is None else _why_not(logbook, record, other, key)
             if why is not None:
-                faults.append(Unfollowed(record=record, name=name, why=why))
-            elif other is not None and other.date == record.date and not _lower(logbook, record, other):
-                said.setdefault(record.name, []).append(name)
+                faults.append(Unfollowed(record=record, key=key, name=name, why=why))
+            elif other is not None:
+                written.setdefault(last, []).append(first)
+                if _may_follow(logbook, by_name[last], by_name[first]):
+                    said.setdefault(last, []).append(first)
     before = {name: frozenset(_all_before(said, name)) for name in said}
-    for name in [name for name in said if name in before[name]]:
-        ring = next(each for each in said[name] if each == name or name in before.get(each, ()))
-        told = "which comes after this one by what it says itself: the two go round in a circle"
-        faults.append(Unfollowed(record=by_name[name], name=ring, why=told))
-        del said[name]
-    # Without those that go round: what is left of them is no order.
-    return Followed(before={name: frozenset(_all_before(said, name)) for name in said}, faults=tuple(faults))
+    if round_ := {name for name in said if name in before[name]}:
+        told = "which comes before and after this one by what they say: the two go round in a circle"
+        for record in saying:
+            faults += [
+                Unfollowed(record=record, key=key, name=name, why=told)
+                for key, name in _named(record)
+                if name != record.name and record.name in before.get(name, ()) and name in before.get(record.name, ())
+            ]
+        # Without those that go round: what is left of them is no order.
+        said = {name: [*firsts] for name, firsts in said.items() if name not in round_}
+        written = {name: firsts for name, firsts in written.items() if name not in round_}
+    found = {}
+    for name in {*said, *written} & {*by_name}:
+        by_way = {
+            each
+            for each in _all_before(written, name)
+            if each != name and each in by_name and _may_follow(logbook, by_name[name], by_name[each])
+        }
+        found[name] = frozenset(by_way.union(_all_before(said, name)))
+    # Neither of two of which a third made each the later one.
+    before = {name: frozenset(first for first in found[name] if name not in found.get(first, ())) for name in found}
+    return Followed(before=before, faults=tuple(faults))
+
+
+def _named(record: Record) -> Iterator[tuple[str, str]]:
+    yield from ((FOLLOWS, name) for name in record.follows)
+    yield from ((PRECEDES, name) for name in record.precedes)
+
+
+def _may_follow(logbook: Logbook, last: Record, first: Record) -> bool:
+    """Whether one may have come after another of its day, as both stand now."""
+    return last.date == first.date and not _lower(logbook, last, first)
 
 
 def _all_before(said: Mapping[str, list[str]], name: str) -> Iterator[str]:
@@ -76,8 +111,8 @@ def _all_before(said: Mapping[str, list[str]], name: str) -> Iterator[str]:
             left += said.get(each, ())
 
 
-def _why_not(logbook: Logbook, record: Record, other: Record) -> str | None:
-    """Why a record cannot have come after another one of its day; None if it can."""
+def _why_not(logbook: Logbook, record: Record, other: Record, key: str) -> str | None:
+    """Why a record cannot have come after, or before, another one of its day; None if it can."""
     if other is record:
         return "this record itself"
     for each in (record, other):
@@ -86,22 +121,23 @@ def _why_not(logbook: Logbook, record: Record, other: Record) -> str | None:
             return f"{which} tells of no work of that day ({kind_of(each).title})"
     then = logbook.as_written(other).date
     if then != logbook.as_written(record).date:
-        return f"which is of {then}: `follows` is for two records of one day, of other days the date says it"
+        return f"which is of {then}: `{key}` is for two records of one day, of other days the date says it"
     # Where one of them was put right since, its date and its readings say which came first.
-    if not {record.name, other.name} & {*logbook.amended} and (low := _lower(logbook, record, other)):
-        return low
+    last, first = (record, other) if key == FOLLOWS else (other, record)
+    if not {record.name, other.name} & {*logbook.amended} and (low := _lower(logbook, last, first)):
+        return f"where {low}: it cannot have come {'after' if key == FOLLOWS else 'before'} that"
     if record.seal is not None and record.seal.sha256 in _seals_known(logbook, other):
         return "which was written after this record was sealed"
     return None
 
 
-def _lower(logbook: Logbook, record: Record, other: Record) -> str:
-    """That a meter reads less here than there; "" where none does."""
+def _lower(logbook: Logbook, last: Record, first: Record) -> str:
+    """That a meter reads less at what came last than at what came first; "" where none does."""
     for meter in logbook.aircraft.meters:
         read = logbook.meter_history(meter).at_record
-        now, then = read.get(record.name), read.get(other.name)
+        now, then = read.get(last.name), read.get(first.name)
         if now is not None and then is not None and now.total < then.total:
-            return f"where {meter} reads {then.reads}, and here {now.reads}: it cannot have come after that"
+            return f"{meter} reads {then.reads} at {first.name}, and {now.reads} at {last.name}"
     return ""
 
 

@@ -57,7 +57,7 @@ class Record:
     """What every kind has. `name` is the file name without ending; `date` when it was done, `entered` when written.
 
     `meters` are readings as shown by the meters, not totals. `by` is who did it. `after` names the seals that stood
-    when it was written, `follows` the records of its day that it came after.
+    when it was written, `follows` the records of its day that it came after, `precedes` those that it came before.
     """
 
     name: str
@@ -72,6 +72,7 @@ class Record:
     after: tuple[str, ...] = ()
     flight_check: FlightCheck | None = None
     follows: tuple[str, ...] = ()
+    precedes: tuple[str, ...] = ()
     seal: Seal | None = None
     place: Place
     lines: Lines = field(default_factory=dict, compare=False, repr=False)

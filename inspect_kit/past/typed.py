@@ -82,6 +82,7 @@ SAID_UNITS = {
 
 def said_units(words: str) -> str:
     """Limits and weights as a person types them, `50 hours` and `50h`, with their units as files have them."""
+    words = said_decimals(words)
     for said, unit in SAID_UNITS.items():
         words = re.sub(rf"(?<=[0-9]) ?(?:{said}|{unit})\b\.?", f" {unit}", words)
     return words
@@ -109,6 +110,8 @@ def parse_said_quantity(measure: str, unit: str, words: str) -> Quantity:
 def said_parts(words: str) -> str:
     """Parts used as a person lists them, `1 oil filter, 5qt engine oil`, with semicolons between: a comma before an
     amount parts two where every piece begins with one and goes on as a name."""
+    # The comma of an amount parts nothing.
+    words = re.sub(r"(?<![0-9.,])([0-9]+),([0-9]{1,2})(?= *(?:qt|l|gal|ml|oz|kg|g|lb|ft|m)\b)", r"\1.\2", words)
     pieces = [words] if ";" in words else re.split(r",\s*(?=[0-9])|\s+and\s+(?=[0-9])", words)
     if len(pieces) > 1 and not all(re.match(r"\s*[0-9].*[^\W\d_]{3}", piece) for piece in pieces):
         pieces = [words]

@@ -41,7 +41,7 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
     for signature in logbook.of_kind(Signature):
         signed.setdefault(signature.of, []).append(signature.ink or "SSH signature")
     # Behind the meters, so that no column moves for whoever reads them by their place.
-    rows = [[*COLUMNS, *meters, "follows"]]
+    rows = [[*COLUMNS, *meters, "follows", "precedes"]]
     for record in logbook.records:
         read, words = record.meters, record_words(record)
         if isinstance(record, BroughtForward):
@@ -61,6 +61,7 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
                 record.seal.sha256 if record.seal else "",
                 *(format(read[meter], "f") if meter in read else "" for meter in meters),
                 ", ".join(record.follows),
+                ", ".join(record.precedes),
             ]
         )
     return [[inert(cell, lines=True) for cell in row] for row in rows]

@@ -9,6 +9,7 @@ from inspect_kit.scheduling.annealing import Annealing, tied
 from inspect_kit.scheduling.bounds import clique_pools, lower_bound, pools_of, rounded_up, windows_bound
 from inspect_kit.scheduling.bracket import Bracket
 from inspect_kit.scheduling.branch_and_bound import BranchAndBound
+from inspect_kit.scheduling.neighbourhoods import Neighbourhoods
 from inspect_kit.scheduling.network import FOREVER, ProjectNetwork
 from inspect_kit.scheduling.problem import Project, Schedule, Solution
 from inspect_kit.scheduling.reduction import Part, reversed_in_time, series_parts, subproblem, with_implied_precedence
@@ -16,13 +17,15 @@ from inspect_kit.scheduling.search import ScheduleSearch
 
 SCHEDULES = 600
 # Up to so many activities a part is closed in on from both sides, with so many nodes, some of them before the search.
-MIDDLE, NODES, SHORTLY = 64, 36000, 4
+MIDDLE, NODES, SHORTLY = 64, 28000, 4
 # A part has so many where those before it took all; and so small a one is solved twice where that proves it.
 LEAST, SMALL = 3000, 26
 # So small a part is worth so many times the schedules, because it can be proved: where nobody is away.
 FEW, TIMES = 40, 4
 # So many times the schedules are read from lists where lags tie a small part: one costs a third of what others cost.
 LISTS = 6
+# Lists and neighbourhoods take turns; all neighbourhoods together take such a part of the nodes.
+TURNS, FREEING = 3, 2
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
@@ -136,12 +139,21 @@ def _best(part: Project, bound: int, budget: int, spent: int) -> Solution:
         search.take(bracket.best)
         search.run()
         bracket.take(search.best)
-        bracket.run(most * 2 // SHORTLY)
     tried = search.tried
-    if not bracket.over and bracket.best is not None and entangled:
-        annealing = Annealing(bracket.network, bracket.best)
-        bracket.take(annealing.run(budget * LISTS, bracket.bound))
-        tried += annealing.tried
+    if bracket.best is None:
+        # There is nothing to build on before all nodes have found something.
+        bracket.run(most)
+    if not bracket.over and bracket.best is not None:
+        freeing = Neighbourhoods(part, bracket.best)
+        annealing = Annealing(bracket.network, bracket.best) if entangled else None
+        for turn in range(1, TURNS + 1):
+            if annealing:
+                annealing.best = freeing.best
+                freeing.take(annealing.run(budget * LISTS // TURNS, bracket.bound))
+            freeing.run(most * turn // (FREEING * TURNS), bracket.bound)
+        bracket.take(freeing.best)
+        bracket.effort += freeing.effort
+        tried += annealing.tried if annealing else 0
     bracket.run(most)
     if not bracket.possible:
         return Solution(

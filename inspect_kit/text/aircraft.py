@@ -430,8 +430,8 @@ def parse_soon(value: str) -> Soon:
 
 
 def parse_session(value: str) -> Session:
-    """SESSION = ( DATE | WEEKDAY ) " " HH:MM "-" HH:MM [ "," N " people" [ "," N " inspectors" ] ]"""
-    hours = "([0-9]{2}):([0-9]{2})"
+    """SESSION = ( DATE | WEEKDAY ) " " [H]H:MM "-" [H]H:MM [ "," N " people" [ "," N " inspectors" ] ]"""
+    hours = "([0-9]{1,2}):([0-9]{2})"
     pattern = rf"(\S+) +{hours} ?[-–] ?{hours}(?:, *([1-9]) (?:people|person))?(?:, *([1-9]) inspectors?)?"
     match = re.fullmatch(pattern, value)
     if match is None:

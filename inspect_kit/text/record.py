@@ -3,7 +3,7 @@
     format: 1     kind: KIND     date: DATE     and the keys of the kind, as its module in `model.kinds` has them
     any kind may have   entered: DATE   meters: {NAME: NUMBER}   text   by: NAME | {name [kind] [certificate] [ssh]}
                         at   paper   files: {NAME: SHA-256}   after: [SHA-256 …]
-                        flight-check: as in `text.flight_check`   follows: [RECORD …]
+                        flight-check: as in `text.flight_check`   follows: [RECORD …]   precedes: [RECORD …]
 """
 
 from collections.abc import Mapping
@@ -65,6 +65,7 @@ def _common(fields: Fields, own: set[str]) -> dict[str, Any]:
         "after": fields.list_of("after", parse_sha256),
         "flight_check": read_flight_check(fields),
         "follows": fields.list_of("follows", parse_record_name),
+        "precedes": fields.list_of("precedes", parse_record_name),
         "seal": _seal(fields),
         "place": fields.source.place(fields.line),
         "lines": fields.lines(),
@@ -104,6 +105,7 @@ def write_record(record: Record) -> str:
         "paper": record.paper,
         "flight-check": write_flight_check(record.flight_check),
         "follows": list(record.follows),
+        "precedes": list(record.precedes),
         "files": {file.name: Plain(file.sha256) for file in record.files},
         "after": [Plain(digest) for digest in record.after],
     }

@@ -183,14 +183,13 @@ class Term:
     def __init__(self, limit: Limit, slots: Slots, calendar: Calendar) -> None:
         self.limit, self.slots, self.calendar = limit, slots, calendar
         self.meter = None if limit.is_calendar else slots.aircraft.meter_of(limit.unit, limit.meter)
-        self.dates: dict[int, dt.date | None] = {}
+        # Where it is the only one by the calendar, what is asked of both is worked out once.
+        self.own = slots.calendar((limit,)) if limit.is_calendar else calendar
         self.rows: dict[int, list[float]] = {}
 
     def date(self, slot: int) -> dt.date | None:
         """When a calendar limit that counts from a slot falls due; None beyond the end of the calendar."""
-        if slot not in self.dates:
-            self.dates[slot] = _due_date(self.limit, self.slots.days[slot])
-        return self.dates[slot]
+        return self.own.next(self.slots.days[slot])
 
     def total(self, slot: int, heavy: bool) -> Decimal | None:
         """At which total a limit falls due; None where nothing says what it would count from."""

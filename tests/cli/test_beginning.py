@@ -376,6 +376,16 @@ def test_of_another_day_it_is_entered_today(run: Run, tmp_path: Path) -> None:
     assert "\ndate: 2026-10-01\nentered: 2026-11-25\n" in forward.read_text(encoding="utf-8")
 
 
+@pytest.mark.parametrize(("certificate", "told"), [("2026-10-12", True), ("2019-05-17", False)])
+def test_of_a_new_aircraft_it_is_said_which_inspection_is_meant(
+    certificate: str, told: bool, run: Run, tmp_path: Path
+) -> None:
+    """With none its first due list called the inspection unknown, a reason not to fly."""
+    typed = (*AIRCRAFT[:4], certificate, *AIRCRAFT[5:8], "11.3", "", "none", ".")
+    made = run(None, "new", str(tmp_path / "plane"), typed=typed)
+    assert (made.code, "the inspection that was signed before its certificate" in made.err) == (0, told), made.err
+
+
 def test_a_governed_propeller_and_injection(run: Run, tmp_path: Path) -> None:
     """The starter spoke of carburettor heat, and said that the propeller has no control: four files were opened."""
     plane = tmp_path / "plane"

@@ -165,6 +165,25 @@ class TestAmend:
         assert len([*hangar.glob("records/2026/2026-11-24-*.yaml")]) == 1
 
 
+    def test_what_was_taken_back_is_made_good_on_the_same_day_at_the_same_reading(
+        self, run: Run, hangar: Path, sealed: Path
+    ) -> None:
+        made = run(hangar, "amend", sealed.stem, "--not-done", "stacks", "--text", "a slip", *WHO, on="2026-11-22")
+        name = Path(made.out.splitlines()[0]).stem
+        assert run(hangar, "signature", name, "--ink", "log p. 4", on="2026-11-22").code == 0
+
+        def counted() -> bool:
+            items = json.loads(run(hangar, "due", "--json").out)["items"]
+            (item,) = (each for each in items if each["check"] == "condition")
+            return bool(item["last"] and item["last"]["date"] == "2026-11-22")
+
+        assert not counted()
+        done = run(hangar, "work", "stacks", "tach=495.9", *WHO, on="2026-11-22")
+        assert done.code == 0, done.err
+        assert f"follows:\n  - {sealed.stem}\n" in (hangar / done.out.splitlines()[0]).read_text()
+        assert counted()
+
+
 class TestASlipOfTheFinger:
     """A reading many times the usual use above the last is asked back, whichever command writes it down."""
 

@@ -12,6 +12,7 @@ from inspect_kit.cli.said import say, with_back
 from inspect_kit.cli.unusual import NotSure, asking
 from inspect_kit.errors import Misused
 from inspect_kit.past import parse_said_quantity, said_parts
+from inspect_kit.text.aircraft import parse_session
 from inspect_kit.text.grammar import parse_number
 from tests.cli.conftest import Run, entered
 
@@ -41,6 +42,13 @@ def test_a_comma_is_the_decimal_sign_wherever_a_number_is_typed(run: Run, hangar
     assert "tach: 405.9\n" in record(hangar, "-compression-")
     assert "cylinder 1: 76.5 psi" in record(hangar, "-compression-")
     assert parse_said_quantity("weight", "lb", "354,5") == parse_said_quantity("weight", "lb", "354.5")
+
+
+@pytest.mark.parametrize("words", ["oil=0,5 l", "oil 0,5l", "0,5 l oil"])
+def test_an_amount_has_its_comma_as_every_number(run: Run, hangar: Path, words: str) -> None:
+    made = run(hangar, "hours", "tach=405,9", "--added", words, on="2026-11-20")
+    assert made.code == 0, made.err
+    assert "oil: 0.5 l\n" in record(hangar, "-hours-")
 
 
 @pytest.mark.parametrize("words", ["oil 1 qt", "oil 1qt", "1 qt oil", "1qt of oil", "oil=1qt", "oil=1 qt"])
@@ -224,6 +232,33 @@ def test_a_no_to_a_doubt_loses_no_answer(monkeypatch: pytest.MonkeyPatch, capsys
     assert "Part (Enter: slip)" in capsys.readouterr().err
 
 
+def test_what_a_record_says_already_is_no_amendment(run: Run, hangar: Path) -> None:
+    assert run(hangar, "hours", "tach=405.9", on="2026-11-20").code == 0
+    words = ("amend", "hours", "tach=405.5", "--reason", "misread", "--by", ADA)
+    assert run(hangar, *words).code == 0
+    again = run(hangar, *words)
+    assert (again.code, "says so already: tach=405.5" in again.err) == (2, True), again.err
+
+
+def test_hours_of_one_digit() -> None:
+    assert parse_session("Saturday 9:00-17:00") == parse_session("Saturday 09:00-17:00")
+
+
+def test_a_finding_on_the_open_page_is_an_open_finding(run: Run, hangar: Path) -> None:
+    """`Open findings 0` stood below the reason that one was to be fixed before flight."""
+    assert run(hangar, "start", "stacks", "--only", "tach=405.0", "--by", ADA, on="2026-11-10").code == 0
+    assert run(hangar, "finding", "stacks", "crack", "--by", ADA, on="2026-11-10").code == 0
+    assert "Open findings 0, 1 more on an open page" in run(hangar, "status").out
+
+
+def test_a_label_that_two_checks_have_is_told_with_its_check(run: Run, hangar: Path) -> None:
+    cowl = hangar / "checklists/nose/cowl.md"
+    more = "- [ ] `warm` Warm\n  - every: 50 h\n  - reads: cylinder 1, psi\n"
+    cowl.write_text(cowl.read_text() + more)
+    told = run(hangar, "work", "compression", "warm", "tach=405.0", "--by", ADA, "--read", "compression=76").err
+    assert "readings: compression.cylinder 1, cylinder 2, warm.cylinder 1" in told
+
+
 def test_a_number_alone_is_of_the_meter_that_times_are_counted_by(run: Run, hangar: Path) -> None:
     aircraft = hangar / "records/aircraft.yaml"
     two = "meters: {landings: {unit: landings}, tach: {unit: h}}"
@@ -252,12 +287,26 @@ def test_who_signs_is_asked_what_the_clock_reads_now(
     assert "tach: 406.3\n" in signed(run, hangar, "404", "406.3", ADA)
 
 
+def test_each_meter_of_the_page_is_asked(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """The other meter was sealed as read on the last day, though it was read on the first."""
+    at_a_terminal(monkeypatch)
+    aircraft = hangar / "records/aircraft.yaml"
+    two = "meters: {landings: {unit: landings}, tach: {unit: h}}"
+    aircraft.write_text(aircraft.read_text().replace("meters: {tach: {unit: h}}", two))
+    assert run(hangar, "start", "oil", "--only", "tach=405.0", "landings=10", "--by", ADA, on="2026-11-10").code == 0
+    (page,) = (hangar / "records/open").glob("*.md")
+    page.write_text(page.read_text().replace("[ ]", "[x]").replace("used: ____", "used: none"))
+    told = run(hangar, "sign", "--as", ADA, "--ink", "p. 1", typed=("406.3", "12", ADA), on="2026-11-20")
+    assert told.code == 0, told
+    assert "  tach: 406.3\n  landings: 12\n" in record(hangar, "-work-")
+
+
 def test_where_it_is_signed_is_asked_too(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     at_a_terminal(monkeypatch)
     assert run(hangar, "start", "oil", "--only", "tach=405.0", "--by", ADA, on="2026-11-10").code == 0
     (page,) = (hangar / "records/open").glob("*.md")
     page.write_text(page.read_text().replace("[ ]", "[x]").replace("used: ____", "used: none"))
-    told = run(hangar, "sign", "--as", ADA, typed=("", "somewhere", "log p. 4", ADA), on="2026-11-20")
+    told = run(hangar, "sign", "--as", "bellcrank", typed=("", "somewhere", "log p. 4", ADA), on="2026-11-20")
     assert (told.code, "`somewhere` leads nowhere" in told.err) == (0, True), told
     assert "ink: log p. 4\n" in record(hangar, "-signature-")
 
@@ -292,6 +341,10 @@ def test_parts_as_one_lists_them(run: Run, hangar: Path, said: str) -> None:
     made = run(hangar, "work", "oil", "tach=405.0", "--by", ADA, "--used", said, on="2026-11-20")
     assert made.code == 0, made.err
     assert "parts:\n  - 5 qt engine oil\n  - 1 oil filter\n  - 2 crush gaskets\n" in record(hangar, "-oil-")
+
+
+def test_the_comma_of_an_amount_parts_nothing() -> None:
+    assert said_parts("5,5 qt engine oil, 1 oil filter") == "5.5 qt engine oil; 1 oil filter"
 
 
 def test_a_comma_in_the_name_of_a_part_parts_nothing() -> None:

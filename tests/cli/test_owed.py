@@ -240,14 +240,24 @@ def test_of_two_entries_of_one_day_and_reading_the_second_says_what_it_came_afte
     # Done once more at that reading it is answered: the one before came first.
     third, _ = work("oil-run", "tach=405.0")
     assert owed(run, plane) == []
-    # It can be said, and is asked at a terminal; a no writes nothing, and what it means stays as it was.
+    # It can be said, and is asked at a terminal, and a no says that it came before.
     for name in (first, second, third):
         name.unlink()
     first, _ = work("oil-run", "tach=405.0")
-    assert "follows" not in work("oil-cut", "tach=405.0", "--follows", "none")[0].read_text()
+    second, _ = work("oil-cut", "tach=405.0", "--follows", "none")
+    assert second.read_text().endswith(f"precedes:\n  - {first.stem}\n")
+    # So does what answers: said to have come before, it answers nothing that the other one left.
+    first.unlink()
+    second.unlink()
+    second, _ = work("oil-cut", "tach=405.0")
+    third, _ = work("oil-run", "tach=405.0", "--follows", "none")
+    assert owed(run, plane) == ["oil-run"]
+    for name in (second, third):
+        name.unlink()
+    first, _ = work("oil-run", "tach=405.0")
     monkeypatch.setattr("inspect_kit.cli.entering.somebody", lambda: True)
     second, asked = work("oil-cut", "tach=405.0", typed=("no",))
-    assert "follows" not in second.read_text()
+    assert second.read_text().endswith(f"precedes:\n  - {first.stem}\n")
     assert "Was this done after it? (yes, no; Enter: yes)" in words(asked)
     second, _ = work("oil-cut", "tach=405.0", typed=("",))
     assert second.read_text().endswith(f"follows:\n  - {first.stem}\n")
@@ -258,6 +268,13 @@ def test_of_two_entries_of_one_day_and_reading_the_second_says_what_it_came_afte
     refused = run(plane, "work", "oil-run", "--by", "Ada Bellcrank", "--follows", second.stem)
     assert refused.code == 2
     assert "which is of 2026-11-20: `follows` is for two records of one day" in refused.err
+
+
+def test_what_was_answered_is_the_order_of_the_record(run: Run, plane: Path) -> None:
+    """The checks stood in it as they were typed, and a yes to `was it done after that` was thrown away."""
+    asked = run(plane, "work", "oil-run", "oil-cut", "oil-drain", "tach=410.0", typed=("y", "y", "y"))
+    assert "did:\n  - oil-drain\n  - oil-cut\n  - oil-run\n" in (plane / asked.out.split()[0]).read_text()
+    assert ("left-owed" in asked.out, owed(run, plane)) == (False, []), words(asked)
 
 
 def test_nobody_to_ask(run: Run, plane: Path) -> None:
@@ -523,6 +540,15 @@ disturbs: [ignition]
         made = run(timed, *turned, typed=("yes", "no", "yes"), on="2026-11-20")
         assert (made.code, order in words(made)) == (0, True), words(made)
         assert "did:\n  - timing\n  - plugs-in\n  - drop\n" in (timed / made.out.split()[0]).read_text()
+
+    def test_what_was_owed_before_stands_in_the_line_too(self, run: Run, timed: Path) -> None:
+        """Typed as it was offered it was asked back: the plugs were still out of an earlier day."""
+        cowl = timed / "checklists/nose/cowl.md"
+        cowl.write_text(cowl.read_text().replace("  - owed-after: did leads\n  - with", "  - with"))
+        by = ("--by", "Ada Bellcrank")
+        assert run(timed, "work", "timing", "tach=405.0", *by, typed=("yes",), on="2026-11-19").code == 0
+        led = run(timed, "work", "leads", "tach=405.0", *by, on="2026-11-20")
+        assert "work plugs-in drop tach=405.0 --in-order" in words(led)
 
     def test_before_the_records_begin_it_is_not_asked(self, run: Run, timed: Path) -> None:
         past = run(timed, "work", "timing", "tach=390.0", "--by", "Ada Bellcrank", on="2026-06-01")

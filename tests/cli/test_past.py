@@ -174,3 +174,16 @@ def test_history_and_due_say_the_same_of_a_past_brought_forward(run: Run, hangar
     # Neither says that the hose was fitted on the day on which it was typed.
     lines = json.dumps(json.loads(run(hangar, "due", "hose-life", "--json").out))
     assert "brought forward, fitted before records began" in lines
+
+
+def test_a_first_reading_of_nothing_is_the_beginning_whatever_was_brought_forward(run: Run, hangar: Path) -> None:
+    """README: from the certificate date, if the first reading on record is a total of 0."""
+    past = PAST.replace("655.5", "400.0").replace("620.0", "380.0").replace("650.0", "395.0")
+    (hangar / "records/2026/2026-09-01-past.yaml").write_text(past, encoding="utf-8")
+    cowl = hangar / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text(encoding="utf-8") + "- [ ] `tyre` Tyre\n  - every: 1000 h\n", encoding="utf-8")
+    items = {item["check"]: item for item in json.loads(run(hangar, "due", "--json").out)["items"]}
+    assert items["tyre"]["state"] == "unknown"
+    assert run(hangar, "hours", "tach=0", on="2020-05-01").code == 0
+    items = {item["check"]: item for item in json.loads(run(hangar, "due", "--json").out)["items"]}
+    assert items["tyre"]["due"]["total"] == 1000.0

@@ -526,6 +526,7 @@ def test_an_answer_that_says_nothing_is_no_flight_check(run: Run, wren: Path, an
     words = f"kind: work\ndate: 2026-10-05\ntext: x\nby: Wilma Fieldfare\nflight-check: {answer}\n"
     entered(wren, "2026-10-05-work", words)
     assert "a flight check is required and not recorded as flown" in run(wren, "due", "--all").out
+    assert "Once it is flown: inspect-kit work --flight-check done" in run(wren, "due").out
 
 
 @pytest.mark.parametrize(

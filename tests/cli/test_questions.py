@@ -1,5 +1,6 @@
 """What a page asks as a whole: whether equipment changed, and whether a flight check is required (14 CFR 91.407)."""
 
+import re
 from pathlib import Path
 
 from inspect_kit.inspection.questions import EQUIPMENT
@@ -91,3 +92,18 @@ def test_a_flight_cannot_come_before_the_signature(run: Run, wren: Path) -> None
     flown = f"{{done: 2026-11-25, pilot: {pilot}, words: flew well}}"
     answer(page, "flight-check", flown)
     assert "cannot be flown before the page is signed" in missing(run, wren, "")
+
+
+def test_the_walk_names_what_is_on_record_and_asks_again_where_it_was_denied(run: Run, wren: Path) -> None:
+    """It took `no change` without a word, and nothing but an editor could take that back."""
+    page = page_of(run, wren, "condition")
+    told = "kind: equipment\ndate: 2026-11-20\nitem: radio\nweight: 2 lb\narm: 50 in\nchange: in\n"
+    entered(wren, "2026-11-20-radio", told)
+    answer(page, "equipment", "no change")
+    text = re.sub(r"(?m)^- \[ \] .*\n(?:  .*\n)*", "", page.read_text())
+    page.write_text(text)
+    walked = run(wren, "walk", "--lines", typed=("y",), on=ON)
+    assert walked.code == 0, walked.err
+    assert "2026-11-20-radio" in walked.out.split("On record since then:")[1]
+    assert '\nequipment: "' in page.read_text()
+    assert "2026-11-20-radio" in page.read_text()

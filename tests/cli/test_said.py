@@ -43,7 +43,7 @@ def test_a_terminal_breaks_no_word(monkeypatch: pytest.MonkeyPatch, columns: int
 # What is no prose: a table drawn to the window already, JSON, a whole file, a path or a command to copy, empty lines.
 DRAWN = (
     *("json_text", "plain.render", "text.replace", "BEGIN", "str(target", "kept)", "written)", "line.rstrip"),
-    *('"\\n".join(f"    {step}"', '"\\n".join(f"    {line}"', 'f"$ {command}"', "err=", ")"),
+    *('"\\n".join(f"    {step}"', '"\\n".join(f"    {line}"', 'f"$ {command}"', '"$ " + ', "err=", ")"),
 )
 
 

@@ -23,6 +23,7 @@ class TestNames:
             ("work", "stacks", "--by", "Ada Belcrank"),
             ("finding", "cowl", "a dent", "--by", "Ada Bellcrnk"),
             ("amend", "past", "--text", "a word", "--by", "Ada Belcrank"),
+            ("work", "stacks", "--by", "Bellcr"),
         ):
             refused = run(hangar, *words)
             assert refused.code == 2, words

@@ -1,12 +1,14 @@
 """One record that names what made a check owed and the check itself: its own order tells, and what it says it left."""
 
 import datetime as dt
+from dataclasses import replace
 
 import pytest
 
 from inspect_kit.due import due, order_matters, past_limits
 from inspect_kit.model.followed import followed
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.withdrawn import Withdrawn
 from tests.due.small import book
 
 DAY = dt.date(2026, 5, 2)
@@ -100,6 +102,8 @@ def still_owed(logbook: Logbook) -> list[str]:
 
 
 A, B, C = (f"follows: [2026-05-02-work-{name}]" for name in "abc")
+BEFORE = "precedes: [2026-05-02-work-"
+TOLD = ("did: [cut]", f"text: washed\n{A}", f"did: [oil]\n{B}")
 
 
 @pytest.mark.parametrize(
@@ -113,6 +117,11 @@ A, B, C = (f"follows: [2026-05-02-work-{name}]" for name in "abc")
         # Along a chain, and done once more at the same reading after what owed it.
         ((f"did: [oil]\n{C}", "did: [cut]", f"text: washed\n{B}"), ["cut"]),
         (("did: [cut]", f"did: [oil]\n{A}", f"did: [cut]\n{B}"), []),
+        # It says that it came before.
+        (("did: [oil]", f"did: [cut]\n{BEFORE}a]"), ["cut"]),
+        ((f"did: [cut]\n{BEFORE}b]", "did: [oil]\nmeters: {tach: 9}"), ["cut"]),
+        ((f"text: washed\n{BEFORE}c]", f"did: [cut]\n{BEFORE}a]", "did: [oil]"), ["cut"]),
+        ((f"did: [oil]\n{BEFORE}b]", f"did: [cut]\n{BEFORE}a]"), []),
         # What cannot be so counts as if nothing said it: another day, nothing of that name, a ring, a lower reading.
         (("did: [oil]\nfollows: [2026-05-02-work-z]", "did: [cut]"), []),
         ((f"did: [oil]\n{B}", f"did: [cut]\n{A}"), []),
@@ -122,6 +131,22 @@ A, B, C = (f"follows: [2026-05-02-work-{name}]" for name in "abc")
 )
 def test_of_one_day_what_says_that_it_came_after(records: tuple[str, ...], left: list[str]) -> None:
     assert still_owed(of_a_day(*records)) == left
+
+
+@pytest.mark.parametrize("way", ["withdrawn", "moved"])
+def test_what_came_after_by_way_of_a_third_stays_so_without_it(way: str) -> None:
+    whole = of_a_day(*TOLD)
+    first, between, last = whole.records
+    assert still_owed(whole) == ["cut"]
+    if way == "withdrawn":
+        back = Withdrawn(record=between, date=DAY, reason="x", by="Ada", place=between.place)
+        left = replace(whole.with_records((first, last)), withdrawn=(back,))
+    else:
+        amendment = "kind: amendment\nof: 2026-05-02-work-b\ntext: a slip\nby: Ada\ninstead: {date: 2026-05-01}"
+        names = {f"2026-05-02-work-{name}": f"kind: work\n{text}" for name, text in zip("abc", TOLD, strict=True)}
+        left = book(CHECKS, names | {"2026-05-03-amendment": amendment})
+    assert [item.check for item in due(left, dt.date(2026, 5, 9), expect=False).items if item.owed] == ["cut"]
+    assert followed(left).faults == ()
 
 
 def test_what_was_written_after_the_seal_of_a_record_is_not_what_it_followed() -> None:
@@ -174,6 +199,9 @@ def test_the_order_matters_where_something_is_owed_by_it() -> None:
     assert matters(("did: [oil]",), "did: [cut]") == ()
     assert matters(("did: [cut]\nmeters: {tach: 9}",), "did: [oil]\nmeters: {tach: 9.1}") == ()
     assert matters(("did: [cut]",), "did: [free]") == ()
+    # What another entry owes already is owed by this one too, once that is taken back; so is what one more doing hides.
+    assert matters(("did: [cut]", f"did: [oil]\n{A}"), "did: [oil]") == ("2026-05-02-work-a",)
+    assert matters(("did: [oil, cut]", "did: [cut]"), "did: [oil]") == ("2026-05-02-work-b",)
     assert matters(("did: [cut]",), f"did: [oil]\n{A}") == ()
 
 

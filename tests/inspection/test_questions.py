@@ -53,7 +53,7 @@ def test_equipment_is_asked_of_an_inspection_and_not_of_a_page_that_is_closed() 
 @pytest.mark.parametrize(
     ("answer", "date", "expected"),
     [
-        ("no change", "2026-05-02", ["2026-05-02-weighing tell of one: name them"]),
+        ("no change", "2026-05-02", ["2026-05-02-weighing tells of one: `equipment: 2026-05-02-weighing`"]),
         ("2026-05-02-weighing", "2026-05-02", []),
         ("no change", "2026-05-04", []),
         ("2026-05-02-nothing", "2026-05-02", ["`2026-05-02-nothing` is no record of a change of equipment"]),

@@ -1,4 +1,5 @@
-"""Schedules read from lists, and the annealing over them: held to tests/scheduling/verify.py on small jobs.
+"""Schedules read from lists, the annealing over them, and those with a few activities freed at a time: small jobs,
+held to tests/scheduling/verify.py.
 
 Source of the figure: OR-Tools' CP-SAT proves 263 min for seed 95 (`python -m tests.bench small --each`).
 """
@@ -11,6 +12,7 @@ from inspect_kit.plan.frame import frame_of
 from inspect_kit.plan.steps import work_of
 from inspect_kit.scheduling.annealing import Annealing, tied
 from inspect_kit.scheduling.generation import listed_schedule, parallel_schedule, serial_schedule
+from inspect_kit.scheduling.neighbourhoods import NODES, READY, Neighbourhoods, in_chains
 from inspect_kit.scheduling.network import ProjectNetwork
 from inspect_kit.scheduling.problem import Schedule
 from inspect_kit.scheduling.reduction import with_implied_precedence
@@ -64,6 +66,34 @@ def test_annealing_gives_a_valid_schedule_that_is_no_longer(seed: int) -> None:
     assert faults(network.problem, best) == []
     assert best.makespan <= schedule.makespan
     assert 400 <= annealing.tried <= 402
+
+
+@pytest.mark.parametrize("seed", [15, 95, 100])
+def test_a_few_activities_freed_give_a_valid_schedule_that_is_shorter(seed: int) -> None:
+    """Of seeds 15 and 95 with time running backwards too; of seed 100, in sessions, so few tries gain nothing."""
+    network = network_of(seed)
+    schedule = max(some_schedules(network), key=lambda made: made.makespan)
+    freeing = Neighbourhoods(network.problem, schedule)
+    best = freeing.run(1500, 0)
+    assert faults(network.problem, best) == []
+    assert best.makespan <= schedule.makespan - (seed != 100)
+    assert 1500 <= freeing.effort <= 1500 + READY + NODES + 1
+    assert freeing.run(3000, best.makespan) == best
+
+
+def test_what_one_person_did_next_stays_next() -> None:
+    network = network_of(95)
+    schedule = some_schedules(network)[0]
+    some = [index for index, length in enumerate(network.durations) if length]
+    ties = in_chains(network, schedule.starts, schedule.modes, some, Random(1))
+    new = [(one, other) for one in some for other, _ in ties.after[one] if not network.predecessors[other] >> one & 1]
+    assert new
+    ends = [start + length for start, length in zip(schedule.starts, network.durations, strict=True)]
+    assert all(ends[one] <= schedule.starts[other] for one, other in new)
+    # Of these ties alone, everything early makes nothing later than it was.
+    early = listed_schedule(ties, listed(network, schedule), schedule.modes)
+    assert early is not None
+    assert all(map(int.__le__, early.starts, schedule.starts))
 
 
 def test_annealing_finds_what_no_other_scheme_found() -> None:

@@ -185,6 +185,7 @@ def common(draw: st.DrawFn, *, with_meters: bool = True) -> dict[str, object]:
         "after": draw(st.lists(digests, max_size=2).map(tuple)),
         "flight_check": draw(st.one_of(st.none(), flight_checks)),
         "follows": draw(lists(ids)),
+        "precedes": draw(lists(ids)),
         "place": NOWHERE,
     }
 

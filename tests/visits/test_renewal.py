@@ -9,6 +9,7 @@ import pytest
 from inspect_kit.due import all_fittings
 from inspect_kit.due.chronicle import Moment, chronicle
 from inspect_kit.due.limits import DuePoint
+from inspect_kit.due.reckoning import reckon
 from inspect_kit.errors import Place
 from inspect_kit.visits.renewal import is_past, of_check
 from tests.due.small import book
@@ -51,3 +52,18 @@ def test_what_is_owed_alone_is_done_at_the_first_visit_where_it_is_not_known(
     )
     renewal = of_check(replace(facts.logbook.checks["spinner"], unread=unread), facts, all_fittings(facts))
     assert (renewal.at_once, renewal.unplanned) == ((at_once, "") if is_owed else ("", at_once))
+
+
+@pytest.mark.parametrize(("reads", "over"), [("104", False), ("112", True), (None, False)])
+def test_of_a_sequence_that_is_over_only_the_interval_counts(reads: str | None, over: bool) -> None:
+    """Either way the arithmetic of the due list says the same of the check done once more."""
+    fitted = {"2018-03-01-in": "kind: installed\nposition: prop\nserial: A1\nmeters: {tach: 100}\n"}
+    done = {"2018-04-01-w": f"kind: work\ndid: [torque]\nmeters: {{tach: {reads}}}\ntext: done\nby: Ann Reed\n"}
+    check = "- [ ] `torque` Torque\n  - counts-on: prop\n  - every: 50 h\n  - first: 2 h, 10 h\n"
+    facts = chronicle(book(check, fitted | (done if reads else {})))
+    torque, fittings, later = facts.logbook.checks["torque"], all_fittings(facts), moment(dt.date(2018, 5, 1), "113")
+    renewal = of_check(torque, facts, fittings)
+    assert (renewal.plain is not None) is over
+    asked = reckon(torque, replace(facts, done={"torque": (*facts.done.get("torque", ()), later)}), fittings)
+    told = [(point.meter, point.total) for point in renewal.after(later, False)]
+    assert told == [(point.meter, point.total) for point in asked.points] == [("tach", Decimal(163))]

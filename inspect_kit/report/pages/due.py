@@ -239,7 +239,9 @@ def _left(item: Item) -> str:
         return "nothing due"
     if len({over for _, over in told}) > 1:
         return ", ".join(f"{words} {'over' if over else 'left'}" for words, over in told)
-    return " or ".join(f"{words} over" if over else words for words, over in told)
+    words = " or ".join(f"{words} over" if over else words for words, over in told)
+    # Another of its limits is not known, and may come sooner.
+    return f"at most {words}" if item.state == UNKNOWN and told and not any(over for _, over in told) else words
 
 
 def reading_words(item: Item) -> str:

@@ -26,6 +26,7 @@ def identity_table(asked: ReportFacts) -> Table:
         ("By", person_words(logbook.aircraft, record.by)),
         ("Helpers", "; ".join(name_words(logbook, name) for name in record.helpers)),
         ("Came after", ", ".join(record.follows)),
+        ("Came before", ", ".join(record.precedes)),
         ("Place", record.at),
         ("Paper", record.paper),
         ("Record", record.name),

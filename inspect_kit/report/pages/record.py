@@ -43,6 +43,7 @@ def report_page(asked: ReportFacts) -> blocks.Page:
             *(OWN[type(record)](record, asked) if type(record) in OWN else _told(table, record)),
             ("By", person_words(asked.logbook.aircraft, record.by)),
             ("Came after", ", ".join(record.follows)),
+            ("Came before", ", ".join(record.precedes)),
             ("Place", record.at),
             ("Paper", record.paper),
             ("Amended", "; ".join(asked.logbook.amendments(record.name))),

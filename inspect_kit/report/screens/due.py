@@ -103,6 +103,8 @@ def _head(answer: DueAnswer) -> Iterator[Block]:
     """All that stands before the items, none of it ever cut."""
     yield from problems_first(answer.problems)
     yield from passenger_lines(answer)
+    if answer.no_passengers.unflown:
+        yield Paragraph(text='Once it is flown: inspect-kit work --flight-check done --text "..."', tone="quiet")
     yield from asked_about(answer)
     yield Paragraph(text=meter_words(answer))
     yield from reason_lines(answer)

@@ -76,11 +76,13 @@ def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:
     rest = [item for item in lives if item.state != PAST_DUE]
     of_findings = min(len(found), max(rows - len(rest), (rows + 1) // 2))
     of_lives = min(len(rest), rows - of_findings)
+    open_now = [each for page in answer.seen.pages for entry in page.entries for each in entry.findings if each.stands]
+    beside = f", {len(open_now)} more on an open page" if open_now else ""
     barring = [pair for pair in found[of_findings:] if pair[1].before_flight]
     yield table(
         (Column(), Column(wide=True), Column()),
         [
-            Row(band=f"Open findings {len(found)}"),
+            Row(band=f"Open findings {len(found)}{beside}"),
             *(_finding(answer.seen, *named, room) for named in (*found[:of_findings], *barring)),
             *_rest(len(found) - of_findings - len(barring), of_findings),
         ],
