@@ -19,13 +19,14 @@ from inspect_kit.audit.known import (
     once_fault,
     unknown_inspection,
 )
-from inspect_kit.errors import Problem
+from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, Position, plain_name
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel, gone
 from inspect_kit.model.interval import DAYS_OF, HOURS, METER_UNITS, MONTHS, YEARS, AtInspection, Limit, in_days
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import other_measure
 from inspect_kit.model.owed import slip_of
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.rules.profile import PROFILES, profile_of
 from inspect_kit.rules.scope import APPENDIX_D
 from inspect_kit.text.grammar import Unreadable, did_you_mean
@@ -65,6 +66,45 @@ def check_references(names: Known) -> Iterator[Problem]:
         if home is not None and home.retired is not None:
             told = f"`{check.id}` stands in `{home.id}`, which is retired: retire it as well, or move it"
             yield Problem(check.place, told)
+
+
+def unheard(names: Known) -> Iterator[Problem]:
+    """What is disturbed and makes nothing owed, as it wants a flight check alone; what is waited for and never comes.
+
+    A word that was given another name in one place, or in all checklists and not in the records: no `was` leads to it.
+    """
+    book = names.logbook
+    heard = {*names.awaited, *(old for old, new in book.current.items() if new in names.awaited)}
+    flown = {*names.aircraft.flight_check_after} - heard
+    if not (heard and flown):
+        return
+    said = {word: place for record in book.of_kind(PageRecord) for word, place in _said_disturbed(record)}
+    for word in sorted(flown.intersection(said)):
+        told, meant = f"no check is owed after `{word}` is disturbed", slip_of(word, names.awaited)
+        cure = f"did you mean `{meant}`?"
+        if not meant:
+            cure = f"if a check waits for it under a new name, write `disturbed {word}` beside that under `owed-after`"
+        yield Problem(said[word], f"disturbed: {told}: {cure}", note=not meant)
+    lost = [word for word in sorted(names.awaited) if word not in book.disturbed_by_work()]
+    words = [word for word in lost if not any(word in ids for ids in (*names.things.values(), book.current))]
+    nouns: list[Panel | Check] = [*_live(book.panels.values()), *_live(book.checks.values())]
+    for noun in nouns if words else ():
+        for word in (each for each in noun.disturbs if each in flown and not slip_of(each, words)):
+            never = f"nothing disturbs {' or '.join(f'`{each}`' for each in words)}, which a check waits for"
+            told = f"no check is owed after `{word}` is disturbed, and {never}: is it the same?"
+            yield Problem(place_of(noun, "disturbs"), f"disturbs: {told}", note=True)
+    for check in _live(book.checks.values()):
+        for what in (each.what for each in check.owed_after if each.verb == DISTURBED and each.what in lost):
+            if what in book.panels or what in book.checks:
+                cure = f"`owed-after: did {what}`" if what in book.checks else f"`disturbs: {what}` at the panel"
+                told = f"nothing disturbs `{what}` so far: if it is owed whenever that was done or opened, write {cure}"
+                yield Problem(place_of(check, "owed-after"), f"owed-after: {told}", note=True)
+
+
+def _said_disturbed(record: PageRecord) -> Iterator[tuple[str, Place]]:
+    yield from ((word, place_of(record, "disturbed", word)) for word in record.disturbed)
+    for result in record.results if record.only_done is None else ():
+        yield from ((word, result.place) for word in result.disturbed)
 
 
 def _faults(names: Known, check: Check) -> Iterator[tuple[str, str | None]]:

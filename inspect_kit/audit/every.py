@@ -51,6 +51,7 @@ AUDITS = (
     *NOTED,
     checklists.panel_references,
     checklists.check_references,
+    checklists.unheard,
     checklists.retirements,
     checklists.seldom,
     checklists.aircraft_references,

@@ -25,6 +25,7 @@ from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.other_eyes import no_other
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.public_key import key_fault
 from inspect_kit.model.record import Record
@@ -61,7 +62,7 @@ def dates(names: Known) -> Iterator[Problem]:
 
 def results(names: Known) -> Iterator[Problem]:
     """A result of a check that an entry by hand does not name under `did`, where it names others: an id slipped; a
-    second look by the doer.
+    second look by the doer, or by nobody.
     """
     for record in names.logbook.of_kind(Work):
         did = {names.logbook.id_now(name) for name in record.did}
@@ -69,8 +70,8 @@ def results(names: Known) -> Iterator[Problem]:
             continue
         for each in record.results:
             doer = each.by or (record.by.name if record.by else "")
-            if each.second_look and doer and names.aircraft.same_person(each.second_look, doer):
-                told = f"`{each.check}`: the second look is by {each.second_look}, who did it"
+            if each.second_look and (none := no_other(names.aircraft, each.second_look, doer)):
+                told = f"`{each.check}`: the second look is by {none}"
                 yield Problem(each.place, f"results: {told}: another pair of eyes is asked")
             if not did:
                 continue

@@ -180,7 +180,11 @@ class Desk:
         """What this run has written, as the end of a sentence about why it stops."""
         if not self.written:
             return "nothing was written"
-        return f"{', '.join(self.written)} {'is' if len(self.written) == 1 else 'are'} written"
+        # A page that was sealed is taken away from its place.
+        gone = [name for name in self.written if not (self.root / name).exists()]
+        ends = (([name for name in self.written if name not in gone], "written"), (gone, "taken away"))
+        told = (f"{', '.join(names)} {'is' if len(names) == 1 else 'are'} {what}" for names, what in ends if names)
+        return "; ".join(told)
 
     def waiting(self, holder: str) -> None:
         """Say for whom this command waits."""

@@ -33,7 +33,6 @@ from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import readings_before, totals_with
 from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import Misused
-from inspect_kit.inspection.people import may_be_one
 from inspect_kit.inspection.sealing import far_from
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import OTHERS, Check, Part, Reads, added_up, decimal, gone
@@ -41,6 +40,7 @@ from inspect_kit.model.finding import Finding, Reading, Result
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, slipped
+from inspect_kit.model.other_eyes import no_other
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
@@ -482,8 +482,9 @@ def _second_look(logbook: Logbook, did: Sequence[str], given: str | None, doer: 
 
     def read(typed: str) -> str:
         name = parse_name(typed)
-        if by is not None and (logbook.aircraft.same_person(name, by.name) or may_be_one(name, by.name)):
-            raise Misused(f"{name} did it, and another pair of eyes is asked: name who else looked, or leave it out")
+        if by is not None and (none := no_other(logbook.aircraft, name, by.name)):
+            cure = "name who else looked, or leave it out; two people of almost one name stand in aircraft.yaml"
+            raise Misused(f"that is {none}, and another pair of eyes is asked: {cure}")
         return name
 
     asked = Question(name="second-look", words=f"Who else looked at {joined(wanting)}", read=read, otherwise="nobody")

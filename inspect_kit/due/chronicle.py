@@ -19,6 +19,7 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point
+from inspect_kit.model.other_eyes import no_other
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -371,8 +372,13 @@ def _may_answer(later: Moment, check: Check | None, of: Inspection, logbook: Log
 
 
 def _looked_at_twice(record: Record, check: Check, logbook: Logbook) -> bool:
-    results = record.results if isinstance(record, PageRecord) else ()
-    return any(each.second_look for each in results if logbook.id_now(each.check) == check.id)
+    """Whether somebody else looked, whose name is written down: `TBD` or the doer's initials are no other eyes."""
+    doer = record.by.name if record.by else ""
+    return any(
+        each.second_look and not no_other(logbook.aircraft, each.second_look, each.by or doer)
+        for each in (record.results if isinstance(record, PageRecord) else ())
+        if logbook.id_now(each.check) == check.id
+    )
 
 
 def _since_counted(

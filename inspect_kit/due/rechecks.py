@@ -4,6 +4,7 @@ import datetime as dt
 from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
+from decimal import Decimal
 
 from inspect_kit.due.answer import PAST_DUE, RECHECK
 from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
@@ -123,16 +124,30 @@ def _left_past_due(logbook: Logbook) -> Iterator[tuple[Check, dt.date, str]]:
         empty = check.counts_on is not None and present(fittings.get(logbook.id_now(check.counts_on), ())) is None
         if empty or (position is not None and position.retired is not None):
             continue
-        totals = {meter: total for meter, each in book.histories.items() if (total := each.by(day)) is not None}
-        now = Now(day=day, totals=totals, soon=logbook.aircraft.soon)
-        late = [
-            point
-            for point in reckon(replace(check, retired=None), book, fittings).points
-            if state_of(point, now) == PAST_DUE
-        ]
-        if late:
-            since = late[0].date or f"{late[0].meter} {late[0].total}"
-            yield check, day, f"`{check.id}` was past due, since {since}, when it was retired on {day}"
+        found = reckon(replace(check, retired=None), book, fittings)
+        for most in (False, True):
+            now = Now(day=day, totals=_totals_on(book, day, most=most), soon=logbook.aircraft.soon)
+            late = next((point for point in found.points if state_of(point, now) == PAST_DUE), None)
+            if late is not None:
+                was = "may have been past due" if most else "was past due"
+                since = late.date or f"{late.meter} {late.total}"
+                unread = ", of which no reading is on record" if most else ""
+                yield check, day, f"`{check.id}` {was}, since {since}, when it was retired on {day}{unread}"
+                break
+        else:
+            if found.unknown and check.bars_unknown.flight:
+                told = f"when `{check.id}` was due was not known when it was retired on {day}: {found.unknown}"
+                yield check, day, told
+
+
+def _totals_on(book: Chronicle, day: dt.date, *, most: bool) -> dict[str, Decimal]:
+    """What the meters had on a day: the least that it can have been, or the most."""
+    found = {}
+    for meter, history in book.histories.items():
+        total = history.later(day) if most and not history.is_read_on(day) else history.by(day)
+        if total is not None:
+            found[meter] = total
+    return found
 
 
 def _left_owed(logbook: Logbook) -> Iterator[tuple[Check, dt.date, str]]:
@@ -157,20 +172,10 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
             moment = book.moments[record.name]
             if check is None:
                 continue
-            own = check.id in book.sequences.get(record.name, ())
-            done = (
-                each
-                for each in book.done.get(check.id, ())
-                if each.record != record.name and not (own and _is_one_doing(moment, each))
-            )
-            if not any(moment.surely_before(each, book.clock) for each in done):
+            # Of the same day and reading it may be what was found, written down once more.
+            done = (each for each in book.done.get(check.id, ()) if each.record != record.name)
+            if not any(moment.clearly_before(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
-
-
-def _is_one_doing(one: Moment, other: Moment) -> bool:
-    """Whether two records tell one doing, on one day at one reading, and neither says that it came after the other."""
-    tied = one.record in other.follows or other.record in one.follows
-    return one.date == other.date and one.totals == other.totals and not tied
 
 
 def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, ...], str, Place]]:
@@ -180,14 +185,20 @@ def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, 
         findings = (record.finding,)
     elif isinstance(record, PageRecord):
         findings = record.findings
-    for finding in findings:
-        if finding.recheck and finding.check is not None and f"{record.name}#{finding.id}" in book.logbook.standing():
-            yield finding.check, finding.recheck, finding.text, finding.place
     early = book.sealed_before.get(record.name)
     before = {(each.check, each.recheck) for each in early.results} if early is not None else set()
+    before |= {(each.check, each.recheck) for each in early.findings if each.check} if early is not None else set()
+
+    def is_new(check: str, limits: tuple[Limit, ...]) -> bool:
+        """What a page said when it was sealed the first time counts from then."""
+        again = (book.logbook.id_now(check), record.name) not in book.not_again
+        return bool(limits) and (again or (check, limits) not in before)
+
+    for finding in findings:
+        # A finding that was cleared since leaves it: whether the hole that stopped the crack holds is looked at too.
+        if finding.check is not None and is_new(finding.check, finding.recheck):
+            yield finding.check, finding.recheck, finding.text, finding.place
     for result in record.results if isinstance(record, PageRecord) and record.only_done is None else ():
-        # What a page said when it was sealed the first time counts from then.
-        again = (book.logbook.id_now(result.check), record.name) not in book.not_again
-        if result.recheck and (again or (result.check, result.recheck) not in before):
+        if is_new(result.check, result.recheck):
             told = [*result.notes, *(each.text for each in findings if each.check == result.check)]
             yield result.check, result.recheck, "; ".join(told), result.place

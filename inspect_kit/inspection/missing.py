@@ -11,7 +11,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection.findings_missing import finding_missing, standing_missing
 from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.past_limit import AGAIN, HOW
-from inspect_kit.inspection.people import may_be_one, no_inspector, nobody
+from inspect_kit.inspection.people import no_inspector, nobody
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import LIKE_AN_ENTRY, unread
@@ -19,6 +19,7 @@ from inspect_kit.model.checklist import INSPECTOR, OTHERS, PLACE_FILE, Check, Pa
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Reading
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.other_eyes import may_be_one, no_other
 from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.reason import (
     is_no_reason_why_not,
@@ -346,9 +347,13 @@ def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
         if not entry.by:
             told += "; if somebody else did it, name them: `by`"
         yield Missing(entry.id, told, entry.place)
-    elif may_be_one(who, request.doer(entry)):
+    elif no_other(request.logbook.aircraft, who, request.doer(entry)):
         told = f"the second look is by {who}, and it was done by {request.doer(entry)}"
-        yield Missing(entry.id, f"{told}: if these are two people, write both names in full", entry.place)
+        two = "if these are two people, write both names in full"
+        if not may_be_one(who, request.doer(entry)):
+            # One letter is all that keeps them apart.
+            two += ", each under `people` of aircraft.yaml"
+        yield Missing(entry.id, f"{told}: {two}", entry.place)
 
 
 def _panels(request: Request) -> Iterator[Missing]:

@@ -1,6 +1,5 @@
 """Names on a page: who did a box, who is known, who may do the inspector's; `missing` refuses by the same rules."""
 
-import unicodedata
 from collections.abc import Iterable
 
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
@@ -13,37 +12,6 @@ from inspect_kit.rules import signer_refusal
 def is_somebody(name: str) -> bool:
     """Whether a name can be that of a person: two letters at least, and not `same`, `none` or the like."""
     return not names_nobody(plain_name(name))
-
-
-TITLES = frozenset(("mr", "mrs", "ms", "miss", "dr", "the"))
-
-
-def may_be_one(name: str, other: str) -> bool:
-    """Whether two names may be those of one person: `A. Bellcrank`, `Ada`, `Bellcrank, Ada`, `AB`, `Mr Bellcrank` of
-    `Ada Bellcrank`.
-    """
-    if _letters(name) == _letters(other):
-        # A blank that was lost, an accent.
-        return True
-    one, two = sorted((_without_title(name), _without_title(other)), key=len)
-    if len(one) == 1 and len(two) > 1 and one[0] == "".join(word[0] for word in two):
-        return True
-    left = [*two]
-    for word in sorted(one, key=len, reverse=True):
-        like = (each for each in left if word == each or (min(len(word), len(each)) == 1 and word[0] == each[0]))
-        found = next(like, None)
-        if found is None:
-            return False
-        left.remove(found)
-    return bool(one)
-
-
-def _letters(name: str) -> str:
-    return "".join(mark for mark in unicodedata.normalize("NFKD", plain_name(name)) if mark.isalnum())
-
-
-def _without_title(name: str) -> list[str]:
-    return [word for word in plain_name(name).split() if word not in TITLES]
 
 
 def known_names(aircraft: Aircraft, page: Worksheet, without: Iterable[str] = ()) -> tuple[str, ...]:

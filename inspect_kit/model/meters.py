@@ -83,6 +83,10 @@ class MeterHistory:
         found = bisect_right(self._days, date)
         return self.points[found - 1].total if found else self.earlier(date)
 
+    def is_read_on(self, date: dt.date) -> bool:
+        found = bisect_right(self._days, date)
+        return found > 0 and self._days[found - 1] == date
+
     def later(self, date: dt.date) -> Decimal | None:
         """The first total of a later day, else the last one there is."""
         found = bisect_right(self._days, date)

@@ -131,6 +131,11 @@ NOBODY = frozenset(
         *("pilot in command", "pilot-in-command", "pic", "co-pilot", "copilot", "captain", "test pilot", "crew"),
     )
 )
+# How more words than those begin, and the words of the question itself: `not yet`, `to be found`, `second look`.
+NOBODY_YET = (
+    r"^(?:not|to be|still to|unknown|whoever|(?:some|any|no)(?:body|[ -]?one) (?:else|yet|so far))\b"
+    r"|\b(?:second look|pair of eyes|not (?:yet )?known)\b"
+)
 # What somebody wrote into a list of names: `crack found`, `Pip Ash: see oil leak`. Common practice, no source.
 IN_NO_NAME = (
     r"\b(?:crack(?:s|ed)?|leak(?:s|ing|ed)?|loose|missing|worn|broken|chafed|corroded|defect(?:s|ive)?|found|replaced"
@@ -279,6 +284,8 @@ def names_nobody(name: str) -> bool:
     word = re.sub(r"^(?:the|a|an|my|our|his|her) ", "", plain.casefold().strip(" .!?-()"))
     if re.search(r"\(\s*(?:student|trainee|applicant|learner)\b", plain.casefold()) is not None:
         # Whoever says so of himself is not the one whose name is asked for.
+        return True
+    if re.search(NOBODY_YET, word) is not None:
         return True
     return sum(mark.isalpha() for mark in plain) < 2 or word in NOBODY or plain.casefold().strip(" .!?-") in NOBODY
 

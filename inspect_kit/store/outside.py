@@ -210,11 +210,19 @@ def make_store(folder: Path, files: Mapping[str, bytes]) -> None:
     A folder that is there already stays the folder that it is, and may hold names that begin with a dot; Misused if it
     holds anything else.
     """
-    make_outside(folder, files, "a new store")
+    _make_folder(folder, files, "a new store")
 
 
 def make_outside(folder: Path, files: Mapping[str, bytes | Path], what: str = "it") -> None:
-    """Make a folder of these files, given as bytes or as the path of a file to copy, as `make_store` does."""
+    """Make a folder of these files, given as bytes or as the path of a file to copy, as `make_store` does.
+
+    Misused if it would lie in a store, at any depth.
+    """
+    _refuse_inside(folder)
+    _make_folder(folder, files, what)
+
+
+def _make_folder(folder: Path, files: Mapping[str, bytes | Path], what: str) -> None:
     refuse_taken(folder, what)
     try:
         if folder.exists():
@@ -228,7 +236,6 @@ def make_outside(folder: Path, files: Mapping[str, bytes | Path], what: str = "i
 def refuse_taken(folder: Path, what: str = "a new store") -> None:
     """Misused if a new folder cannot be made: it holds something, or lies in the folders of a store."""
     refuse_kept(folder / "x")
-    _refuse_inside(folder)
     try:
         taken = folder.is_symlink() or (folder.exists() and (not folder.is_dir() or any(_in_the_way(folder))))
     except OSError as error:

@@ -365,9 +365,11 @@ class TestLookAgain:
         assert run(hangar, "sign", "--as", ADA, "--ink", "p. 1", typed=(ADA,), on="2026-11-20").code == 0
         (item,) = again(run, hangar)
         assert (item["check"], item["due"]["total"]) == ("stacks/recheck", 710.5)
-        # Cleared, there is nothing to look at again.
+        # Cleared, it stands until somebody has looked: at whether the weld holds.
         name = last(hangar).name
-        assert run(hangar, "finding", f"{name}#F1", "--cleared", "stack replaced", *BY, on="2026-11-21").code == 0
+        assert run(hangar, "finding", f"{name}#F1", "--cleared", "welded", *BY, on="2026-11-21").code == 0
+        assert [item["check"] for item in again(run, hangar)] == ["stacks/recheck"]
+        assert run(hangar, "work", "stacks", "tach=410.0", "--yes", *BY, on="2026-11-22").code == 0
         assert again(run, hangar) == []
 
     def test_a_finding_from_the_shell(self, run: Run, hangar: Path) -> None:

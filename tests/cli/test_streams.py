@@ -1,6 +1,7 @@
 """Standard streams in every bad state, with the program started as the system starts it: a sentence, never a fault."""
 
 import contextlib
+import datetime as dt
 import os
 import pty
 import select
@@ -12,6 +13,8 @@ from collections.abc import Callable
 from pathlib import Path
 
 import pytest
+
+from inspect_kit.cli.desk import Desk
 
 ROOT = Path(__file__).parents[2]
 FULL = pytest.mark.skipif(not Path("/dev/full").exists(), reason="the system has no /dev/full")
@@ -88,6 +91,13 @@ def test_an_input_that_has_ended(hangar: Path, tmp_path: Path) -> None:
         told = "the input ended at `Registration`: no store was made. Give the same command again"
         assert err.endswith(f"inspect-kit: {told}\n")
         assert not (tmp_path / "new").exists()
+
+
+def test_what_is_said_of_a_page_that_was_sealed_and_so_taken_away(hangar: Path) -> None:
+    """The same words stand after an interrupt and where the answer is lost."""
+    written = ["records/aircraft.yaml", "records/open/2026-11-27-condition-3x3r.md"]
+    desk = Desk(folder=hangar, given_on=None, today=dt.date(2026, 11, 27), written=written)
+    assert desk.so_far() == f"{written[0]} is written; {written[1]} is taken away"
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "cp437:strict", "utf-16"])

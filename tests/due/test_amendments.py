@@ -188,9 +188,10 @@ def test_a_tick_taken_back_that_wants_a_second_look_is_made_good_with_one(twin: 
     asked, their names decided.
     """
     done = "kind: work\nmeters: {tach: 61.0}\ndid: [belts]\n"
-    looked = "results: {belts: {answer: done, second-look: Bo Roe}}\n"
+    looked = "results: {belts: {answer: done, by: Ada Lee, second-look: %s}}\n"
     checks = CHECKS.replace("`belts` Belts\n", "`belts` Belts\n  - second-look: yes\n")
-    for second, counts in (("", False), (looked, True)):
+    nobodies = ("TBD", "not known", "not yet", "to be found", "'Bo?'", "second look", "A. Lee", "Lee", "Ada Le")
+    for second, counts in (("", False), *((looked % name, False) for name in nobodies), (looked % "Bo Roe", True)):
         records = {**BEGUN, **CONDITION, **NOT_LOOKED, **SIGNED, "2018-05-30-belts": done + second}
         records |= {twin: done} if twin else {}
         answer = due(book(checks, records), on("2018-06-01"), expect=False)

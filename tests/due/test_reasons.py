@@ -381,6 +381,12 @@ def test_what_is_to_be_looked_at_again_since_the_first_signature_is_asked() -> N
     del records["2024-12-03-work"]
     asked = rechecks(chronicle(book("- [ ] `nuts` Nuts\n  - every: 50 h\n", records)), on("2024-12-05"))
     assert [(str(each.moment.date), str(each.limits[0])) for each in asked] == [("2024-12-02", "20 h")]
+    # So does what a finding on it said; once, whether it was put right since or not.
+    found = "begun: 2024-12-01\nresults: {nuts: done}\nfindings:\n  F1: {check: nuts, found: crack, fix: before flight"
+    for name, cleared in (("2024-12-02-condition-a", ""), ("2024-12-04-condition-b", ", cleared: 2024-12-04 drilled")):
+        records[name] = records[name].replace(page, f"{found}, recheck: 20 h{cleared}}}\n")
+    asked = rechecks(chronicle(book("- [ ] `nuts` Nuts\n  - every: 50 h\n", records)), on("2024-12-05"))
+    assert [(str(each.moment.date), str(each.limits[0])) for each in asked] == [("2024-12-02", "20 h")]
 
 
 ON_LEFT = "- [ ] `timing` Timing of the left one\n  - every: 100 h\n  - counts-on: left\n"
@@ -619,6 +625,12 @@ def test_retiring_a_check_that_is_owed_before_flight_does_not_do_it(lines: str, 
         ("  - life: 3 years\n  - counts-on: left\n", True, True),
         ("  - every: 12 months\n", False, True),
         ("  - every: 2 years\n  - bars: flight\n", False, False),
+        # What it read on the day on which it was retired is not known: 101.0 before, 120.0 a day later.
+        ("  - every: 30 h\n  - bars: flight\n", True, True),
+        ("  - every: 40 h\n  - bars: flight\n", False, False),
+        # When it was due nobody knew, which barred flight too.
+        ("  - every: as marked\n  - bars: flight\n", True, True),
+        ("  - every: as marked\n", False, False),
         # With the part that it counted on it went.
         ("  - life: 3 years\n  - counts-on: right\n", False, False),
     ],
@@ -633,11 +645,12 @@ def test_retiring_a_check_that_is_past_due_does_not_do_it(lines: str, is_reason:
         "2018-01-15-right": f"{fitted}right\n",
         "2023-09-10-look": "kind: work\ndid: [look]\nmeters: {tach: 80.0}\n",
         "2024-10-09-out": "kind: removed\nposition: right\nserial: A\nmeters: {tach: 101.0}\n",
+        "2024-10-11-hours": "kind: hours\nmeters: {tach: 120.0}\n",
     }
-    told = "`look` was past due, since "
+    told = "when it was retired on 2024-10-10"
     assert any(told in each for each in owed_on(checks, records)) is is_reason
     assert any(told in each.message for each in owed_no_more(book(checks, records))) is is_note
-    seen = {"2024-10-11-condition": inspection(tach="101.0"), "2024-10-11-signature": signed("2024-10-11-condition")}
+    seen = {"2024-10-11-condition": inspection(tach="120.0"), "2024-10-11-signature": signed("2024-10-11-condition")}
     assert owed_on(checks, {**records, **seen}, "2024-10-13") == []
     assert owed_no_more(book(checks, {**records, **seen})) == ()
 
@@ -660,3 +673,14 @@ def test_what_is_to_be_looked_at_again_is_not_answered_by_the_same_doing_written
     # At a later reading, or by its own word, it was done again.
     assert asked(asking % 25, "kind: work\nmeters: {tach: 111.1}\ndid: [nuts]\n") == []
     assert asked(asking % 25, f"{done}did: [nuts]\nfollows: {first}\n") == []
+    # A finding is no doing, and is answered no sooner: its check, done that day, may be what found it.
+    found = "kind: finding\ncheck: nuts\nfound: crack\nfix: before flight\nrecheck: 5 h\n%s"
+    for read in ("meters: {tach: 111}\n", ""):
+        assert asked(found % read, done + "did: [nuts]\n") == ["5 h"]
+        assert asked(found % read, f"{done}did: [nuts]\nfollows: {first}\n") == []
+    assert asked(found % "meters: {tach: 111}\n", "kind: work\nmeters: {tach: 111.1}\ndid: [nuts]\n") == []
+    # Nor is one under a check that its record did not do.
+    beside = "findings: {F1: {check: nuts, found: crack, fix: before flight, recheck: 5 h}}\n"
+    assert asked(done + beside, done + "did: [nuts]\n") == ["5 h"]
+    # That it was cleared is no second look.
+    assert asked(found % "", f"{done}clears: [{first}#F1]\n") == ["5 h"]

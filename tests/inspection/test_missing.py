@@ -9,10 +9,10 @@ import pytest
 from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
-from inspect_kit.inspection.people import may_be_one
 from inspect_kit.inspection.sealing import far_used, record_of
 from inspect_kit.model.checklist import Reads, Retired
 from inspect_kit.model.finding import Cleared, Finding, Fix
+from inspect_kit.model.other_eyes import may_be_one
 from inspect_kit.model.reason import says_left_out
 from inspect_kit.model.worksheet import RESTS
 from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of
