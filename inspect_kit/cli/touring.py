@@ -107,9 +107,8 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
     logbook = tour.logbook()
     signer = next(person for person in logbook.aircraft.people if "repairman" in person.kind)
     today = _readings_today(logbook)
+    # Whoever sits at a terminal and does not say what each meter reads now is asked.
     pairs = [f"{meter}={reads}" for meter, reads in today.items()]
-    # Whoever sits at a terminal and does not say what it reads now is asked.
-    reads_now = f"{logbook.aircraft.time_in_service}={today[logbook.aircraft.time_in_service]}"
     tour.step(
         "The job begins: the checks are copied to a page with open boxes, which any editor can show.",
         *("start", JOB, *pairs, "--by", signer.name),
@@ -119,7 +118,7 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
     tour.step("At the aircraft: one question after another (here the first).", "walk", typed=["l", "s"])
     weak = _fill_in(tour, page, signer.name)
     tour.say(f"The rest was filled in by pen and keys. {WEAK_LABEL.capitalize()} reads {WEAK}; one box was forgotten.")
-    tour.step("May it be signed?", "sign", reads_now, "--as", signer.name, typed=[signer.name], expect=1)
+    tour.step("May it be signed?", "sign", *pairs, "--as", signer.name, typed=[signer.name], expect=1)
     tour.step(
         "No. The weak reading becomes a finding,",
         *("finding", weak, f"{WEAK_LABEL}, {WEAK} psi, leaks past the exhaust valve", "--fix", "before flight"),
@@ -133,7 +132,7 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
     _forgotten_box(tour, page)
     tour.step(
         "and now the statement is shown in full; the signer types the name.",
-        *("sign", reads_now, "--as", signer.name, "--ink", "aircraft log p. 61"),
+        *("sign", *pairs, "--as", signer.name, "--ink", "aircraft log p. 61"),
         typed=[signer.name],
     )
     tour.step("The short entry for the paper logbook.", "report", "--entry")
