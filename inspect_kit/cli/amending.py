@@ -118,7 +118,7 @@ def amend(
     # What cannot be replaced changes nothing either, and is refused in its own words.
     taken = any(change.amendment.name == "amendment" for change in changed) and not not_done
     if taken and seen[-1].record(record.name) == before.record(record.name):
-        raise Misused(f"{record.name} says so already: {', '.join(words)}")
+        raise Misused(f"{record.name} says so already: {', '.join(words)}; give what it should say instead")
     findings = _findings(before, seen[-1], record.name, pairs(found, "CHECK=WHAT"))
 
     def make_finding(logbook: Logbook, own: str, after: tuple[str, ...], check: str, what: str) -> Record:

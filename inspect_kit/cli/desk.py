@@ -127,7 +127,7 @@ class Desk:
         if loaded.logbook is None or (behind := clock_behind(loaded.logbook.records, self.today)) is None:
             return self.problems_of(loaded)
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
-        return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook), clock))
+        return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook, self.today), clock))
 
     def problems_of(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All that could not be read and all that contradicts itself or the clock, notes included.
@@ -138,7 +138,7 @@ class Desk:
 
         if loaded.logbook is None:
             return loaded.problems
-        found = (*audit(loaded.logbook, self.today), *_problems_of_parts(loaded.logbook))
+        found = (*audit(loaded.logbook, self.today), *_problems_of_parts(loaded.logbook, self.today))
         return merged(loaded.problems, found)
 
     def logbook(self) -> Logbook:
@@ -268,15 +268,15 @@ class Desk:
         return Worse("\n".join(lines), fallen, is_earlier) if lines else None
 
 
-def _problems_of_parts(logbook: Logbook) -> tuple[Problem, ...]:
+def _problems_of_parts(logbook: Logbook, day: dt.date) -> tuple[Problem, ...]:
     """What contradicts itself about parts, and about readings, one after another on the parts they were taken on."""
     from inspect_kit.due.changes import change_problems
     from inspect_kit.due.fitting import grown_younger
     from inspect_kit.due.past_limits import cleared_problems
     from inspect_kit.due.rechecks import owed_no_more, watched_no_more
 
-    found = (change_problems, grown_younger, cleared_problems, watched_no_more, owed_no_more)
-    return tuple(problem for each in found for problem in each(logbook))
+    found = (change_problems, grown_younger, cleared_problems, watched_no_more)
+    return (*(problem for each in found for problem in each(logbook)), *owed_no_more(logbook, day))
 
 
 def whose(identity: Identity) -> str:

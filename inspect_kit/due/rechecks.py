@@ -73,9 +73,9 @@ def watched_no_more(logbook: Logbook) -> tuple[Problem, ...]:
     return tuple(found)
 
 
-def owed_no_more(logbook: Logbook) -> tuple[Problem, ...]:
-    """A note for each check that was owed when it was retired, where no other one is owed after the same; and for each
-    that was past due then, until an inspection that counts has passed since.
+def owed_no_more(logbook: Logbook, day: dt.date) -> tuple[Problem, ...]:
+    """A note for each check that was owed when it was retired, by a day, where no other one is owed after the same; and
+    for each that was past due then, until an inspection that counts has passed since.
     """
     cure = "nobody asks for it: do what is still to be done, or write a finding"
     left = [*_owed_when_retired(logbook)]
@@ -83,7 +83,9 @@ def owed_no_more(logbook: Logbook) -> tuple[Problem, ...]:
         book = chronicle(logbook)
         left += [each for each in late if not _inspected_since(book, each[1])]
     return tuple(
-        Problem(place_of(check, "retired"), f"retired: {words}: {cure}", note=True) for check, _, words in left
+        Problem(place_of(check, "retired"), f"retired: {words}: {cure}", note=True)
+        for check, _, words in left
+        if gone(check.retired, day)
     )
 
 

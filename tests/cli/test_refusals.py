@@ -40,8 +40,8 @@ HANDED_ON = {
     "{'; '.join((problem.message for problem in source.problems))}": "the grammar of an amendment",
     "is not withdrawn: {why}": "each reason ends with a command: tests/cli/test_correcting.py",
     "{'\\n'.join((str(fault) for fault in faults))}": "problems of the mapping file, each with its line",
-    "nothing was sealed: {cure}": "both callers say what to correct or to give",
     "{behind}": "the clock: it says to set it",
+    "{told}": "`not_so`: both of its callers say how it is taken",
     "nobody answers whether it was so: {otherwise}": "every caller gives an option: test_who_asks_gives_an_option",
     "there can be no plan, because of": "each contradiction comes with its cures: tests/plan",
 }

@@ -103,7 +103,7 @@ def test_a_key_whose_signature_does_not_hold_is_nobodys(monkeypatch: pytest.Monk
         who = next(person.name for person in plane.people if person.ssh == keys)
         return holds.get(who, "does not hold")
 
-    monkeypatch.setattr(judging, "check_signature", check)
+    monkeypatch.setattr("inspect_kit.store.signature.check_signature", check)
     assert judging.whose_key(b"x", "armour", plane) == "Bo"
     holds.clear()
     assert judging.whose_key(b"x", "armour", plane) == ""
