@@ -1,5 +1,6 @@
 """Records of every kind, as a person or the program could have written them."""
 
+import contextlib
 import dataclasses
 import datetime as dt
 from collections.abc import Callable
@@ -30,6 +31,8 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.quantity import ARM, VOLUME, WEIGHT, Quantity, units_of
 from inspect_kit.model.reason import names_no_page
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, FileSum, FlightCheck, Record
+from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.page_facts import parse_parts_used
 
 NOWHERE = Place("r.yaml", 1)
 
@@ -51,6 +54,13 @@ signed = st.from_regex(r"-?[0-9]{1,4}(\.[0-9]{1,2})?", fullmatch=True).map(Decim
 digests = st.from_regex(r"[0-9a-f]{64}", fullmatch=True)
 references = st.from_regex(r"[0-9]{4}-[0-9]{2}-[0-9]{2}-[a-z-]{1,8}#F[0-9]{1,3}", fullmatch=True)
 meters = st.dictionaries(meter_names, numbers, max_size=3)
+
+
+def names_parts(told: str) -> bool:
+    """Whether a line is parts that were used, which a page or a command had taken: nothing is left open in it."""
+    with contextlib.suppress(Unreadable):
+        return bool(parse_parts_used(told))
+    return False
 
 
 def lists(of: st.SearchStrategy[str]) -> st.SearchStrategy[tuple[str, ...]]:
@@ -211,7 +221,7 @@ def page(draw: st.DrawFn) -> dict[str, object]:
         "left_owed": draw(lists(ids)),
         "clears": clears,
         "cleared": how,
-        "parts": draw(lists(words)),
+        "parts": draw(lists(words.filter(names_parts))),
         "next": draw(st.dictionaries(ids, dates, max_size=2)),
     }
 
