@@ -28,10 +28,11 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
     if not isinstance(record, DONE_TO_IT) or not _decides(logbook, record):
         return ()
     along = [*along]
-    all_open = open_ones = [*unordered(logbook, record, along)]
+    with_it = logbook.with_records((*logbook.records, *along, record))
+    all_open = open_ones = [*_unordered(logbook, record, with_it)]
     if not open_ones:
         return ()
-    book = chronicle(logbook.with_records((*logbook.records, *along, record)))
+    book = chronicle(with_it)
     new = book.moments[record.name]
 
     def told(names: Iterable[str], without: Collection[str] = ()) -> WhatFollows:
@@ -39,7 +40,7 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
         kept = (each for each in logbook.records if each.name not in without)
         return _what_follows(logbook.with_records((*kept, *along, after)), on)
 
-    first = told(())
+    first = _what_follows(with_it, on)
     did = {*book.sequences.get(record.name, ())}
     again = [name for name in open_ones if did and did <= {*book.sequences.get(name, ())} and _as_read(book, name, new)]
     if again and told(again).asks_no_more_than(first):
@@ -62,10 +63,14 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
 
 def unordered(logbook: Logbook, record: Record, along: Iterable[Record] = ()) -> Iterator[str]:
     """What was done to the aircraft on the day of a new record, and nothing says whether before it or after."""
+    yield from _unordered(logbook, record, logbook.with_records((*logbook.records, *along, record)))
+
+
+def _unordered(logbook: Logbook, record: Record, with_it: Logbook) -> Iterator[str]:
     others = [each for each in logbook.records if each.date == record.date and isinstance(each, DONE_TO_IT)]
     if not others:
         return
-    book = chronicle(logbook.with_records((*logbook.records, *along, record)))
+    book = chronicle(with_it)
     new = book.moments[record.name]
     for each in others:
         then = book.moments[each.name]
