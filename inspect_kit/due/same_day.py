@@ -4,8 +4,9 @@ import datetime as dt
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
+from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.listing import due
+from inspect_kit.due.moments import Moment
 from inspect_kit.model.checklist import DID
 from inspect_kit.model.kinds.change import Change
 from inspect_kit.model.kinds.installed import Installed
