@@ -13,9 +13,11 @@ import click
 from inspect_kit import store
 from inspect_kit.audit import unfound
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import find_record, pairs, person, say_who
+from inspect_kit.cli.entries import pairs
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.people_named import person, say_who
 from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.records_named import find_record
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, reason_given, sure_of
 from inspect_kit.due import gone_too_far, may_be_one_part, readings_before

@@ -171,7 +171,7 @@ def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool,
     report --entry                         the short entry for the paper logbook
     report 2026-05-14-condition-k3f9 --to ../report.html
     """
-    from inspect_kit.cli.entries import find_record
+    from inspect_kit.cli.records_named import find_record
     from inspect_kit.model.kinds.inspection import Inspection
     from inspect_kit.model.record import Record
     from inspect_kit.report.pages.problems import page_with_problems

@@ -6,8 +6,9 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import find_record, person, say_who
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.people_named import person, say_who
+from inspect_kit.cli.records_named import find_record
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import page_meant
 from inspect_kit.cli.unusual import given_or_asked

@@ -91,7 +91,7 @@ def _signers(logbook: Logbook) -> Iterator[str]:
 
 
 def _unsigned(logbook: Logbook) -> Iterator[str]:
-    from inspect_kit.cli.entries import unsigned
+    from inspect_kit.cli.signatures import unsigned
 
     yield from (record.name for record in unsigned(logbook))
 

@@ -98,7 +98,7 @@ def with_order(record: R, told: Mapping[str, bool]) -> R:
 
 def given_order(logbook: Logbook, follows: Sequence[str]) -> dict[str, bool]:
     """The records that --follows names, each as one that an entry came after."""
-    from inspect_kit.cli.entries import find_record
+    from inspect_kit.cli.records_named import find_record
 
     return {find_record(logbook, name).name: True for name in follows if name != NONE_BEFORE}
 
@@ -107,7 +107,7 @@ def said_after(logbook: Logbook, name: str, cure: str = CURE) -> bool:
     """Whether an entry came after another of its day, as it was entered after it: asked at a terminal, and where nobody
     answers so taken and said.
     """
-    from inspect_kit.cli.entries import says
+    from inspect_kit.cli.records_named import says
 
     other = logbook.record(name)
     told = f"{name} ({says(other)})" if other is not None else name

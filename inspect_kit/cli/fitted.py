@@ -12,9 +12,10 @@ from inspect_kit.audit.fittings import arranged
 from inspect_kit.cli.called import POSITION, id_meant
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import clock_question, parse_readings, person, who_did
+from inspect_kit.cli.entries import clock_question, parse_readings
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.people_named import person, who_did
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, sure_of

@@ -7,7 +7,7 @@ import datetime as dt
 from collections.abc import Iterable
 from dataclasses import replace
 
-from inspect_kit.cli.entries import who_did
+from inspect_kit.cli.people_named import who_did
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.errors import Misused, Place
 from inspect_kit.model.aircraft import Person

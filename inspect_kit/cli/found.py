@@ -11,19 +11,12 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.called import CHECK, PANEL, id_meant, near_or_find, noun_of_id
 from inspect_kit.cli.desk import REASON, Desk
-from inspect_kit.cli.entries import (
-    is_part,
-    pairs,
-    parse_readings,
-    person,
-    read_as,
-    say_who,
-    who_did,
-    whole_name,
-)
+from inspect_kit.cli.entries import pairs, parse_readings, read_as
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.people_named import person, say_who, who_did, whole_name
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.read_now import Meant, wanted_now
+from inspect_kit.cli.records_named import is_part
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.unusual import asking, given_or_asked, sure_of

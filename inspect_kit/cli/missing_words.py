@@ -52,7 +52,7 @@ def _records(logbook: Logbook) -> Iterator[str]:
 
 
 def _record(logbook: Logbook, typed: str) -> object:
-    from inspect_kit.cli.entries import find_record
+    from inspect_kit.cli.records_named import find_record
 
     return find_record(logbook, typed)
 

@@ -10,9 +10,10 @@ from inspect_kit import store
 from inspect_kit.cli.called import near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import clock_question, pairs, parse_readings, person, split_words, who_did
+from inspect_kit.cli.entries import clock_question, pairs, parse_readings, split_words
 from inspect_kit.cli.flight_asked import PILOTS
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.people_named import person, who_did
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.told_kinds import NO_PHASES

@@ -15,19 +15,12 @@ from inspect_kit import store
 from inspect_kit.cli.called import id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import (
-    OFFERED,
-    clock_question,
-    find_record,
-    parse_readings,
-    person,
-    read_as,
-    split_words,
-    words_of_name,
-)
+from inspect_kit.cli.entries import clock_question, parse_readings, read_as, split_words
 from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check, who_flew
 from inspect_kit.cli.options import SHARED, shared
+from inspect_kit.cli.people_named import OFFERED, person
 from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.records_named import find_record, words_of_name
 from inspect_kit.cli.said import say
 from inspect_kit.cli.told import Ask, Facts, Told, never, nothing_touched
 from inspect_kit.cli.told_kinds import TOLD

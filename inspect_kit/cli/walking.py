@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entries import full_name
+from inspect_kit.cli.people_named import full_name
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.walk_disturbed import ask_disturbed, speaks_of_it, write_disturbed
 from inspect_kit.cli.walk_drawn import VERBS, draw_box

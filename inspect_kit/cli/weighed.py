@@ -15,8 +15,9 @@ from inspect_kit import store
 from inspect_kit.balance import empty_weight
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import clock_question, parse_readings, person, read_as, who_did
+from inspect_kit.cli.entries import clock_question, parse_readings, read_as
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.people_named import person, who_did
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import sure_of

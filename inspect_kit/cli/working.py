@@ -13,19 +13,11 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import (
-    at_the_one,
-    check_ids,
-    clock_question,
-    pairs,
-    parse_readings,
-    person,
-    read_as,
-    split_words,
-)
+from inspect_kit.cli.entries import at_the_one, check_ids, clock_question, pairs, parse_readings, read_as, split_words
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import OF_CHECKS, shared
 from inspect_kit.cli.order_asked import left_by, opened_for, order_of
+from inspect_kit.cli.people_named import person
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import BACK, go_back, say
 from inspect_kit.cli.said import asked as asked_for

@@ -20,10 +20,12 @@ from inspect_kit.due.answer import (
     Stop,
 )
 from inspect_kit.due.changes import change_problems, gone_too_far
-from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
+from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
 from inspect_kit.due.forecast import Forecast
-from inspect_kit.due.listing import due, forecasts, totals_before, totals_with
+from inspect_kit.due.items import forecasts
+from inspect_kit.due.listing import due, totals_before, totals_with
+from inspect_kit.due.moments import Moment
 from inspect_kit.due.passed import limits_passed
 from inspect_kit.due.past_limits import cleared_problems, past_limits
 from inspect_kit.due.phases import standing_changes

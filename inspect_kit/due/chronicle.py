@@ -1,14 +1,15 @@
-"""All records by what they did, at their dates and totals; what was brought forward or on paper is marked so."""
+"""All records by what they did, each at its moment; what was brought forward or on paper is marked so."""
 
 import datetime as dt
-from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
-from dataclasses import field, replace
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from dataclasses import replace
 from decimal import Decimal
 
+from inspect_kit.due.counted import Uncounted, since_counted, why_uncounted
+from inspect_kit.due.moments import Moment, RecordMoments, Totals
 from inspect_kit.due.to_come import done_by
 from inspect_kit.errors import Place
-from inspect_kit.model.aircraft import plain_name
-from inspect_kit.model.checklist import INSPECTOR, Check, Panel
+from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.followed import followed
 from inspect_kit.model.interval import may_be_marked
@@ -19,85 +20,13 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point
-from inspect_kit.model.other_eyes import no_other
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
-ZERO = Decimal(0)
 # The kinds that say what was done, to what, or when it was done before.
 DOING = (PageRecord, PaperEntry, Installed, BroughtForward)
 # The name of what `chronicle` reckons.
 SORTED = "chronicle"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Moment:
-    """A point in the life of the aircraft: a date and the total of every meter.
-
-    A total is None where nothing says it. `estimated` names the meters that the record does not read: then `totals`
-    has the last total of an earlier day, the least it can have been, and `latest` the first one of a later day, the
-    most. `evening` is the last total of time in service of that very day.
-    `brought` marks what was carried over from before records began, or from an entry on paper. `date` is None where
-    only totals are known; `clock` is the total of time in service, None where it was not read. `follows` are the
-    records of that day which it came after, by what they say; `order` puts it after them.
-    """
-
-    date: dt.date | None
-    totals: Mapping[str, Decimal | None]
-    latest: Mapping[str, Decimal | None] = field(default_factory=dict)
-    clock: Decimal | None = None
-    evening: Decimal | None = None
-    estimated: frozenset[str] = frozenset()
-    record: str = ""
-    place: Place
-    brought: bool = False
-    follows: frozenset[str] = frozenset()
-    order: tuple[dt.date, Decimal, int, Decimal]
-
-    def at_most(self, meter: str) -> Decimal | None:
-        """The most that a meter can have had."""
-        return self.latest.get(meter, self.totals.get(meter))
-
-    def surely_before(self, later: "Moment", meter: str) -> bool:
-        """Whether this one is certainly not after `later`, by time in service on `meter` where both are of one day.
-
-        Two records of one day without a reading count as one after the other, in the order that is asked about, unless
-        one says by `follows` which came first.
-        """
-        if self.record and self.record == later.record and self.date == later.date:
-            return True
-        if (said := self._said_before(later)) is not None:
-            return said
-        if self.date is None or later.date is None:
-            return self.brought and (not later.brought or _not_above(self.clock, later.clock))
-        if self.date != later.date:
-            return self.date < later.date
-        if self.clock is None and later.clock is None:
-            return True
-        before = self.evening if self.clock is None else self.clock
-        return _not_above(before, later.totals.get(meter))
-
-    def _said_before(self, later: "Moment") -> bool | None:
-        """Whether it came before another of its day, where one of the two says so; None where neither does."""
-        if self.record in later.follows:
-            return True
-        return False if later.record in self.follows else None
-
-    def clearly_before(self, later: "Moment", meter: str) -> bool:
-        """Whether this one came before another beyond doubt: by its day, the readings of both or their word."""
-        if (said := self._said_before(later)) is not None:
-            return said
-        if self.date is not None and later.date is not None:
-            if self.date != later.date:
-                return self.date < later.date
-            if self.clock is None or later.clock is None:
-                return False
-        return self.surely_before(later, meter) and not later.surely_before(self, meter)
-
-
-def _not_above(low: Decimal | None, high: Decimal | None) -> bool:
-    return low is not None and high is not None and low <= high
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -114,20 +43,6 @@ class Disturbance:
 
     moment: Moment
     by: str = ""
-
-
-# Why an inspection on record does not count.
-NOT_PASSED, UNSIGNED, BROKEN_SEAL, TAKEN_BACK = "not passed", "not signed", "seal broken", "tick taken back"
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Uncounted:
-    """An inspection on record that does not count: the sort of reason, and the reason in words."""
-
-    record: Inspection
-    moment: Moment
-    sort: str
-    why: str
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -203,8 +118,8 @@ def chronicle(logbook: Logbook) -> Chronicle:
 
 def _sorted_records(logbook: Logbook) -> Chronicle:
     histories = {name: logbook.meter_history(name) for name in logbook.aircraft.meters}
-    totals = _Totals(histories, logbook.aircraft.time_in_service, logbook)
-    moments = _Moments(totals, logbook.records)
+    totals = Totals(histories, logbook.aircraft.time_in_service, logbook)
+    moments = RecordMoments(totals, logbook.records)
     done: dict[str, list[Moment]] = {}
     same_day: dict[tuple[str, dt.date | None], list[Moment]] = {}
     again: dict[str, list[Moment]] = {}
@@ -295,7 +210,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     told_done = {check: [*each, *again.get(check, ())] for check, each in done.items()} if again else done
     for record in logbook.of_kind(Inspection):
         moment = moments[record.name]
-        sort, why = _why_uncounted(record, moment, told_done, logbook)
+        sort, why = why_uncounted(record, moment, told_done, logbook)
         if sort:
             attempt = Uncounted(record=record, moment=moment, sort=sort, why=why)
             uncounted.setdefault(record.inspection, []).append(attempt)
@@ -312,95 +227,13 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
         disturbed={name: tuple(sorted(each, key=_order_of)) for name, each in disturbed.items()},
         installed=_in_order(installed),
         inspections=_in_order(inspections),
-        uncounted=_since_counted(uncounted, _in_order(inspections), logbook),
+        uncounted=since_counted(uncounted, _in_order(inspections), logbook),
         fitted=fitted,
         sequences=sequences,
         left_owed=left_owed,
         not_again=frozenset(not_again),
         sealed_before=sealed_before,
     )
-
-
-def _why_uncounted(
-    record: Inspection, moment: Moment, done: Mapping[str, Iterable[Moment]], logbook: Logbook
-) -> tuple[str, str]:
-    """Why an inspection does not count, by its sort and in words; empty words when it does."""
-    if record.name in logbook.broken:
-        return BROKEN_SEAL, f"its seal does not hold: {logbook.broken[record.name]}"
-    if not record.passed:
-        return NOT_PASSED, "not passed"
-    if not logbook.is_signed(record.name):
-        refused = [logbook.verdict(each).words for each in logbook.signatures(record.name)]
-        told = f"its signature is none: {'; '.join(refused)}" if refused else "signature not recorded"
-        return UNSIGNED, f"sealed, {told}"
-    open_ = _taken_back(record, moment, done, logbook)
-    told = f"{', '.join(open_)} {'was' if len(open_) == 1 else 'were'} not done, as an amendment says"
-    return (TAKEN_BACK, told) if open_ else ("", "")
-
-
-def _taken_back(
-    record: Inspection, moment: Moment, done: Mapping[str, Iterable[Moment]], logbook: Logbook
-) -> list[str]:
-    """The checks of an inspection that an amendment says were not done, and that were not done after it either."""
-    amended = logbook.amended.get(record.name)
-    open_ = []
-    for name in amended.taken_back() if amended else ():
-        check = logbook.checks.get(logbook.id_now(name))
-        belongs = check is None or check.covers or check.at_inspection(record.inspection)
-        since = [later for later in done.get(logbook.id_now(name), ()) if later.order > moment.order]
-        if belongs and not any(_may_answer(later, check, record, logbook) for later in since):
-            open_.append(f"`{name}`")
-    return open_
-
-
-def _may_answer(later: Moment, check: Check | None, of: Inspection, logbook: Logbook) -> bool:
-    """Whether a doing makes good what an inspection left: an inspector's check is done by whom its signers name, one
-    that wants a second look has it.
-
-    What stands on an inspection's own page was asked about when that was signed; of whom no kind is known nobody can
-    say that they may not.
-    """
-    made = logbook.record(later.record)
-    if check is not None and check.second_look and not (made is not None and _looked_at_twice(made, check, logbook)):
-        return False
-    rule = logbook.aircraft.inspections.get(of.inspection)
-    signers = {plain_name(kind) for kind in (*of.signers, *(rule.signers if rule else ()))}
-    if (check is not None and check.who != INSPECTOR) or isinstance(made, Inspection) or not signers:
-        return True
-    kind = logbook.aircraft.kind_of(made.by) if made is not None and made.by is not None else ""
-    return not kind or plain_name(kind) in signers
-
-
-def _looked_at_twice(record: Record, check: Check, logbook: Logbook) -> bool:
-    """Whether somebody else looked, whose name is written down: `TBD` or the doer's initials are no other eyes."""
-    doer = record.by.name if record.by else ""
-    return any(
-        each.second_look and not no_other(logbook.aircraft, each.second_look, each.by or doer)
-        for each in (record.results if isinstance(record, PageRecord) else ())
-        if logbook.id_now(each.check) == check.id
-    )
-
-
-def _since_counted(
-    uncounted: Mapping[str, list[Uncounted]], counted: Mapping[str, tuple[Moment, ...]], logbook: Logbook
-) -> dict[str, tuple[Uncounted, ...]]:
-    """The checks of an inspection that do not count, and that nothing later made good.
-
-    A page that did not pass may pass on the same day; that it was the other way round is known by the seals.
-    """
-    found: dict[str, tuple[Uncounted, ...]] = {}
-    for name, each in uncounted.items():
-        last = counted[name][-1] if name in counted else None
-        record = logbook.record(last.record) if last else None
-        seal = record.seal.sha256 if record is not None and record.seal else None
-        found[name] = tuple(
-            attempt
-            for attempt in sorted(each, key=lambda attempt: (attempt.moment.order, attempt.record.name))
-            if last is None
-            or attempt.moment.order > last.order
-            or (attempt.record.seal is not None and seal in attempt.record.seal.after)
-        )
-    return found
 
 
 def _in_order(found: Mapping[str, Iterable[Moment]]) -> dict[str, tuple[Moment, ...]]:
@@ -472,122 +305,3 @@ def _also_disturbed(
         return
     for name in check.disturbs:
         disturbed.setdefault(now(name), []).append(Disturbance(moment=moment, by=check.id))
-
-
-class _Moments(Mapping[str, Moment]):
-    """The moment of each record by its name, made when somebody asks for it."""
-
-    def __init__(self, totals: "_Totals", records: Iterable[Record]) -> None:
-        self._totals = totals
-        self._records = {record.name: record for record in records}
-        self._made: dict[str, Moment] = {}
-
-    def __getitem__(self, name: str) -> Moment:
-        made = self._made.get(name)
-        if made is None:
-            made = self._made[name] = self._totals.moment(self._records[name])
-        return made
-
-    def __iter__(self) -> Iterator[str]:
-        return iter(self._records)
-
-    def __len__(self) -> int:
-        return len(self._records)
-
-
-class _Totals:
-    """Answers what each meter had at a record or on a day."""
-
-    def __init__(self, histories: dict[str, MeterHistory], clock: str, logbook: Logbook) -> None:
-        self.histories, self.clock = histories, clock
-        self.followed = followed(logbook).before
-        # A meter that was never read says nothing of any day.
-        self.unread = frozenset(meter for meter, history in histories.items() if not history.points)
-        self.read = tuple(meter for meter in histories if meter not in self.unread)
-        self.nothing: dict[str, Decimal | None] = dict.fromkeys(histories)
-
-    def moment(self, record: Record) -> Moment:
-        totals, latest, estimated, is_read = self.nothing.copy(), self.nothing.copy(), self.unread, True
-        evening: Decimal | None = None
-        said: Mapping[str, Decimal] = record.totals if isinstance(record, PageRecord | PaperEntry) else {}
-        for meter in self.read:
-            at = self.histories[meter].at(record)
-            if meter == self.clock:
-                evening = at.evening
-            totals[meter], latest[meter] = at.total, at.latest
-            is_read = is_read and not at.estimated
-            if at.estimated and meter not in said:
-                estimated |= {meter}
-        if is_read:
-            # As nearly all records do that have a reading at all: of many thousands one mapping each is enough.
-            latest = totals
-        for meter, total in said.items():
-            most = latest.get(meter)
-            if most is not None and total > most:
-                # A later reading is below it: a slip, and it was done at what the readings leave.
-                continue
-            if meter in self.unread or (meter in totals and self.histories[meter].at(record).estimated):
-                totals[meter] = latest[meter] = total
-                estimated -= {meter}
-        follows = self.followed.get(record.name, frozenset())
-        return Moment(
-            date=record.date,
-            totals=totals,
-            latest=latest,
-            clock=None if self.clock in estimated else totals[self.clock],
-            evening=evening,
-            estimated=estimated,
-            record=record.name,
-            place=record.place,
-            follows=follows,
-            order=self._order(record.date, totals[self.clock] or ZERO, follows),
-        )
-
-    def _order(
-        self, date: dt.date, total: Decimal, follows: Collection[str]
-    ) -> tuple[dt.date, Decimal, int, Decimal]:
-        """Where a record stands in the order of its day: no sooner than any which it came after; of two that came after
-        the same that with the least total of its own is the last, so that nothing is due later than it may be.
-        """
-        read = self.histories[self.clock].at_record
-        least = max((total, *(read[name].total for name in follows if name in read)))
-        return date, least, len(follows), least - total
-
-    def brought(
-        self, record: BroughtForward, date: dt.date | None, totals: Mapping[str, Decimal], place: Place
-    ) -> Moment:
-        """When something was last done, or fitted, before records began, as the brought-forward record says."""
-        known: dict[str, Decimal | None] = {}
-        estimated = set()
-        for meter, history in self.histories.items():
-            known[meter] = totals.get(meter)
-            today = record.reads.get(meter)
-            if today is not None and meter in totals and totals[meter] > today.total:
-                # More than the aircraft had when it was written down: at which total it was is not known.
-                known[meter] = None
-            elif known[meter] is None and date is not None:
-                known[meter] = history.earlier(date)
-                estimated.add(meter)
-        return Moment(
-            date=date,
-            totals=known,
-            clock=known[self.clock] if self.clock in totals else None,
-            estimated=frozenset(estimated),
-            record=record.name,
-            place=place,
-            brought=True,
-            order=(date or dt.date.min, known[self.clock] or ZERO, 0, ZERO),
-        )
-
-    def began(self, certificate: dt.date, place: Place) -> Moment | None:
-        """The beginning of the certificate date, if the first reading of time in service on record is a total of 0."""
-        points = self.histories[self.clock].points
-        if not points or points[0].total != 0:
-            return None
-        totals = {meter: history.earlier(certificate) for meter, history in self.histories.items()}
-        # What was brought forward later leaves that as it is: the first reading of all says that it was nothing.
-        if totals[self.clock] is None:
-            totals[self.clock] = ZERO
-        return Moment(
-            date=certificate, totals=totals, clock=totals[self.clock], place=place, order=(dt.date.min, ZERO, 0, ZERO)
-        )

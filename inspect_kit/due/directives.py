@@ -10,8 +10,9 @@ from dataclasses import replace
 from typing import Final
 
 from inspect_kit.due.answer import STOP_DIRECTIVE, Stop
-from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
+from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
+from inspect_kit.due.moments import Moment
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import FLIGHT, Check
 from inspect_kit.model.interval import Limit

@@ -11,7 +11,8 @@ from dataclasses import replace
 from decimal import Decimal
 from itertools import combinations, groupby, pairwise, permutations
 
-from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
+from inspect_kit.due.chronicle import Chronicle, chronicle
+from inspect_kit.due.moments import Moment
 from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import gone
 from inspect_kit.model.kinds.brought_forward import BroughtForward

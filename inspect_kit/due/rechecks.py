@@ -7,9 +7,10 @@ from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.due.answer import PAST_DUE, RECHECK
-from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
+from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import all_fittings, present
 from inspect_kit.due.limits import Now, state_of
+from inspect_kit.due.moments import Moment
 from inspect_kit.due.reckoning import reckon
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import Check, gone

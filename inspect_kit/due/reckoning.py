@@ -11,9 +11,10 @@ from dataclasses import field, replace
 from decimal import Decimal
 
 from inspect_kit.due.answer import Line
-from inspect_kit.due.chronicle import CarriedDate, Chronicle, Moment
+from inspect_kit.due.chronicle import CarriedDate, Chronicle
 from inspect_kit.due.fitting import Fitting, Fittings, present, stays_in, used_before
 from inspect_kit.due.limits import Base, DuePoint, grace_of, point_of
+from inspect_kit.due.moments import Moment
 from inspect_kit.due.unsaid import unsaid
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft

@@ -4,9 +4,10 @@ import datetime as dt
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 
-from inspect_kit.due.chronicle import Chronicle, Moment, chronicle
+from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import all_fittings
 from inspect_kit.due.listing import due
+from inspect_kit.due.moments import Moment
 from inspect_kit.due.phases import flown_unordered
 from inspect_kit.due.reckoning import unordered_answers
 from inspect_kit.errors import Place, Problem

@@ -33,7 +33,8 @@ from inspect_kit.due.answer import (
     NotToBeUsed,
     Stop,
 )
-from inspect_kit.due.chronicle import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED, Chronicle
+from inspect_kit.due.chronicle import Chronicle
+from inspect_kit.due.counted import BROKEN_SEAL, NOT_PASSED, TAKEN_BACK, UNSIGNED
 from inspect_kit.due.fitting import Fitting
 from inspect_kit.due.phases import NoPassengers
 from inspect_kit.due.rechecks import left_undone

@@ -13,9 +13,10 @@ from decimal import Decimal
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
-from inspect_kit.due.chronicle import Chronicle, Moment, chronicle, seen_on
+from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present
 from inspect_kit.due.forecast import DAYS_AHEAD, Forecast
+from inspect_kit.due.moments import Moment
 from inspect_kit.due.slope import Slope, has_clear_slope, theil_sen
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, Check, Reads, Reckons, decimal

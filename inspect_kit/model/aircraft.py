@@ -319,7 +319,6 @@ class Aircraft:
         first, second = self.person(one), self.person(other)
         return first is second if first and second else plain_name(one) == plain_name(other)
 
-
     def taken_from(self, who: Person) -> str:
         """What is named with somebody and belongs to another one of `people`, with whose it is; "" if nothing is."""
         if not (who.certificate or who.ssh):

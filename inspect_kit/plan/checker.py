@@ -184,7 +184,6 @@ def _owed(job: Job, checks: Steps, closed: Steps) -> Iterator[str]:
                 yield f"{name} is owed by {maker} (`{trigger}`) and starts before that has ended"
 
 
-
 def _lags(job: Job, checks: Steps, opened: Steps) -> Iterator[str]:
     for name, step in opened.items():
         wait = job.panels[name].wait

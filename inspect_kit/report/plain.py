@@ -50,6 +50,7 @@ def signs_of(encoding: str) -> Signs:
         return ASCII
     return UNICODE
 
+
 Line = tuple[str, str]
 HEADING = "heading"
 TITLE = "title"

@@ -10,8 +10,10 @@ from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.outlook import free
-from inspect_kit.visits.question import BOTH_USES, Rule, YearQuestion
+from inspect_kit.visits.question import YearQuestion
 from inspect_kit.visits.renewal import Points, points_from
+from inspect_kit.visits.rule import Rule
+from inspect_kit.visits.slots import BOTH_USES
 from inspect_kit.visits.subjects import Subject
 
 Doings = Mapping[str, tuple[int, ...]]

@@ -15,7 +15,8 @@ from inspect_kit.visits.afterwards import Afterwards
 from inspect_kit.visits.answer import Costs, Doing, Visit
 from inspect_kit.visits.money import costs_together, labour, money_of
 from inspect_kit.visits.outlook import Outlook
-from inspect_kit.visits.question import Given, YearQuestion
+from inspect_kit.visits.question import YearQuestion
+from inspect_kit.visits.rule import Given
 from inspect_kit.visits.subjects import Subject
 
 Doings = Mapping[str, tuple[int, ...]]

@@ -12,7 +12,8 @@ from inspect_kit.plan import access_labour, behind
 from inspect_kit.replenishment.problem import TODAY
 from inspect_kit.visits.money import is_dear, labour
 from inspect_kit.visits.outlook import end_of, outlook
-from inspect_kit.visits.question import LIKELY_USE, Given, Rule, Slots
+from inspect_kit.visits.rule import Given, Rule
+from inspect_kit.visits.slots import LIKELY_USE, Slots
 from inspect_kit.visits.subjects import Subject, subjects
 from inspect_kit.visits.telling import given_words
 

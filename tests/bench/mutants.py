@@ -131,7 +131,7 @@ EQUIVALENT: dict[tuple[str, str, str], str] = {
         "return Thing(item=item, weight=weight, arm=arm) if (item or weight or arm) else None",
     ): "with a problem in it nothing of the balance is taken",
     (
-        "inspect_kit/visits/question.py",
+        "inspect_kit/visits/rule.py",
         "day = on if last == TODAY else self.days[last]",
         "day = on if (True) else self.days[last]",
     ): "every day before a doing keeps to what follows from it: it only begins to look earlier",

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from inspect_kit import store
-from inspect_kit.cli.entries import is_part
+from inspect_kit.cli.records_named import is_part
 from tests.cli.conftest import Run, entered
 from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
 

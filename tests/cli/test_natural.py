@@ -268,7 +268,7 @@ def test_a_number_alone_is_of_the_meter_that_times_are_counted_by(run: Run, hang
 
 
 def at_a_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("inspect_kit.cli.job.somebody", lambda: True)
+    monkeypatch.setattr("inspect_kit.cli.signing.somebody", lambda: True)
 
 
 def signed(run: Run, hangar: Path, *typed: str) -> str:

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
-from inspect_kit.cli import job
+from inspect_kit.cli import signing
 from inspect_kit.errors import StoreUnreadable
 from tests.cli.conftest import Outcome, Run, entered
 
@@ -215,7 +215,7 @@ class TestHalfWay:
         def refuse(*_: object, **__: object) -> str:
             raise StoreUnreadable("records/2026/x.yaml was not written: no space left on device")
 
-        monkeypatch.setattr(job, "record_signature", refuse)
+        monkeypatch.setattr(signing, "record_signature", refuse)
         outcome = sign(run, hangar, "--ink", "log p. 3")
         assert outcome.code == 3
         assert "sealed: records/2026/" in outcome.err
@@ -265,13 +265,13 @@ class TestWhatWasShownIsWhatIsSealed:
         new: str,
     ) -> None:
         made = page("condition", "tach=400.0")
-        prompt = job.click.prompt
+        prompt = signing.click.prompt
 
         def meanwhile(*words: object, **options: object) -> object:
             change(hangar / name, old, new)
             return prompt(*words, **options)  # type: ignore[arg-type]
 
-        monkeypatch.setattr(job.click, "prompt", meanwhile)
+        monkeypatch.setattr(signing.click, "prompt", meanwhile)
         outcome = sign(run, hangar)
         assert outcome.code == 1, outcome
         assert f"while the statement was read this was changed: {name}. Look again, then sign" in outcome.err
@@ -282,7 +282,7 @@ class TestWhatWasShownIsWhatIsSealed:
         self, run: Run, hangar: Path, page: Page, monkeypatch: pytest.MonkeyPatch
     ) -> None:
         made = page("condition", "tach=400.0")
-        prompt = job.click.prompt
+        prompt = signing.click.prompt
         photographs = made.with_suffix("")
 
         def meanwhile(*words: object, **options: object) -> object:
@@ -290,7 +290,7 @@ class TestWhatWasShownIsWhatIsSealed:
             (photographs / "crack.jpg").write_bytes(b"JPEG")
             return prompt(*words, **options)  # type: ignore[arg-type]
 
-        monkeypatch.setattr(job.click, "prompt", meanwhile)
+        monkeypatch.setattr(signing.click, "prompt", meanwhile)
         outcome = sign(run, hangar)
         assert outcome.code == 1, outcome
         assert "what would be sealed is no longer what was shown" in outcome.err
@@ -302,13 +302,13 @@ class TestWhatWasShownIsWhatIsSealed:
     ) -> None:
         """By another one who waited for it: a sentence, no fault of the program."""
         made = page("condition", "tach=400.0")
-        prompt = job.click.prompt
+        prompt = signing.click.prompt
 
         def meanwhile(*words: object, **options: object) -> object:
             made.unlink(missing_ok=True)
             return prompt(*words, **options)  # type: ignore[arg-type]
 
-        monkeypatch.setattr(job.click, "prompt", meanwhile)
+        monkeypatch.setattr(signing.click, "prompt", meanwhile)
         outcome = sign(run, hangar)
         assert (outcome.code, "it was signed or moved meanwhile" in outcome.err) == (1, True), outcome
 

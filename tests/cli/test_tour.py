@@ -64,7 +64,7 @@ def test_a_command_of_the_tour_is_not_broken_inside_a_word_on_a_narrow_terminal(
 
 def test_the_tour_goes_through(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     # As at a terminal, where `sign` asks more than in a pipe: what the tour types goes to the question it is meant for.
-    monkeypatch.setattr("inspect_kit.cli.job.somebody", lambda: True)
+    monkeypatch.setattr("inspect_kit.cli.signing.somebody", lambda: True)
     told = run(None, "tour", "--to", str(tmp_path / "report.html"))
     assert told.code == 0
     # What the plan takes in of its own is said beside it, and what comes after `start`; nothing else is.

@@ -4,7 +4,7 @@ import datetime as dt
 import random
 from decimal import Decimal
 
-from inspect_kit.due.chronicle import Moment
+from inspect_kit.due.moments import Moment
 from inspect_kit.due.reckoning import _not_before
 from inspect_kit.errors import Place
 

@@ -80,18 +80,18 @@ def test_a_page_that_changes_while_the_statement_is_read_is_not_signed(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """The signer sees the statement, somebody else saves the page, then the name is typed."""
-    from inspect_kit.cli import job
+    from inspect_kit.cli import signing
 
     root = make_store(tmp_path / "store")
     all_ticked(root)
-    prompt = job.click.prompt
+    prompt = signing.click.prompt
 
     def save_meanwhile(*words: object, **options: object) -> object:
         path = root / PAGE
         path.write_bytes(path.read_bytes().replace(b"[x] `baffles`", b"[ ] `baffles`"))
         return prompt(*words, **options)  # type: ignore[arg-type]
 
-    monkeypatch.setattr(job.click, "prompt", save_meanwhile)
+    monkeypatch.setattr(signing.click, "prompt", save_meanwhile)
     code, said = sign(root)
     assert code == 3
     assert "was changed by somebody else since it was read" in said

@@ -13,7 +13,8 @@ from inspect_kit.visits import make, parts
 from inspect_kit.visits.afterwards import Afterwards, _day, _Sequence
 from inspect_kit.visits.habit import _turns
 from inspect_kit.visits.make import _stops
-from inspect_kit.visits.question import Calendar, Rule
+from inspect_kit.visits.rule import Rule
+from inspect_kit.visits.slots import Calendar
 from inspect_kit.visits.worth import _due_day, _when
 from tests.due.small import book, on
 

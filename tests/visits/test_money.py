@@ -15,7 +15,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.text.checklist import read_checklist
 from inspect_kit.visits import Doing, VisitPlan, year_ahead
 from inspect_kit.visits.money import Money, is_guarded, money_of, worth
-from inspect_kit.visits.question import LAST_PART, LAST_USE
+from inspect_kit.visits.rule import LAST_PART, LAST_USE
 from tests.visits.hangar import TODAY, check, small_store
 
 QUICK = 0.3

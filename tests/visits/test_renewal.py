@@ -7,8 +7,9 @@ from decimal import Decimal
 import pytest
 
 from inspect_kit.due import all_fittings
-from inspect_kit.due.chronicle import Moment, chronicle
+from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.limits import DuePoint
+from inspect_kit.due.moments import Moment
 from inspect_kit.due.reckoning import reckon
 from inspect_kit.errors import Place
 from inspect_kit.visits.renewal import is_past, of_check

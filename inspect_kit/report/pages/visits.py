@@ -27,7 +27,7 @@ from inspect_kit.report.pages.visit_strip import item_label, visit_strip
 from inspect_kit.report.words import WEEKDAYS, counted, days, money, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION
 from inspect_kit.visits.answer import Costs, Doing, Habit, Visit, VisitPlan
-from inspect_kit.visits.question import SOON_WORDS
+from inspect_kit.visits.rule import SOON_WORDS
 
 
 def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:

@@ -11,7 +11,7 @@ from inspect_kit.report.pages.visits import least_words
 from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import WEEKDAYS, counted, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
-from inspect_kit.visits.question import SOON_WORDS
+from inspect_kit.visits.rule import SOON_WORDS
 
 COLUMNS = (
     Column(name="on"),

@@ -1,0 +1,138 @@
+"""Who did it: a person as typed or asked, of aircraft.yaml or of earlier records, or told with kind and certificate."""
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import replace
+
+from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import confirmed
+from inspect_kit.errors import Misused
+from inspect_kit.inspection.people import on_record
+from inspect_kit.model.aircraft import Person, kind_named, plain_name
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.pilots import is_pilot
+from inspect_kit.text.grammar import Unreadable, nearest
+from inspect_kit.text.page_values import parse_name
+
+# Of those on no list who did something before, so many are offered: the newest.
+OFFERED = 5
+
+
+def person(logbook: Logbook, name: str) -> Person | None:
+    """The person of that name with kind and certificate, or whoever else is told with both; Misused for any other."""
+    try:
+        return _person(logbook, name) if name else None
+    except Unreadable as fault:
+        raise Misused(fault.message) from None
+
+
+def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
+    """NAME | NAME "," KIND [ "," CERTIFICATE ]; a name alone is one of aircraft.yaml, else of who did something before.
+
+    `asked` is whether somebody answers a question, and did not give an option.
+    """
+    known = logbook.aircraft.person(words)
+    if known is not None:
+        return Person(name=known.name, kind=known.kind, certificate=known.certificate)
+    name, kind, certificate = (part.strip() for part in [*words.split(",", 2), "", ""][:3])
+    if not kind:
+        before = [each for each in on_record(logbook) if plain_name(each.name) == plain_name(name)]
+        if len(before) == 1:
+            return before[0]
+        if before:
+            told = " or ".join(f"`{whole_name(each)}`" for each in before)
+            raise Unreadable(f"`{name}` of earlier records may be {told}: give the whole of it")
+        if (whole := full_name(logbook, name)) != name:
+            return _person(logbook, whole, asked=asked)
+        near = nearest_person(logbook, name)
+        whole = f"{name}, mechanic (airframe and powerplant), 1234567"
+        whole = whole if asked else f'--by "{whole}"'
+        how = f"say who it was, {whole}, or name them under `people`"
+        hint = f"; did you mean `{near}`? Else {how}" if near else f": {how}"
+        raise Unreadable(f"nobody of aircraft.yaml is called `{name}`{hint}")
+    who = Person(name=parse_name(name), kind=kind, certificate=certificate)
+    if taken := logbook.aircraft.taken_from(who):
+        raise Unreadable(f"{taken}: name them alone, or {name} by their own")
+    known = logbook.aircraft.person(name)
+    if known is None or is_pilot(kind):
+        return who
+    if [*map(plain_name, (kind, certificate))] != [*map(plain_name, (known.kind, known.certificate))]:
+        told = ", ".join(word for word in (known.kind, known.certificate) if word) or "without a certificate"
+        raise Unreadable(f"{known.name} of aircraft.yaml is {told}: name them alone")
+    return Person(name=known.name, kind=known.kind, certificate=known.certificate)
+
+
+def nearest_person(logbook: Logbook, name: str) -> str | None:
+    """The name on the list of people that may have been meant: nearly it, or of which it is a part."""
+    whole, begin = full_name(logbook, name), name.casefold()
+    begun = [each for each in _names(logbook) if any(word.startswith(begin) for word in each.casefold().split())]
+    if whole == name and begin and len(begun) == 1:
+        return begun[0]
+    return whole if whole != name else nearest(name, _names(logbook))
+
+
+def full_name(logbook: Logbook, name: str) -> str:
+    """The name of a person, of which whole words will do if only one person has them; any other as it is."""
+    words = {*name.casefold().split()}
+    within = [each for each in _names(logbook) if words and words < {*each.casefold().split()}]
+    return within[0] if len(within) == 1 and logbook.aircraft.person(name) is None else name
+
+
+def _names(logbook: Logbook) -> list[str]:
+    people = (each.name for each in logbook.aircraft.people if each.retired is None)
+    return [*dict.fromkeys((*people, *(each.name for each in on_record(logbook))))]
+
+
+def whole_name(who: Person) -> str:
+    """A person as whoever is on no list is typed: NAME, KIND, NUMBER."""
+    return ", ".join(word for word in (who.name, who.kind, who.certificate) if word)
+
+
+def who_did(
+    logbook: Logbook,
+    words: str = "Who did it",
+    helpers: Sequence[str] = (),
+    may: Callable[[Person], bool] = lambda who: True,
+    wanted: str = "",
+) -> Question:
+    """The question for a person, who may be named by the number before the name.
+
+    Those of aircraft.yaml, then who did something before and is on no list: named whole once, then by one key; last
+    the `helpers` of a page, who need no kind there. Who `may` not is neither offered nor taken: `wanted` says who may.
+    """
+    people = [each.name for each in logbook.aircraft.people if each.retired is None and may(each)]
+    before = [each for each in on_record(logbook) if may(each)][:OFFERED]
+    names = [each.name for each in before]
+    shown = [*people, *(each.name if names.count(each.name) == 1 else whole_name(each) for each in before)]
+    people += map(whole_name, before)
+    others = [each for each in helpers if plain_name(each) not in {*map(plain_name, shown)}]
+    people, shown = [*people, *others], [*shown, *others]
+
+    def read(typed: str) -> str:
+        if (helper := next((each for each in others if plain_name(each) == plain_name(typed)), "")) != "":
+            return helper
+        if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
+            return people[int(typed) - 1]
+        who = _person(logbook, typed := full_name(logbook, typed), asked=True)
+        if not may(who):
+            held = f"{who.name} is {who.kind}" if who.kind else f"{who.name} has no kind of certificate here"
+            raise Unreadable(f"{held}, and {wanted} is asked for: NAME, KIND, NUMBER")
+        meant = kind_named(who.kind, _kinds(logbook))
+        if not meant or plain_name(meant) == plain_name(who.kind) or who in before:
+            return typed
+        # The name of a kind says what its holder may sign: half of it says nothing.
+        whole = confirmed(f"Is `{who.kind}` meant as {meant}?", enter=True)
+        return whole_name(replace(who, kind=meant)) if whole else typed
+
+    known = ", ".join(f"{at} {name}" for at, name in enumerate(shown, 1))
+    return Question(name="by", words=f"{words}: {known}, or NAME, KIND, NUMBER" if known else words, read=read)
+
+
+def _kinds(logbook: Logbook) -> Iterator[str]:
+    """The kinds of certificate that aircraft.yaml names."""
+    yield from (kind for rule in logbook.aircraft.inspections.values() for kind in rule.signers)
+    yield from (each.kind for each in logbook.aircraft.people)
+
+
+def say_who(logbook: Logbook, by: str) -> str:
+    """Who says so: as given, or as answered."""
+    return str(answers({"by": by or None}, [replace(who_did(logbook, "Who says so"), required=True)])["by"])

@@ -1,0 +1,404 @@
+"""`sign`: what is missing, or the statement and the sealed page; with `--not-passed` how much nobody has looked at."""
+
+import datetime as dt
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import field, replace
+from decimal import Decimal
+from pathlib import Path
+from typing import TypedDict
+
+import click
+
+from inspect_kit import store
+from inspect_kit.audit import meter_problems
+from inspect_kit.cli.desk import REASON, Desk, dated, show
+from inspect_kit.cli.entering import NONE_BEFORE, given_order, said_after, with_order
+from inspect_kit.cli.entries import clock_question, parse_readings, split_words
+from inspect_kit.cli.options import shared
+from inspect_kit.cli.people_named import full_name, nearest_person
+from inspect_kit.cli.questions import Question, answers
+from inspect_kit.cli.said import asked, confirmed, say, somebody
+from inspect_kit.cli.sheets import find_page
+from inspect_kit.cli.signatures import record_signature, ssh_signature
+from inspect_kit.cli.unusual import not_so
+from inspect_kit.due import (
+    RECHECK,
+    chronicle,
+    order_matters,
+    past_limits,
+    readings_before,
+    totals_before,
+    unordered,
+    unusual_readings,
+)
+from inspect_kit.due import due as due_of
+from inspect_kit.due.shelf import not_taken_off, shelf
+from inspect_kit.errors import NO, InspectKitError, Misused, Refused
+from inspect_kit.inspection import edit
+from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
+from inspect_kit.inspection.owed import not_answered
+from inspect_kit.inspection.sealing import far_used, record_of
+from inspect_kit.inspection.signing import Request
+from inspect_kit.inspection.walk import progress
+from inspect_kit.model.aircraft import Identity, Person
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import FileSum
+from inspect_kit.model.worksheet import CLOSING, OPENING, Missing, Worksheet
+from inspect_kit.noun import dataclass
+from inspect_kit.report import left_sentences, parts_used
+from inspect_kit.report.pages.signing import missing_page, statement_page
+from inspect_kit.report.words import counted
+from inspect_kit.rules import profile_of, signer_reminder
+from inspect_kit.text.check_values import parse_parts
+from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.page_values import parse_logbook_page
+from inspect_kit.text.record import write_record
+
+
+def _off_no_shelf(logbook: Logbook, record: PageRecord) -> Iterator[str]:
+    """A question for each part that was used in another measure than it is counted in on the shelf."""
+    used = [each for part in record.parts for each in parse_parts(part)]
+    for told in not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ():
+        yield f"{told} Is it right?"
+
+
+def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
+    """A question for each ticked check that a record made owed, or to be looked at again, while the page was open."""
+    ticked = {logbook.id_now(entry.id) for entry in page.checks if entry.ticked and not entry.answer}
+    files = {record.place.file: record for record in logbook.records if record.date >= page.begun}
+    same = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
+    signed = {check: each.date for each in same for check in chronicle(logbook).sequences.get(each.name, ())}
+    for item in due_of(logbook, on, expect=False).items if files else ():
+        check = item.check.partition("/")[0]
+        if check in ticked and (item.owed or item.kind == RECHECK):
+            places = [item.place, *(place for line in item.lines for place in line.places)]
+            since = [files[place.file] for place in places if place.file in files]
+            if check not in signed:
+                # Its box was empty when this page itself was sealed as not passed: ticked now, it was done after that.
+                since = [each for each in since if each not in same]
+            if since:
+                why = f"{since[-1].name} of {since[-1].date}, written while this page was open"
+                what = "is owed after" if item.owed else "is to be looked at again by"
+                told = f"`{check}` {what} {why}"
+                if check in signed:
+                    # On this page it would count from the first signature on, whatever is answered.
+                    told += f", and was signed for on {signed[check]}: it stays so until `work {check}` says that it"
+                    yield f"{told} was done since. Sign all the same?"
+                else:
+                    yield f"{told}. Was it done, as it is ticked, after that?"
+
+
+def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
+    """The findings of earlier records that this one does not clear, or only puts off."""
+    cleared = {name for name in record.clears if (how := record.cleared.get(name)) is None or not how.put_off}
+    return [reference for reference in logbook.standing() if reference not in cleared]
+
+
+@click.command()
+@click.argument("words", metavar="[PAGE] [METER=READING...]", nargs=-1)
+@click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
+@click.option(
+    "--close", type=REASON, default="", metavar="WHY", help="Close the page: what is not ticked was not done."
+)
+@shared("follows", "as", "ink", "ssh-key", "all")
+@click.pass_obj
+def sign(
+    desk: Desk,
+    words: tuple[str, ...],
+    follows: tuple[str, ...],
+    signer: str,
+    ink: str,
+    ssh_key: str | None,
+    not_passed: bool,
+    close: str,
+    everything: bool,
+) -> int:
+    """Say what is missing; or show the statement, and seal the page.
+
+    \b
+    sign --as "Your Name" --ink "aircraft log p. 44"
+    sign --as "Your Name" --not-passed      seals what was found, without a statement
+    sign --as "Your Name" --close "begun by mistake"
+    sign tach=304.3 --as "Your Name"        read again since the page was begun
+    """
+    desk.entry_day()
+    if not_passed and close:
+        raise Misused("--not-passed seals what an inspection found, --close that nothing was done: one of the two")
+    if ink and ssh_key:
+        raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key), one of the two: nothing was sealed")
+    loaded, logbook = desk.loaded()
+    names, given = split_words(words)
+    if len(names) > 1:
+        raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
+    sheet, read = find_page(loaded, logbook, names[0] if names else "")
+    signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
+    meters = parse_readings(given, logbook.aircraft.meters) if given else {}
+    # Engine runs and days lie between: who signs says what each meter of the page reads now.
+    read_before = [each for each in sheet.page.meters if each not in meters]
+    for meter in read_before if somebody() and not close else ():
+        now = clock_question(logbook, desk.on, meter)
+        now = replace(now, words=f"{meter} reads now", otherwise=f"{sheet.page.meters[meter]:f}, as on the page")
+        read_now = answers({}, [now])[meter]
+        meters |= {} if read_now is None else {meter: read_now}
+    if meters:
+        _ask_unusual(logbook, desk.on, meters, "give the reading as it is", not_so)
+        for name, reads in meters.items():
+            if (begun := sheet.page.meters.get(name)) is not None and reads < begun:
+                raise Misused(f"{name} {reads} is below {begun}, which the page has: correct the one that is wrong")
+        sheet = edit.read_meters(sheet, meters)
+    if close:
+        sheet = edit.leave_undone(sheet, close)
+    way = WayToClose(signer=signer, passed=not not_passed, closing=close)
+    shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
+    if shown.gaps:
+        panels = {panel.id: panel.name for panel in logbook.panels.values()}
+        told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything)
+        show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
+        return desk.code(NO)
+    # What stands on the page was written by an editor perhaps, and asked by nobody.
+    unasked = {name: reads for name, reads in sheet.page.meters.items() if name not in meters}
+    _ask_unusual(logbook, sheet.page.begun, unasked, f"correct the reading in {sheet.page.place.file}")
+    for question in (*far_used(logbook, sheet.page), *_off_no_shelf(logbook, shown.record)):
+        if not confirmed(question):
+            raise Misused(f"nothing was sealed: correct what was used in {sheet.page.place.file}")
+    for question in () if close else _owed_meanwhile(logbook, sheet.page, desk.on):
+        if not confirmed(question):
+            raise Misused(f"nothing was sealed: do it, and write that down, before {sheet.page.place.file} is signed")
+    if order := _order_told(desk, logbook, shown.record, follows):
+        way = replace(way, order=order)
+        shown = drafted(desk, loaded, logbook, shown.sheet, way)
+    record = shown.record
+    kinds = profile_of(logbook.aircraft).kinds
+    reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
+    told = statement_page(record, reminder, open_before=len(_left_open(logbook, record)))
+    show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
+    if not_passed:
+        say(_not_looked_at(logbook, sheet.page), bold=True)
+    for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
+        say(sentence)
+    if not (ink or ssh_key or close) and somebody():
+        where = "Where it is signed in ink: logbook and page"
+        place = Question(name="ink", words=where, read=parse_logbook_page, otherwise="later, with `signature`")
+        ink = answers({}, [place])["ink"] or ""
+    typed = asked(f'Type the name "{signer}" to sign, anything else to stop', default="")
+    if typed is None or " ".join(typed.split()) != " ".join(signer.split()):
+        say("Not signed; nothing was changed.", err=True)
+        return desk.code(NO)
+    name, armour = seal(desk, shown, read, way, Path(ssh_key) if ssh_key else None)
+    say(f"Sealed: {name}")
+    if not_passed:
+        again = desk.typed('finding F1 --cleared HOW --by "NAME"')
+        say(f"The page stays open: clear each finding on it, such as {again}, do what is left, then sign it again.")
+    if not (ink or ssh_key):
+        line = desk.typed(f"signature {Path(name).stem} --ink REFERENCE")
+        alone = "It is a list of discrepancies, and counts for no inspection, signed or not; its signature is recorded"
+        say(f"{alone if not_passed else 'Sealed is not signed: record the signature'} with `{line}`.")
+        if any(how.put_off for how in record.cleared.values()) and not isinstance(record, Inspection):
+            say("Until then what it puts off stands as it was found.")
+        return desk.code(0)
+    try:
+        say(f"Signature: {record_signature(desk, name, ink=ink, key=None, armour=armour, signer='')}")
+    except InspectKitError as error:
+        raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
+    return desk.code(0)
+
+
+def _order_told(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequence[str]) -> Mapping[str, bool]:
+    """Of records of its day whether a page came after them, where that matters: as given, or asked at a terminal."""
+    told = given_order(logbook, given)
+    if NONE_BEFORE in given:
+        return told | dict.fromkeys(unordered(logbook, with_order(record, told)), False)
+    matter = order_matters(logbook, with_order(record, told), desk.today)
+    asked_now = {name: said_after(logbook, name, "do not sign now, but") for name in matter if name not in told}
+    return {**told, **asked_now}
+
+
+def _who_signs(logbook: Logbook, page: Worksheet) -> str:
+    """Whoever signs, asked: the inspector of the page, unless another one is named; one of aircraft.yaml."""
+
+    def read(typed: str) -> str:
+        if logbook.aircraft.person(typed) is None:
+            near = nearest_person(logbook, typed)
+            hint = f"; did you mean `{near}`?" if near else ": whoever signs stands under `people`"
+            raise Unreadable(f"nobody of aircraft.yaml is called `{typed}`{hint}")
+        return typed
+
+    # Nothing is signed by it: the name is typed at the end.
+    asked_for = Question(name="as", words="Who signs", read=read, default=page.inspector, required=True)
+    found: str = answers({}, [asked_for])["as"]
+    return found
+
+
+def _not_looked_at(logbook: Logbook, page: Worksheet) -> str:
+    """How much of a page nobody has answered, and what is off: its list of discrepancies speaks of the rest alone."""
+    done, boxes = progress(logbook, page)
+    closed = {entry.id for entry in page.entries if entry.verb in CLOSING and not entry.ticked}
+    opened = [entry.id for entry in page.entries if entry.verb in OPENING and entry.ticked]
+    off = dict.fromkeys(name for name in opened if name in closed)
+    told = f"Not looked at or not finished: {boxes - done} of {counted(boxes, 'box', 'boxes')}"
+    return f"{told}; off or set up: {', '.join(off)}." if off else f"{told}; nothing is off."
+
+
+def _ask_unusual(
+    logbook: Logbook,
+    day: dt.date,
+    meters: Mapping[str, Decimal],
+    cure: str,
+    refusal: Callable[[str], Misused] = Misused,
+) -> None:
+    """Misused, with what to do, unless somebody says that unusual readings of a day are right."""
+    for question in unusual_readings(logbook, day, meters):
+        if not confirmed(question):
+            raise refusal(f"nothing was sealed: {cure}")
+
+
+def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:
+    return f"{sheet.page.job}, {identity.registration}"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WayToClose:
+    """How a page is signed: by whom; passed or not; or closed, with the reason why the rest of it was not done.
+
+    `order` says of records of the same day whether it came after them.
+    """
+
+    signer: str
+    passed: bool = True
+    closing: str = ""
+    order: Mapping[str, bool] = field(default_factory=dict)
+
+    @property
+    def words(self) -> str:
+        return "-not-done" if self.closing else "" if self.passed else "-not-passed"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Draft:
+    """What would be sealed, for a person to look at: the record, the page as it would stand beside it, and what it
+    rests on, so that a change behind the signer's back is noticed. `gaps` are what is missing; then there is no more.
+    """
+
+    sheet: edit.OpenPage
+    gaps: tuple[Missing, ...]
+    record: PageRecord
+    rests_on: Mapping[str, bytes]
+
+    def changed_since(self, shown: "Draft") -> list[str]:
+        """The files on which it rests that are not as they were when it was shown."""
+        names = sorted({*self.rests_on, *shown.rests_on})
+        return [name for name in names if self.rests_on.get(name) != shown.rests_on.get(name)]
+
+
+# The record has no name before it is sealed.
+UNNAMED = "to-be-signed"
+
+
+def drafted(desk: Desk, loaded: store.Loaded, logbook: Logbook, sheet: edit.OpenPage, way: WayToClose) -> Draft:
+    """What signing this page would seal. Refused where that could not stand, or rests on what cannot be read."""
+    file = sheet.page.place.file
+    request = request_of(logbook, sheet, desk.on, way)
+    if unsettled := touching(tuple(desk.told), (*loaded.problems, *meter_problems(logbook)), request):
+        told = "\n".join(f"  {problem.place}: {problem.message}" for problem in unsettled)
+        raise Refused(f"nothing is signed while what it would seal rests on a problem, mend that first:\n{told}")
+    _refuse_signed_before(loaded, logbook, sheet.page)
+    sums = store.file_sums(desk.root, file)
+    record = record_of(
+        request,
+        name=UNNAMED,
+        entered=desk.today,
+        passed=way.passed,
+        files=[FileSum(name=each, sha256=digest) for each, digest in sums.items()],
+    )
+    record = with_order(record, way.order)
+    gaps = missing(request) if way.passed else missing_for_discrepancies(request)
+    if not gaps:
+        name = store.record_name(desk.on, f"{sheet.page.job}{way.words}", store.new_code())
+        changes: dict[str, bytes | None] = {name: write_record(record).encode()}
+        if way.passed:
+            changes[file] = None
+        if worse := desk.new_problems(loaded, changes):
+            raise Refused(worse.refusal("not signed: once sealed this could not stand"))
+    rests_on = {name: data for name, data in loaded.files.items() if not name.startswith("records/open/")}
+    return Draft(sheet=sheet, gaps=gaps, record=record, rests_on=rests_on)
+
+
+def _refuse_signed_before(loaded: store.Loaded, logbook: Logbook, page: Worksheet) -> None:
+    """Refused if the page, under this name or another, is one that a sealed record has taken already."""
+    digest = store.sha256(loaded.files[page.place.file])
+    for record in logbook.of_kind(PageRecord):
+        same = (record.sheet, record.begun) == (page.name, page.begun)
+        if record.seal and record.seal.page and (same or record.seal.worksheet == digest):
+            told = f"this page was signed already as {record.place.file}"
+            raise Refused(f"not signed: {told}; write what was done since on a page of its own, or with `work`")
+
+
+def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToClose) -> Request:
+    """The question that signing asks of a page, with the totals recorded before."""
+    totals, offsets = totals_before(logbook, on)
+    return Request(
+        logbook=logbook,
+        page=sheet.page,
+        signer=logbook.aircraft.person(way.signer),
+        on=on,
+        last_totals=totals,
+        offsets=offsets,
+        closing=way.closing,
+        earlier=readings_before(logbook, on),
+        named=way.signer,
+        past=_past_by_check(logbook),
+    )
+
+
+def _past_by_check(logbook: Logbook) -> dict[str, dict[str, str]]:
+    """How each last value on record is past its limit, by check and label."""
+    return {
+        check: {label: each.told for label, each in labels.items()} for check, labels in past_limits(logbook).items()
+    }
+
+
+def seal(desk: Desk, shown: Draft, read: bytes, way: WayToClose, key: Path | None) -> tuple[str, str]:
+    """Make the page the sealed record that was shown; the record's file, and the signature if there is a key.
+
+    Refused if anything that it rests on was changed while the statement was read.
+    """
+    page = shown.sheet.page.place.file
+    with desk.writing("sign") as writer:
+        loaded, logbook = desk.loaded()
+        if page not in loaded.files:
+            gone = "is no longer there: it was signed or moved meanwhile"
+            raise Refused(f"not signed: {page} {gone}; `inspect-kit report` shows what was signed last")
+        now = drafted(desk, loaded, logbook, shown.sheet, way)
+        if changed := now.changed_since(shown):
+            files = ", ".join(changed)
+            raise Refused(f"not signed: while the statement was read this was changed: {files}. Look again, then sign")
+        if now.gaps:
+            known = "; ".join(gap.text for gap in now.gaps)
+            raise Refused(f"not signed, look again, for meanwhile it became known: {known}")
+        if now.record != shown.record:
+            raise Refused("not signed: what would be sealed is no longer what was shown. Look again, then sign")
+        name = store.record_name(desk.on, f"{shown.sheet.page.job}{way.words}", store.new_code())
+        record = replace(now.record, name=name.rsplit("/", 1)[-1].removesuffix(".yaml"))
+        text = shown.sheet.text.encode()
+        sealing = Sealing(page=page, read=text, record=name, body=write_record(record).encode(), stays=not way.passed)
+        armour = ""
+        if key is not None:
+            # Signed and checked before anything is written.
+            by = record.by or Person(name=way.signer)
+            armour = ssh_signature(store.sealed_bytes(writer, **sealing), key, by.ssh, by.name, logbook.aircraft)
+        if text != read:
+            store.replace(writer, page, text, read=read)
+        store.sign(writer, **sealing)
+    return name, armour
+
+
+class Sealing(TypedDict):
+    """The page that is sealed, the bytes it holds, and the record that it becomes."""
+
+    page: str
+    read: bytes
+    record: str
+    body: bytes
+    stays: bool
