@@ -76,11 +76,14 @@ class Unflown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoPassengers:
-    """All that bars passengers on record."""
+    """All that bars passengers on record. `taken_after` are the flights that count as flown after another record of
+    their day only because nothing says otherwise, each with that record.
+    """
 
     phases: tuple[PhaseState, ...] = ()
     undecided: tuple[Change, ...] = ()
     unflown: tuple[Unflown, ...] = ()
+    taken_after: tuple[tuple[Record, Record], ...] = ()
 
     def __bool__(self) -> bool:
         return bool(self.phases or self.undecided or self.unflown)
@@ -96,6 +99,7 @@ def no_passengers(book: Chronicle) -> NoPassengers:
         phases=tuple(_open_phases(book, changes)),
         undecided=tuple(change for change in changes if change.answer == NOT_DECIDED),
         unflown=tuple(_unflown(book)),
+        taken_after=tuple(flown_unordered(book)),
     )
 
 

@@ -28,7 +28,8 @@ class Reckoned:
     """What follows for one check: due points, what it was last done, whether it is owed at once, and why.
 
     `unknown` says what cannot be told. `brought` says what cannot be told of a past that was brought forward, which is
-    no reason not to fly. `ended` is whether it will never be due again.
+    no reason not to fly. `ended` is whether it will never be due again. `after` is the record of the same day that it
+    counts as done after only because nothing says otherwise.
     """
 
     points: list[DuePoint] = field(default_factory=list)
@@ -37,6 +38,7 @@ class Reckoned:
     unknown: str = ""
     brought: str = ""
     ended: bool = False
+    after: str = ""
     lines: list[Line] = field(default_factory=list)
 
     def not_known(self, why: str) -> None:
@@ -69,6 +71,7 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
     _unmeant(subject, found)
     _owed(subject, found)
     for done, before in _unordered(subject):
+        found.after = before.record
         words = f"taken as done after {before.record}, of the same day: nothing says which came first"
         found.lines.append(Line(text=words, places=(done.place, before.place)))
     if check.once or check.once_date:

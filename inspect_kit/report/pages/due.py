@@ -45,6 +45,9 @@ MARKS = {PAST_DUE: "!!", IN_GRACE: "!", UNKNOWN: "?", SOON: ">", LATER: "-"}
 WORDS = {PAST_DUE: "past due", IN_GRACE: "in grace", UNKNOWN: "unknown", SOON: "soon", LATER: "later"}
 TONES = {PAST_DUE: STOP, IN_GRACE: WARN, UNKNOWN: WARN, SOON: "", LATER: ""}
 
+# So many of what is taken as done after other work of its day are named beside each other.
+TAKEN_AFTER = 3
+
 COLUMNS = (
     Column(name=""),
     Column(name="state"),
@@ -71,6 +74,7 @@ def due_page(answer: DueAnswer) -> Page:
         *reasons(answer),
         *uncounted(answer),
         *either_block(answer),
+        *taken_after(answer),
         _readings(answer),
         Heading(text=_summary(answer)),
     ]
@@ -120,6 +124,16 @@ def uncounted(answer: DueAnswer) -> Iterator[Block]:
     if answer.seen.broken:
         yield Paragraph(text="Not counted, because the seal of the record does not hold:", tone=STOP)
         yield Listing(items=tuple(f"{name}: {why}" for name, why in answer.seen.broken.items()))
+
+
+def taken_after(answer: DueAnswer) -> Iterator[Block]:
+    """What counts as done after another record of its day only because nothing says otherwise."""
+    told = [f"{label(item)} after {item.taken_after}" for item in answer.items if item.taken_after]
+    told += [f"the flight check of {flight.name} after {of.name}" for flight, of in answer.no_passengers.taken_after]
+    if told:
+        named = "; ".join(told[:TAKEN_AFTER]) + (f"; and {len(told) - TAKEN_AFTER} more" * (len(told) > TAKEN_AFTER))
+        text = f"Taken as done after work of the same day, though nothing says so (`inspect-kit verify`): {named}."
+        yield Paragraph(text=text, tone=WARN)
 
 
 def either_block(answer: DueAnswer) -> Iterator[Block]:

@@ -20,7 +20,16 @@ from inspect_kit.model.checklist import named
 from inspect_kit.model.meters import Point
 from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Page, Paragraph, Row, Table, table
 from inspect_kit.report.naming import title, twin_titles
-from inspect_kit.report.pages.due import MARKS, TONES, asked_about, either_block, left_words, reading_words, uncounted
+from inspect_kit.report.pages.due import (
+    MARKS,
+    TONES,
+    asked_about,
+    either_block,
+    left_words,
+    reading_words,
+    taken_after,
+    uncounted,
+)
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives, until_words
 from inspect_kit.report.pages.unknown import unknown_words, without_an_editor
@@ -126,6 +135,7 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
     yield from unknown_lives(answer)
     yield from uncounted(answer)
     yield from either_block(answer)
+    yield from taken_after(answer)
     for each in answer.not_to_be_used:
         # That passengers are barred stands in lines of its own, before everything else.
         if each.what != PASSENGER_SEATS:
