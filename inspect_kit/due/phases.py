@@ -22,7 +22,6 @@ from inspect_kit.model.reason import (
     is_no_number,
     names_nobody,
     says_needed,
-    says_not_good,
     says_nothing,
 )
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, Record
@@ -303,7 +302,7 @@ def _wanting_flight(book: Chronicle) -> Iterator[tuple[Record, str, Sequence[Rec
             continue
         # A flight of an earlier day may answer for other work; what this record disturbed was not flown yet.
         early = own is not None and own.date is not None and own.date < record.date and record.name in disturbing
-        failed = own is not None and own.word == FLOWN and says_not_good(own.words)
+        failed = own is not None and own.failed
         wanted = asked or early or failed or (own is not None and own.word == REQUIRED)
         if wanted:
             told = "a flight check is required and not recorded as flown"
@@ -343,7 +342,7 @@ def _answers(book: Chronicle, other: Record, record: Record) -> bool:
         return False
     if answer.word == NOT_NEEDED:
         return bool(answer.of) and not says_needed(answer.words)
-    if says_not_good(answer.words) or answer.date is None or answer.date < record.date:
+    if answer.failed or answer.date is None or answer.date < record.date:
         return False
     if answer.date == other.date and book.moments[other.name].clearly_before(book.moments[record.name], book.clock):
         # Of one day, and the meter read less.
