@@ -218,15 +218,21 @@ def state_words(item: Item) -> str:
     return f"{MARKS[item.state]} {WORDS[item.state]}"
 
 
-def left_words(item: Item) -> str:
+def left_words(item: Item, *, brief: bool = False) -> str:
     """What is left by the meter and by the calendar, `3.4 h or 12 days`; `2.1 h over` once it is past.
 
     Where one is left and the other over, each says which: `34.2 h left, 42 days over`. What use has probably used up,
-    and nobody wrote down, is said with it.
+    and nobody wrote down, is said with it; `brief` leaves out what to do about it, where that is said once for all.
     """
-    if item.expected is not None and item.expected.reached and not (item.owed or item.asked or grace_words(item)):
-        return f"{_left(item)} by the last reading; {probably_reached(item.expected)}"
+    if item.expected is not None and reached(item):
+        return f"{_left(item)} by the last reading; {probably_reached(item.expected, brief=brief)}"
     return _left(item)
+
+
+def reached(item: Item) -> bool:
+    """Whether use that nobody wrote down has probably used up what is left."""
+    counted_down = not (item.owed or item.asked or grace_words(item))
+    return item.expected is not None and item.expected.reached and counted_down
 
 
 def left_clause(item: Item) -> str:
