@@ -58,12 +58,14 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
         fewer = [each for each in found if each != name]
         if fewer and told(fewer) == last:
             found = fewer
-    # What another entry of the day hides is open again once that is taken back.
-    for name in open_ones if len(all_open) > 1 else ():
+    # What another entry of the day hides is open again once that is taken back, of one thing written down twice too.
+    for name in all_open if len(all_open) > 1 else ():
         others = {*all_open} - {name}
-        if name not in found and told((), others) != told((name,), others):
+        if name in found or (alone := told((name,), others)) == (without := told((), others)):
+            continue
+        if name in open_ones or not alone.asks_no_more_than(without):
             found.append(name)
-    return tuple(name for name in open_ones if name in found)
+    return tuple(name for name in all_open if name in found)
 
 
 def unordered(logbook: Logbook, record: Record, along: Iterable[Record] = ()) -> Iterator[str]:
