@@ -377,7 +377,7 @@ class Propagation:
             # What each does after `begin` even if it starts as early as it can.
             among = []
             # Where what must be done up to `end` begins to grow with it, and ceases to.
-            bends = []
+            bends: list[tuple[int, int]] = []
             for index, amount in zip(users, least, strict=True):
                 length = durations[index]
                 rest = heads[index] + length - begin
