@@ -93,12 +93,12 @@ NONE = NoPassengers()
 
 def no_passengers(book: Chronicle) -> NoPassengers:
     """What bars passengers by the records of a chronicle."""
-    changes = standing_changes(book.logbook)
+    changes, wanting = standing_changes(book.logbook), [*_wanting_flight(book)]
     return NoPassengers(
         phases=tuple(_open_phases(book, changes)),
         undecided=tuple(change for change in changes if change.answer == NOT_DECIDED),
-        unflown=tuple(_unflown(book)),
-        taken_after=tuple(flown_unordered(book)),
+        unflown=tuple(Unflown(record=record, text=told) for record, told, answers in wanting if not answers),
+        taken_after=tuple(_unordered(book, wanting)),
     )
 
 
@@ -261,16 +261,15 @@ def _words(text: str) -> str:
     return " ".join(text.casefold().split())
 
 
-def _unflown(book: Chronicle) -> Iterator[Unflown]:
-    """Flight checks required and not done, and those not answered."""
-    for record, told, answers in _wanting_flight(book):
-        if not answers:
-            yield Unflown(record=record, text=told)
-
-
 def flown_unordered(book: Chronicle) -> Iterator[tuple[Record, Record]]:
     """Each flight that alone answers for a record of its own day, which nothing says it came after; and that record."""
-    for record, _, answers in _wanting_flight(book):
+    return _unordered(book, _wanting_flight(book))
+
+
+def _unordered(
+    book: Chronicle, wanting: Iterable[tuple[Record, str, Sequence[Record]]]
+) -> Iterator[tuple[Record, Record]]:
+    for record, _, answers in wanting:
         then = book.moments[record.name]
         if answers and not any(then.clearly_before(book.moments[each.name], book.clock) for each in answers):
             yield answers[-1], record
