@@ -6,7 +6,7 @@ the same command goes on there. What nobody knows stays out of the files, and is
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from decimal import Decimal
 from functools import partial
 
@@ -120,9 +120,12 @@ IN_LETTERS = ("make", "name", "kind")
 NO_DATES = ("registration", "make", "model", "serial", "name", "kind", "certificate", "last_paper")
 
 
-def interview(answers: Answers, given: Mapping[str, object], checks: Iterable[Check], today: dt.date) -> None:
+def interview(
+    answers: Answers, given: Mapping[str, object], read: Callable[[], Iterable[Check]], today: dt.date
+) -> None:
     """Ask whatever was neither given nor kept; Misused for what cannot be, and where a needed answer is missing.
 
+    `read` gives the checks as the answers so far make them.
     Where everything that is needed was given, nobody may be there to ask: then nothing more is asked.
     """
     talking = bool(answers.order) or any(given.get(key) is None and key not in LEFT_OUT for key, *_ in QUESTIONS)
@@ -130,7 +133,7 @@ def interview(answers: Answers, given: Mapping[str, object], checks: Iterable[Ch
         _say(f"{answers.many}; it goes on there.")
     if talking:
         _say(RULES)
-    past = PastAnswers(answers, checks, today)
+    past = PastAnswers(answers, read, today)
     while True:
         try:
             for key, words, default in QUESTIONS:
@@ -179,7 +182,7 @@ def _needed(answers: Answers, key: str, words: str, default: str, given: object,
                 raise
             say(f"  {fault}", err=True)
             continue
-        if given is None and key == "kind" and answer != str(value).strip():
+        if given is None and key in ("kind", "registration") and answer != str(value).strip():
             say(f"  {SAME} {answer}", err=True)
         if not question or confirmed(f"{question} Is it right?", no=BACK):
             if given is None:
@@ -250,6 +253,9 @@ def _checked(key: str, value: str, today: dt.date) -> str:
     if not any(map(str.isalnum, value)):
         later = NOT_YET.get(value, "")
         raise Misused(f"{words}: `{value}` has neither a letter nor a digit{later}; type the answer itself")
+    if key == "registration":
+        # Marks are painted in capitals.
+        return value.upper()
     if key == "kind" and value in ("1", "2"):
         return KINDS[int(value) - 1]
     if key == "kind":

@@ -25,7 +25,14 @@ def filled_in(files: Mapping[str, str], answers: Answers, on: dt.date, today: dt
         "last_condition_total": told.get("last_total", ""),
         "last_condition_paper": told.get("last_paper", ""),
     }
-    made = {name: _filled(text, fill) for name, text in files.items()}
+    made = shaped({name: _filled(text, fill) for name, text in files.items()}, told)
+    made[PAST] = _past(made[PAST], told)
+    return made
+
+
+def shaped(files: Mapping[str, str], told: Mapping[str, str]) -> dict[str, str]:
+    """The starter's files as the shape of the aircraft has them, as far as it was told."""
+    made = {**files}
     for position in OPTIONAL:
         if told.get(f"has {position}") == NO:
             made = {name: _without(text, position) for name, text in made.items()}
@@ -39,9 +46,7 @@ def filled_in(files: Mapping[str, str], answers: Answers, on: dt.date, today: dt
         made = {name: _replaced(text, INJECTED) for name, text in made.items()}
     if told.get("pitch") == CONSTANT_SPEED:
         made = _governed(made)
-    made = _tanks(made, told.get("tanks", ""))
-    made[PAST] = _past(made[PAST], told)
-    return made
+    return _tanks(made, told.get("tanks", ""))
 
 
 PAST, AIRCRAFT = "records/brought-forward.yaml", "records/aircraft.yaml"

@@ -5,7 +5,7 @@ Each is named by its title and its words, as it stands on its panel's page; an a
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 
 from inspect_kit.cli.kept_answers import SAME, Answers, optional
@@ -26,21 +26,26 @@ DATE_WORDS = 3
 
 
 class PastAnswers:
-    """The questions about the items of the starter, in the order of its files."""
+    """The questions about the items of the starter, in the order of its files; `read` has them as they are made of the
+    answers so far.
+    """
 
-    def __init__(self, answers: Answers, checks: Iterable[Check], today: dt.date) -> None:
-        self.answers, self.every, self.today = answers, tuple(checks), today
-        self.titles = {check.id: check.title for check in self.every}
+    def __init__(self, answers: Answers, read: Callable[[], Iterable[Check]], today: dt.date) -> None:
+        self.answers, self.read, self.today = answers, read, today
+        self.checks: tuple[Check, ...] = ()
+        self.titles: dict[str, str] = {}
         self.explained = False
 
-    @property
-    def checks(self) -> tuple[Check, ...]:
-        """The items without those that count on a position of which it was said that there is none."""
-        return tuple(each for each in self.every if self.answers.told.get(f"has {each.counts_on}") != NO)
+    def read_checks(self) -> None:
+        """The items of this aircraft: those of a position of which it was said that there is none are left out."""
+        every = tuple(self.read())
+        self.titles = {check.id: check.title for check in every}
+        self.checks = tuple(each for each in every if self.answers.told.get(f"has {each.counts_on}") != NO)
 
     def ask(self) -> None:
         """Ended after a full stop; Back where the question before is to be asked again."""
         told = self.answers.told
+        self.read_checks()
         with_it = self._with_it()
         if with_it and told["last_inspection"] != NONE:
             if WITH_IT not in told:
@@ -103,6 +108,7 @@ class PastAnswers:
 
     def fill(self) -> None:
         """What follows from one answer for all that comes with the inspection, and was not asked by itself."""
+        self.read_checks()
         for check in self._told_at_once():
             self.answers.told.setdefault(f"last {check.id}", self._inspected())
 
@@ -145,13 +151,14 @@ class PastAnswers:
         """DATE [, TOTAL] [, PAPER], the commas left out as one likes; kept with both commas"""
         most = parse_number(total_today(self.answers.told))
         day, said = self._date_at_the_beginning(typed)
-        typed = f"{day}{typed[len(said) :]}"
+        # Before three digits a comma may part thousands.
+        typed = day.isoformat() + re.sub(r"^(,?\s+[0-9]+),([0-9]{1,2})(?=[\s,]|$)", r"\1.\2", typed[len(said) :])
         match = re.fullmatch(r"(\S+?)(?:[\s,]+([0-9.]+)(?=[\s,]|$))?(?:[\s,]+(.*))?,*", typed)
         if match is None:
             raise Unreadable("expected a date, such as 2026-05-14")
         date, total, paper = match.groups(default="")
         if total and re.match(r",\d", typed[match.end(2) :]):
-            raise Unreadable(f"`{total}{typed[match.end(2) :][:3]}`: a total has a point, such as 402.0")
+            raise Unreadable(f"`{total}{typed[match.end(2) :][:4]}`: write the total with a point, such as 402.0")
         if parse_date(date) > self.today:
             raise Unreadable(f"{date} is in the future")
         if total and parse_number(total) > most:
@@ -174,13 +181,15 @@ class PastAnswers:
     def _date_at_the_beginning(self, typed: str) -> tuple[dt.date, str]:
         """The date that an answer begins with, in any form that people type, and the words that are it."""
         words = typed.split(" ")[:DATE_WORDS]
+        why: Unreadable | None = None
         for many in range(len(words), 0, -1):
             said = " ".join(words[:many]).rstrip(",")
             try:
                 return parse_said_date(said, self.today), said
             except Unreadable as fault:
-                why = fault
-        raise why
+                # Which day or year is meant says more than what a date is.
+                why = fault if why is None or not fault.message.startswith("expected") else why
+        raise why or Unreadable("expected a date, such as 2026-05-14")
 
     def _or_same(self, typed: str) -> str:
         """`=` is what was answered to the question before, at first the last inspection; else as `_last_done` says"""

@@ -10,7 +10,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.beginning import FUELS, PITCHES, WHEELS, interview, starter_checks
 from inspect_kit.cli.desk import DATE, Desk
-from inspect_kit.cli.filling import PAST, filled_in
+from inspect_kit.cli.filling import PAST, filled_in, shaped
 from inspect_kit.cli.kept_answers import Answers
 from inspect_kit.cli.options import Count, shared
 from inspect_kit.cli.said import say
@@ -135,7 +135,7 @@ def _from_starter(desk: Desk, answers: Answers, given: dict[str, object]) -> dic
     """The files of the starter set, filled in with what was given or is asked now."""
     starter = resources.files("inspect_kit") / "starter"
     texts = {name.removeprefix("./"): found.read_text(encoding="utf-8") for found, name in _files(starter, ".")}
-    interview(answers, given, starter_checks(texts), desk.on)
+    interview(answers, given, lambda: starter_checks(shaped(texts, answers.told)), desk.on)
     made = filled_in(texts, answers, desk.on, desk.today)
     made[store.record_name(desk.on, "brought-forward", store.new_code())] = made.pop(PAST)
     return {name: text.encode() for name, text in made.items()}

@@ -63,9 +63,10 @@ def parse_said_date(words: str, today: dt.date) -> dt.date:
     try:
         return parse_date(words)
     except Unreadable as plain:
-        if not re.search(r"(?<![0-9])[0-9]{4}(?![0-9])", words):
-            raise
+        whole = re.search(r"(?<![0-9])[0-9]{4}(?![0-9])", words)
         days = sorted({day for order in ORDERS if (day := _or_none(words, order, today)) is not None})
+        if whole is None:
+            raise Unreadable(f"`{words}`: write the year in four digits" if days else plain.message) from None
         if len(days) == 1:
             return days[0]
         if not days:

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from inspect_kit.due import due, order_matters, past_limits
+from inspect_kit.due import due, order_matters, order_unsaid, past_limits
 from inspect_kit.model.followed import followed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.withdrawn import Withdrawn
@@ -131,6 +131,41 @@ TOLD = ("did: [cut]", f"text: washed\n{A}", f"did: [oil]\n{B}")
 )
 def test_of_one_day_what_says_that_it_came_after(records: tuple[str, ...], left: list[str]) -> None:
     assert still_owed(of_a_day(*records)) == left
+
+
+@pytest.mark.parametrize(
+    ("records", "noted"),
+    [
+        (("did: [oil]", "did: [cut]"), ["2026-05-02-work-b"]),
+        (("did: [cut]\nmeters: {tach: 9}", "did: [oil]\nmeters: {tach: 9}"), ["2026-05-02-work-a"]),
+        (("text: x\ndisturbed: [cables]", "did: [free]"), ["2026-05-02-work-b"]),
+        (("did: [oil]", "did: [cut]", "did: [cut]"), ["2026-05-02-work-c"]),
+        # Said, read, of one record, or answered by a later one all the same.
+        (("did: [oil]", f"did: [cut]\n{A}"), []),
+        (("did: [cut]", f"did: [oil]\n{A}"), []),
+        (("did: [oil]\nmeters: {tach: 8}", "did: [cut]\nmeters: {tach: 9}"), []),
+        (("did: [oil, cut]", "did: [oil, cut]"), []),
+        (("did: [oil]", "did: [cut]", f"did: [cut]\n{A}"), []),
+        (("did: [oil]", "text: washed"), []),
+    ],
+)
+def test_what_only_silence_makes_the_later_one_is_noted(records: tuple[str, ...], noted: list[str]) -> None:
+    logbook = of_a_day(*records)
+    found = order_unsaid(logbook)
+    assert [problem.place.file.rsplit("/", 1)[-1].removesuffix(".yaml") for problem in found] == noted
+    assert all(problem.note for problem in found)
+    check = "free" if "cables" in records[0] else "cut"
+    item = due(logbook, DAY, expect=False).item(check)
+    assert item is not None
+    assert any("nothing says which came first" in line.text for line in item.lines) == bool(noted)
+
+
+def test_a_flight_of_the_day_of_the_work_is_noted_where_nothing_says_that_it_came_after() -> None:
+    asked = "text: x\ndisturbed: [flight-controls]\nflight-check: required"
+    pilot = "{name: Ada, kind: private pilot, certificate: '1'}"
+    flown = f"text: flown\nflight-check: {{done: 2026-05-02, pilot: {pilot}, words: flew well}}"
+    for follows, noted in (("", 1), (f"\n{A}", 0)):
+        assert len(order_unsaid(of_a_day(asked, flown + follows))) == noted
 
 
 @pytest.mark.parametrize("way", ["withdrawn", "moved"])
