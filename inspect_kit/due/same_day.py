@@ -1,7 +1,7 @@
 """Which records of the same day it matters to have come after, where no reading says which of two came first."""
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
 from inspect_kit.due.chronicle import Chronicle, chronicle
@@ -12,6 +12,7 @@ from inspect_kit.due.phases import flown_unordered
 from inspect_kit.due.reckoning import unordered_answers
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import DID
+from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.change import Change
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.removed import Removed
@@ -26,13 +27,22 @@ DONE_TO_IT = (PageRecord, Installed, Removed, Setting, Change)
 
 
 def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable[Record] = ()) -> tuple[str, ...]:
-    """The records of its day that a new one came after, or before, so that another thing is due or owed by it.
+    """The records of its day that a new one came after, or before, so that another thing is due or owed by it, now or
+    by what was on record on that day: what answers it later may be taken back.
 
     `along` are those that are written with it, of which the order is known. What it says by `follows` stands.
     """
     if not isinstance(record, DONE_TO_IT) or not _decides(logbook, record):
         return ()
     along = [*along]
+    found = _matters(logbook, record, on, along)
+    if any(isinstance(each, DONE_TO_IT) and each.date > record.date for each in logbook.records):
+        then = logbook.up_to(lambda each: each.date <= record.date or kind_of(each).of_a_record)
+        found += tuple(name for name in _matters(then, record, record.date, along) if name not in found)
+    return found
+
+
+def _matters(logbook: Logbook, record: Record, on: dt.date, along: Sequence[Record]) -> tuple[str, ...]:
     with_it = logbook.with_records((*logbook.records, *along, record))
     all_open = open_ones = [*_unordered(logbook, record, with_it)]
     if not open_ones:

@@ -3,14 +3,17 @@
 A row is known by the digest of its cleaned cells and by its occurrence among equal rows, wherever it stands now. Rows
 that differ from what was imported from their place are changed, and so are those elsewhere that differ from one that
 is gone in words of the same day or in nothing but the day: they are named, never written, because the entry that stands
-may be in somebody's arithmetic already. A row whose entry was withdrawn is named too, and stays withdrawn.
+may be in somebody's arithmetic already. A row whose entry was withdrawn is named too, and stays withdrawn, also where
+the table got a column more, or lost one; only what was corrected in it is another row.
 """
 
-from collections.abc import Iterable
+from collections import Counter
+from collections.abc import Iterable, Iterator, Sequence
 from difflib import SequenceMatcher
 
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.noun import dataclass
+from inspect_kit.past.table import cells_of
 
 Key = tuple[str, int]
 
@@ -37,38 +40,51 @@ def match(
     """Entries of the table `file`, in its order, against the records of a store and those that were taken back."""
     imported = [record for record in records if record.imported is not None]
     known = {_key(record): record for record in imported}
-    old = sorted((record for record in imported if _file(record) == file), key=_line)
     elsewhere = {key: record for key, record in known.items() if _file(record) != file}
     back = {_key(record): record for record in withdrawn if record.imported is not None and _key(record) not in known}
     rows = [entry for entry in entries if _key(entry) not in elsewhere and _key(entry) not in back]
+    # What was taken back has its place too: else the row that took it would be paired with the record of another.
+    there = {_key(row) for row in entries}
+    lost_back = [record for key, record in back.items() if _file(record) == file and key not in there]
+    old = sorted((*(each for each in imported if _file(each) == file), *lost_back), key=_line)
     matcher = SequenceMatcher(a=[_key(record) for record in old], b=[_key(row) for row in rows], autojunk=False)
     stays = {_key(row) for row in rows} & {_key(record) for record in old}
     new: list[PaperEntry] = []
-    changed: list[tuple[PaperEntry, PaperEntry]] = []
+    pairs: list[tuple[PaperEntry, PaperEntry]] = []
     gone: list[PaperEntry] = []
     for _, start, end, first, last in matcher.get_opcodes():
         # A row that only moved is neither new nor gone.
         lost = [record for record in old[start:end] if _key(record) not in stays]
         found = [row for row in rows[first:last] if _key(row) not in stays]
-        for row in found:
-            if (was := _as_it_was(row, lost)) is not None:
-                changed.append((row, was))
-                lost.remove(was)
-            else:
-                new.append(row)
+        for row, was in _as_they_were(found, lost):
+            pairs.append((row, was))
+            lost.remove(was)
+            found.remove(row)
+        new += found
         gone += lost
     for row in [*new]:
-        if (was := _moved(row, gone)) is not None:
-            changed.append((row, was))
-            gone.remove(was)
+        if (moved := _moved(row, gone)) is not None:
+            pairs.append((row, moved))
+            gone.remove(moved)
             new.remove(row)
+    changed = [(row, was) for row, was in pairs if _key(was) not in back]
+    taken_back = [(entry, back[_key(entry)]) for entry in entries if _key(entry) in back]
+    # Of a row alone, more cells are a correction; where those that stand have them too, the table got a column.
+    widened = any(_but_for_a_column(row, was) for row, was in changed)
+    for row, was in pairs:
+        if _key(was) not in back:
+            continue
+        if (row.date == was.date and _says(row) == _says(was)) or (widened and _but_for_a_column(row, was)):
+            taken_back.append((row, was))
+        else:
+            new.append(row)
     return Matched(
-        new=tuple(new),
+        new=tuple(sorted(new, key=_line)),
         before=tuple(entry for entry in entries if _key(entry) in known and _key(entry) not in elsewhere),
         elsewhere=tuple((entry, elsewhere[_key(entry)]) for entry in entries if _key(entry) in elsewhere),
-        withdrawn=tuple((entry, back[_key(entry)]) for entry in entries if _key(entry) in back),
+        withdrawn=tuple(taken_back),
         changed=tuple(changed),
-        gone=tuple(gone),
+        gone=tuple(each for each in gone if _key(each) not in back),
     )
 
 
@@ -76,11 +92,17 @@ def match(
 ALIKE = 0.5
 
 
-def _as_it_was(row: PaperEntry, lost: Iterable[PaperEntry]) -> PaperEntry | None:
-    """What a row may have been, of those that its place held: one of its day, else the one most like it."""
-
-    best = max(lost, key=lambda old: (old.date == row.date, _likeness(old, row)), default=None)
-    return best if best is not None and (best.date == row.date or _likeness(best, row) >= ALIKE) else None
+def _as_they_were(rows: Sequence[PaperEntry], lost: Sequence[PaperEntry]) -> Iterator[tuple[PaperEntry, PaperEntry]]:
+    """Each row with what it may have been of those that its place held: those of its day, else those much like it."""
+    left, left_rows = [*lost], [*rows]
+    for alike, of_its_day in ((0.0, True), (ALIKE, False)):
+        for row in [*left_rows]:
+            able = [old for old in left if not of_its_day or old.date == row.date]
+            best = max(able, key=lambda old: _likeness(old, row), default=None)
+            if best is not None and _likeness(best, row) >= alike:
+                yield row, best
+                left.remove(best)
+                left_rows.remove(row)
 
 
 def _moved(row: PaperEntry, gone: Iterable[PaperEntry]) -> PaperEntry | None:
@@ -91,6 +113,12 @@ def _moved(row: PaperEntry, gone: Iterable[PaperEntry]) -> PaperEntry | None:
     of_its_day = [old for old in gone if old.date == row.date and _likeness(old, row) >= ALIKE]
     but_for_the_day = [old for old in gone if _says(old) == _says(row)]
     return max([*of_its_day, *but_for_the_day], key=lambda old: _likeness(old, row), default=None)
+
+
+def _but_for_a_column(row: PaperEntry, was: PaperEntry) -> bool:
+    """Whether it says the same but for cells of its own, wherever they stand."""
+    now, then = (Counter(filter(None, cells_of(_cells(each)))) for each in (row, was))
+    return now <= then or then <= now
 
 
 def _says(entry: PaperEntry) -> tuple[object, ...]:

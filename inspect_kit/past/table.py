@@ -54,6 +54,11 @@ class LogbookTable:
     rows: tuple[LogbookRow, ...]
 
 
+def cells_of(text: str) -> tuple[str, ...]:
+    """The cells of a row that was kept as one line of CSV (`LogbookRow.text`)."""
+    return tuple(next(csv.reader([text]), ()))
+
+
 def _trimmed(cells: tuple[str, ...]) -> tuple[str, ...]:
     last = max((number for number, cell in enumerate(cells, 1) if cell), default=0)
     return cells[:last]

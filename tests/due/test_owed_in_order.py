@@ -242,6 +242,18 @@ def test_the_order_matters_where_something_is_owed_by_it() -> None:
     assert matters(("did: [oil, cut]", f"did: [oil]\n{A}"), "did: [oil]") == ("2026-05-02-work-a",)
 
 
+@pytest.mark.parametrize(("earlier", "new"), [("[free]", "[pull]"), ("[cut]", "[oil]")])
+@pytest.mark.parametrize("later", ["[free, cut]", "[pull, oil]"])
+def test_the_order_matters_as_of_its_own_day_too(earlier: str, new: str, later: str) -> None:
+    """What was done on a later day owes it, or answers it, as well, and may be taken back."""
+    made = {f"2026-05-02-work-{name}": f"kind: work\ndid: {did}" for name, did in (("a", earlier), ("b", new))}
+    logbook = book(CHECKS, made | {"2026-05-06-work-z": f"kind: work\ndid: {later}"})
+    others = logbook.with_records(each for each in logbook.records if each.name != "2026-05-02-work-b")
+    record = logbook.record("2026-05-02-work-b")
+    assert record is not None
+    assert order_matters(others, record, dt.date(2026, 5, 9)) == ("2026-05-02-work-a",)
+
+
 def test_of_one_day_a_part_comes_after_what_was_done_to_the_one_before() -> None:
     checks = "- [ ] `gap` Points\n  - every: 100 h\n  - counts-on: left\n"
     read = "meters: {tach: 9}\n"

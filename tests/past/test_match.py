@@ -85,6 +85,31 @@ def test_a_row_that_was_withdrawn_is_not_written_again() -> None:
     assert match(rows("ab"), rows("ab"), "log.csv", rows("ab")).withdrawn == ()
 
 
+@pytest.mark.parametrize("taken", [0, 1, 2])
+@pytest.mark.parametrize("wider", [True, False])
+def test_a_column_more_or_less_is_no_new_row(taken: int, wider: bool) -> None:
+    """Each row is held against the record of its own day, and what was taken back stays so."""
+    said = [("1", "Annual inspection,Rita"), ("2", "mag points,Rita"), ("5", "washed,Rita")]
+
+    def entry(line: int, day: str, cells: str) -> PaperEntry:
+        source = Imported(file="log.csv", line=Decimal(line), cells=cells, digest=cells, occurrence=Decimal(1))
+        date = dt.date(2026, 8, int(day))
+        return PaperEntry(name=f"r{line}", date=date, text=cells, imported=source, place=Place("log.csv", line))
+
+    short = [entry(line, day, f"2026-08-0{day},{words}") for line, (day, words) in enumerate(said, 2)]
+    long = [entry(line, day, f"2026-08-0{day},{words},home") for line, (day, words) in enumerate(said, 2)]
+    old, now = (short, long) if wider else (long, short)
+    stand = [record for record in old if record is not old[taken]]
+    found = match(tuple(now), stand, "log.csv", [old[taken]])
+    assert (found.new, found.gone) == ((), ())
+    assert found.withdrawn == ((now[taken], old[taken]),)
+    assert {row.name: was.name for row, was in found.changed} == {each.name: each.name for each in stand}
+    # Corrected in what it says it is another row.
+    better = entry(taken + 2, said[taken][0], now[taken].text.replace("Rita", "Ada"))
+    found = match((*now[:taken], better, *now[taken + 1 :]), stand, "log.csv", [old[taken]])
+    assert (found.new, found.withdrawn, found.gone) == ((better,), (), ())
+
+
 POINTS = ("2026-02-01", "375.0", "Magneto points", "3")
 
 
