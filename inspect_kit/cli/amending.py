@@ -37,9 +37,9 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Field, Record
-from inspect_kit.past import parse_said_label_date, parse_said_last_day, said_decimals
+from inspect_kit.past import parse_said_label_date, parse_said_last_day
 from inspect_kit.text.fields import Writable, write_yaml
-from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.grammar import Unreadable, said_decimals
 from inspect_kit.text.record import read_record
 
 WHAT = "What it should say, such as tach=59.9 or text=..."

@@ -25,8 +25,8 @@ from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_number, said_decimals
-from inspect_kit.text.grammar import Unreadable, did_you_mean
+from inspect_kit.past import parse_said_number
+from inspect_kit.text.grammar import Unreadable, did_you_mean, said_decimals
 
 T = TypeVar("T")
 

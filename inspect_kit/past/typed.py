@@ -16,7 +16,7 @@ from decimal import Decimal
 
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.quantity import Quantity
-from inspect_kit.text.grammar import Unreadable, parse_date, parse_label_date, parse_number
+from inspect_kit.text.grammar import Unreadable, parse_date, parse_label_date, parse_number, said_decimals
 from inspect_kit.text.quantities import parse_quantity
 
 YEAR_FIRST, DAY_FIRST, MONTH_FIRST = "year first", "day first", "month first"
@@ -89,13 +89,6 @@ def said_units(words: str) -> str:
     for said, unit in SAID_UNITS.items():
         words = re.sub(rf"(?<=[0-9]) ?(?:{said}|{unit})\b\.?", f" {unit}", words)
     return words
-
-
-def said_decimals(words: str) -> str:
-    """A number as a person types it, `412,6`, with its point; before three digits a comma may part thousands, and
-    stays.
-    """
-    return re.sub(r"^(-?[0-9]+),([0-9]{1,2}|[0-9]{4,})(?![0-9.,])", r"\1.\2", words)
 
 
 def parse_said_number(words: str) -> Decimal:
