@@ -18,7 +18,7 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.records_named import find_record
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import as_given, say
 from inspect_kit.cli.unusual import asking, reason_given, sure_of
 from inspect_kit.due import gone_too_far, may_be_one_part, readings_before
 from inspect_kit.errors import Misused
@@ -400,7 +400,7 @@ def _instead(logbook: Logbook, record: Record, words: Sequence[str], today: dt.d
         if names[-1] in below:
             raise Misused(f"`{key}` is given twice: say it once")
         if names[0] in NUMBERS or names[-1] in NUMBERS:
-            value = said_decimals(value)
+            value = said_decimals(as_given(key, value) if key in logbook.aircraft.meters else value)
         # What cannot be read stays as it is: the grammar of records says what is wrong with it.
         with contextlib.suppress(Unreadable):
             if names[-1] in LABEL_DATES:

@@ -1,7 +1,7 @@
 """`sign`: what is missing, or the statement and the sealed page; with `--not-passed` how much nobody has looked at."""
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from decimal import Decimal
 from pathlib import Path
@@ -20,7 +20,7 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.signatures import record_signature, ssh_signature
-from inspect_kit.cli.unusual import not_so
+from inspect_kit.cli.unusual import not_so, unusual_meters
 from inspect_kit.due import (
     RECHECK,
     chronicle,
@@ -29,7 +29,6 @@ from inspect_kit.due import (
     readings_before,
     totals_before,
     unordered,
-    unusual_readings,
 )
 from inspect_kit.due import due as due_of
 from inspect_kit.due.shelf import not_taken_off, shelf
@@ -143,7 +142,7 @@ def sign(
         read_now = answers({}, [now])[meter]
         meters |= {} if read_now is None else {meter: read_now}
     if meters:
-        _ask_unusual(logbook, desk.on, meters, "give the reading as it is", not_so)
+        _ask_unusual(logbook, desk.on, meters, "give the reading as it is", asked=True)
         for name, reads in meters.items():
             if (begun := sheet.page.meters.get(name)) is not None and reads < begun:
                 raise Misused(f"{name} {reads} is below {begun}, which the page has: correct the one that is wrong")
@@ -246,12 +245,16 @@ def _ask_unusual(
     day: dt.date,
     meters: Mapping[str, Decimal],
     cure: str,
-    refusal: Callable[[str], Misused] = Misused,
+    *,
+    asked: bool = False,
 ) -> None:
-    """Misused, with what to do, unless somebody says that unusual readings of a day are right."""
-    for question in unusual_readings(logbook, day, meters):
+    """Misused, with what to do, unless somebody says that unusual readings of a day are right; what was `asked` may be
+    said anew.
+    """
+    for question, meter in unusual_meters(logbook, day, meters).items():
         if not confirmed(question):
-            raise refusal(f"nothing was sealed: {cure}")
+            told = f"nothing was sealed: {cure}"
+            raise not_so(told, meter) if asked else Misused(told)
 
 
 def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:

@@ -219,7 +219,7 @@ def test_a_no_to_a_doubt_loses_no_answer(monkeypatch: pytest.MonkeyPatch, capsys
 
     def write(part: str, sure: bool) -> str:
         if part == "slip" and not sure:
-            raise NotSure(("Is it right?",))
+            raise NotSure({"Is it right?": ""})
         return part
 
     def asks() -> str:
@@ -230,6 +230,31 @@ def test_a_no_to_a_doubt_loses_no_answer(monkeypatch: pytest.MonkeyPatch, capsys
     monkeypatch.setattr(sys, "stdin", Terminal("slip\nno\nMakers M-4\n"))
     assert with_back(asks, lambda: False) == "Makers M-4"
     assert "Part (Enter: slip)" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [("work", "oil", "tach=900"), ("work", "oil"), ("hours", "tach=900")])
+def test_a_no_to_what_a_meter_reads_asks_that_anew(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+) -> None:
+    """A point that was forgotten: it was the last question that came again, and the line could not be given anew."""
+    monkeypatch.setattr("inspect_kit.cli.unusual.somebody", lambda: True)
+    asks = () if words[-1] != "oil" else ("900",)
+    typed = (*asks, *(("none", "1") if words[0] == "work" else ()), "no", "x", "405,9")
+    done = run(hangar, *words, typed=typed, on="2026-11-20")
+    assert done.code == 0, done.err
+    assert "this is the first question" not in done.err
+    assert "tach: 405.9\n" in record(hangar, "oil" if words[0] == "work" else "hours")
+    assert (done.err.count("Who did it"), done.err.count("Used")) == ((1, 1) if words[0] == "work" else (0, 0))
+
+
+@pytest.mark.parametrize(("usual", "answer"), [("Makers M-4", "Makers M-4"), ("", "M-5")])
+def test_the_answer_before_once_more_is_no_name(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], usual: str, answer: str
+) -> None:
+    """`new` takes = for it; elsewhere it was written down as the name of a part."""
+    monkeypatch.setattr(sys, "stdin", Terminal("=\nM-5\n"))
+    assert answers({}, [Question(name="part", words="Part", default=usual)])["part"] == answer
+    assert ("`=` is no answer here: say it, or Enter" in capsys.readouterr().err) == (not usual)
 
 
 def test_what_a_record_says_already_is_no_amendment(run: Run, hangar: Path) -> None:
