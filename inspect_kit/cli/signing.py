@@ -91,6 +91,7 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
 
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
     """The findings of earlier records that this one does not clear, or only puts off."""
+    logbook = logbook.up_to(lambda each: each.date <= record.date)
     cleared = {name for name in record.clears if (how := record.cleared.get(name)) is None or not how.put_off}
     return [reference for reference in logbook.standing() if reference not in cleared]
 
@@ -135,10 +136,12 @@ def sign(
     signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     # Engine runs and days lie between: who signs says what each meter of the page reads now.
-    read_before = [each for each in sheet.page.meters if each not in meters]
-    for meter in read_before if somebody() and not close else ():
+    on_page, clock = sheet.page.meters, logbook.aircraft.time_in_service
+    unread = [each for each in (*on_page, *((clock,) if clock not in on_page else ())) if each not in meters]
+    for meter in unread if somebody() and not close else ():
         now = clock_question(logbook, desk.on, meter)
-        now = replace(now, words=f"{meter} reads now", otherwise=f"{sheet.page.meters[meter]:f}, as on the page")
+        if meter in on_page:
+            now = replace(now, words=f"{meter} reads now", otherwise=f"{on_page[meter]:f}, as on the page")
         read_now = answers({}, [now])[meter]
         meters |= {} if read_now is None else {meter: read_now}
     if meters:

@@ -85,7 +85,8 @@ SAID_UNITS = {
 
 def said_units(words: str) -> str:
     """Limits and weights as a person types them, `50 hours` and `50h`, with their units as files have them."""
-    words = said_decimals(words)
+    # Before its unit a number with a comma is one, wherever it stands.
+    words = re.sub(r"(?<![0-9.,])([0-9]+),([0-9]{1,2})(?= ?[a-z])", r"\1.\2", said_decimals(words))
     for said, unit in SAID_UNITS.items():
         words = re.sub(rf"(?<=[0-9]) ?(?:{said}|{unit})\b\.?", f" {unit}", words)
     return words

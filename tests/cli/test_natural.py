@@ -443,3 +443,28 @@ def test_the_due_list_says_how_what_is_unknown_is_told_without_an_editor(run: Ru
     assert line in run(hangar, "due").out
     assert run(hangar, "work", "oil", "tach=398.0", "--by", ADA, "--used", "none", on="2026-08-02").code == 0
     assert line not in run(hangar, "due").out
+
+
+def test_what_was_found_later_is_no_matter_of_the_day_that_is_signed(run: Run, hangar: Path) -> None:
+    """A page whose signature was forgotten could not be signed on its day any more."""
+    cowl = hangar / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text() + "- [ ] `spare` Spare\n  - owed-after: disturbed spare\n")
+    assert run(hangar, "start", "condition", "tach=405.0", "--by", ADA, on="2026-11-10").code == 0
+    assert run(hangar, "finding", "spare", "a wire is off", "--by", ADA, on="2026-11-24").code == 0
+    missing = [run(hangar, "sign", "--as", ADA, "--all", on=day).out for day in ("2026-11-20", "2026-11-24")]
+    assert ["F1 --cleared HOW" in each for each in missing] == [False, True], missing
+
+
+def test_what_something_later_made_owed_is_not_owed_by_an_entry_of_before(run: Run, hangar: Path) -> None:
+    cowl = hangar / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text() + "- [ ] `leaks` Leaks\n  - owed-after: did oil\n")
+    words = ("--by", ADA, "--used", "none")
+    assert "work leaks" in run(hangar, "work", "oil", "tach=406.0", *words, on="2026-11-20").out
+    before = run(hangar, "work", "oil", "leaks", "tach=405.0", "--in-order", *words, on="2026-11-10")
+    assert (before.code, "work leaks" in before.out) == (0, False), before
+
+
+def test_a_name_of_the_store_is_no_command(run: Run, hangar: Path) -> None:
+    told = {"oil": "inspect-kit work oil", "cowl": "inspect-kit history cowl", "ol": "No such command"}
+    for word, way in told.items():
+        assert way in run(hangar, word).err
