@@ -18,7 +18,7 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.records_named import find_record
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import as_given, say
 from inspect_kit.cli.unusual import asking, reason_given, sure_of
 from inspect_kit.due import gone_too_far, may_be_one_part, readings_before
 from inspect_kit.errors import Misused
@@ -37,9 +37,9 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Field, Record
-from inspect_kit.past import parse_said_label_date, parse_said_last_day, said_decimals
+from inspect_kit.past import parse_said_label_date, parse_said_last_day
 from inspect_kit.text.fields import Writable, write_yaml
-from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.grammar import Unreadable, said_decimals
 from inspect_kit.text.record import read_record
 
 WHAT = "What it should say, such as tach=59.9 or text=..."
@@ -400,7 +400,7 @@ def _instead(logbook: Logbook, record: Record, words: Sequence[str], today: dt.d
         if names[-1] in below:
             raise Misused(f"`{key}` is given twice: say it once")
         if names[0] in NUMBERS or names[-1] in NUMBERS:
-            value = said_decimals(value)
+            value = said_decimals(as_given(key, value) if key in logbook.aircraft.meters else value)
         # What cannot be read stays as it is: the grammar of records says what is wrong with it.
         with contextlib.suppress(Unreadable):
             if names[-1] in LABEL_DATES:

@@ -14,6 +14,7 @@ from click.shell_completion import CompletionItem
 from inspect_kit.cli.completing import offer_names
 from inspect_kit.cli.options import by_todays_names
 from inspect_kit.cli.words import refuse_empty
+from inspect_kit.errors import InspectKitError
 
 # By name: the module that declares it, by itself or in its own COMMANDS, and the summary.
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -139,6 +140,24 @@ class Commands(MutableMapping[str, click.Command]):
         return len(COMMANDS)
 
 
+def _named_in_store(ctx: click.Context, word: str) -> str:
+    """What to type for what a store has a name for, where a command was expected; "" where it has none."""
+    from inspect_kit.cli.called import CHECK, PANEL, POSITION, id_meant, noun_of_id
+
+    folders = ctx.params.get("folders") or (None,)
+    ctx.obj.folder = folders[0]
+    try:
+        logbook = ctx.obj.logbook()
+        name = id_meant(logbook, word, CHECK, PANEL, POSITION)
+    except InspectKitError:
+        return ""
+    if not (noun := noun_of_id(logbook, name)):
+        return ""
+    ways = f"`inspect-kit work {name}` writes it down, `inspect-kit due {name}` says when it is due"
+    history = f"`inspect-kit history {name}` shows what was done there"
+    return f"`{name}` is a {noun}, no command: {ways if noun == CHECK else history}"
+
+
 class InOrder(click.Group):
     """Lists the commands in the order of the job, not of the alphabet, without reading them."""
 
@@ -148,7 +167,12 @@ class InOrder(click.Group):
     def resolve_command(
         self, ctx: click.Context, args: list[str]
     ) -> tuple[str | None, click.Command | None, list[str]]:
-        name, command, words = super().resolve_command(ctx, args)
+        try:
+            name, command, words = super().resolve_command(ctx, args)
+        except click.UsageError:
+            if told := _named_in_store(ctx, args[0]):
+                raise click.UsageError(told, ctx) from None
+            raise
         return name, command, by_todays_names(name or "", words)
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:

@@ -37,7 +37,10 @@ def tell_consequences(desk: Desk) -> None:
     for position in sorted(out & {*answer.emptied}):
         then = f"{_barred(logbook, position)}: {desk.typed(f'install {position}')}"
         say(f"Nothing is fitted in {position} now{then}", err=True)
-    still = {name: why for name, why in made.items() if logbook.checks[name].first or _is_owed(answer, name)}
+    # Of what was entered for a day gone by: what was done by that day's end is owed by something later.
+    that_day = due(logbook, desk.on, expect=False) if desk.on < desk.today else answer
+    owed = [name for name in made if _is_owed(answer, name) and _is_owed(that_day, name)]
+    still = {name: why for name, why in made.items() if logbook.checks[name].first or name in owed}
     for sentence in left_sentences(still, logbook, answer):
         say(sentence)
     for sentence in _on_the_same_day(logbook, names, answer, made.keys() - still.keys()):

@@ -17,6 +17,7 @@ from inspect_kit.cli.kept_answers import SAME
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person
 from inspect_kit.cli.questions import Question
+from inspect_kit.cli.said import as_given
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused
@@ -25,8 +26,8 @@ from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_number, said_decimals
-from inspect_kit.text.grammar import Unreadable, did_you_mean
+from inspect_kit.past import parse_said_number
+from inspect_kit.text.grammar import Unreadable, did_you_mean, said_decimals
 
 T = TypeVar("T")
 
@@ -39,7 +40,7 @@ def parse_readings(words: Sequence[str], meters: Collection[str]) -> dict[str, D
             known = ", ".join(meters)
             hint = did_you_mean(name, meters)
             raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {known})")
-    return {name: read_as(parse_said_number, value, name) for name, value in given.items()}
+    return {name: read_as(parse_said_number, as_given(name, value), name) for name, value in given.items()}
 
 
 def pairs(words: Sequence[str], form: str) -> dict[str, str]:
@@ -125,7 +126,7 @@ def clock_question(logbook: Logbook, on: dt.date, meter: str = "") -> Question:
         return reads
 
     last = f", last {before_that:f}, {SAME} the same" if before_that is not None else ""
-    return Question(name=clock, words=f"{clock} reads{last}", read=read)
+    return Question(name=clock, words=f"{clock} reads{last}", read=read, repeats=True)
 
 
 def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from inspect_kit.model.interval import DAYS, METER_UNITS
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step, Worksheet
+from inspect_kit.past import said_units
 from inspect_kit.plan import (
     ENDS,
     Contradiction,
@@ -158,7 +159,7 @@ def _within(logbook: Logbook, on: dt.date, words: str) -> list[str]:
     from inspect_kit.text.aircraft import parse_amounts
 
     try:
-        amounts = parse_amounts(words)
+        amounts = parse_amounts(said_units(words))
     except Unreadable as fault:
         raise Misused(f"--within: {fault.message}") from None
     # What is not named is not taken: a limit of nothing, not the customary one.

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+from inspect_kit.cli.kept_answers import OPEN, SAME
 from inspect_kit.cli.said import BACK, asked, forget_answer, go_back, say, typed_before
 from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
@@ -15,7 +16,7 @@ class Question:
 
     What need not be known may be answered with Enter alone; `default` is then taken, or nothing, which
     `otherwise` says in words. `stands` is whether the default holds too where nobody is there to take it; `once` that
-    no other question has these words.
+    no other question has these words; `repeats` that `read` knows what `=` is.
     """
 
     name: str
@@ -26,6 +27,7 @@ class Question:
     otherwise: str = "not known"
     stands: bool = True
     once: bool = True
+    repeats: bool = False
 
 
 def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> dict[str, Any]:
@@ -74,6 +76,14 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
             go_back()
             continue
         words = " ".join(typed.split()) or default
+        if words == SAME and not question.repeats and default:
+            words = default
+        if words == OPEN and not default:
+            words = ""
+        if words == OPEN or (words == SAME and not question.repeats):
+            forget_answer()
+            say(f"  `{words}` is no answer here: say it{', or Enter' if usual else ''}", err=True)
+            continue
         if not words:
             if not question.required:
                 return None, False

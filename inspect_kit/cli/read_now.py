@@ -16,8 +16,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import kept, limit_words, slipped
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.noun import dataclass
-from inspect_kit.past import said_decimals
-from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.grammar import Unreadable, said_decimals
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -15,6 +15,7 @@ from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import width, wrap
+from inspect_kit.text.grammar import Unreadable
 
 # Room that a question leaves for what is typed behind it.
 ANSWER = 12
@@ -35,12 +36,15 @@ class TypedLines:
     """What was typed in this run, each line with its question; `at` of them were taken since it began anew.
 
     `kept` says whether something was written, which nothing typed takes back; `ended` whether the input has; `former`
-    is what was typed at the questions that were gone back to.
+    is what was typed at the questions that were gone back to; `given` what meters read by the line of the command, and
+    `anew` what was said in the place of that.
     """
 
     kept: Callable[[], bool]
     lines: list[tuple[str, str]] = field(default_factory=list)
     former: dict[str, str] = field(default_factory=dict)
+    given: dict[str, str] = field(default_factory=dict)
+    anew: dict[tuple[str, str], str] = field(default_factory=dict)
     at: int = 0
     ended: bool = False
 
@@ -121,6 +125,50 @@ def go_back() -> None:
         question, line = typed.lines[-1]
         typed.former[" ".join(question.split())] = line.strip()
         typed.drop_last()
+        raise WentBack
+
+
+def was_asked_more() -> bool:
+    """Whether anything was asked before the last question."""
+    typed = TYPED.get()
+    return typed is not None and any(question != typed.lines[-1][0] for question, _ in typed.lines)
+
+
+def as_given(meter: str, words: str) -> str:
+    """What a meter reads by the line of the command, or as it was said anew after a doubt."""
+    typed = TYPED.get()
+    if typed is None:
+        return words
+    typed.given[meter] = words
+    return typed.anew.get((meter, words), words)
+
+
+def read_anew(meter: str, read: Callable[[str], object]) -> None:
+    """Ask what a meter reads once more, where its question was answered or the line said it, and begin the command
+    anew with that: no other answer is lost. Nothing where neither is so.
+    """
+    typed = TYPED.get()
+    if typed is None:
+        return
+    at = next((at for at, (words, _) in enumerate(typed.lines) if words.startswith(f"{meter} reads")), None)
+    if at is None and meter not in typed.given:
+        return
+    typed.drop_last()
+    question = f"{meter} reads" if at is None else typed.lines[at][0]
+    while (line := asked(question, default="", err=True)) is not None:
+        if line.strip() == BACK:
+            go_back()
+            continue
+        forget_answer()
+        try:
+            read(line.strip().removeprefix(f"{meter}="))
+        except Unreadable as fault:
+            say(f"  {fault.message}", err=True)
+            continue
+        if at is None:
+            typed.anew[meter, typed.given[meter]] = line.strip()
+        else:
+            typed.lines[at] = (question, line)
         raise WentBack
 
 

@@ -1,7 +1,7 @@
 """`sign`: what is missing, or the statement and the sealed page; with `--not-passed` how much nobody has looked at."""
 
 import datetime as dt
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from decimal import Decimal
 from pathlib import Path
@@ -20,7 +20,7 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.signatures import record_signature, ssh_signature
-from inspect_kit.cli.unusual import not_so
+from inspect_kit.cli.unusual import not_so, unusual_meters
 from inspect_kit.due import (
     RECHECK,
     chronicle,
@@ -29,7 +29,6 @@ from inspect_kit.due import (
     readings_before,
     totals_before,
     unordered,
-    unusual_readings,
 )
 from inspect_kit.due import due as due_of
 from inspect_kit.due.shelf import not_taken_off, shelf
@@ -92,6 +91,7 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
 
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
     """The findings of earlier records that this one does not clear, or only puts off."""
+    logbook = logbook.up_to(lambda each: each.date <= record.date)
     cleared = {name for name in record.clears if (how := record.cleared.get(name)) is None or not how.put_off}
     return [reference for reference in logbook.standing() if reference not in cleared]
 
@@ -136,14 +136,16 @@ def sign(
     signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     # Engine runs and days lie between: who signs says what each meter of the page reads now.
-    read_before = [each for each in sheet.page.meters if each not in meters]
-    for meter in read_before if somebody() and not close else ():
+    on_page, clock = sheet.page.meters, logbook.aircraft.time_in_service
+    unread = [each for each in (*on_page, *((clock,) if clock not in on_page else ())) if each not in meters]
+    for meter in unread if somebody() and not close else ():
         now = clock_question(logbook, desk.on, meter)
-        now = replace(now, words=f"{meter} reads now", otherwise=f"{sheet.page.meters[meter]:f}, as on the page")
+        if meter in on_page:
+            now = replace(now, words=f"{meter} reads now", otherwise=f"{on_page[meter]:f}, as on the page")
         read_now = answers({}, [now])[meter]
         meters |= {} if read_now is None else {meter: read_now}
     if meters:
-        _ask_unusual(logbook, desk.on, meters, "give the reading as it is", not_so)
+        _ask_unusual(logbook, desk.on, meters, "give the reading as it is", asked=True)
         for name, reads in meters.items():
             if (begun := sheet.page.meters.get(name)) is not None and reads < begun:
                 raise Misused(f"{name} {reads} is below {begun}, which the page has: correct the one that is wrong")
@@ -246,12 +248,16 @@ def _ask_unusual(
     day: dt.date,
     meters: Mapping[str, Decimal],
     cure: str,
-    refusal: Callable[[str], Misused] = Misused,
+    *,
+    asked: bool = False,
 ) -> None:
-    """Misused, with what to do, unless somebody says that unusual readings of a day are right."""
-    for question in unusual_readings(logbook, day, meters):
+    """Misused, with what to do, unless somebody says that unusual readings of a day are right; what was `asked` may be
+    said anew.
+    """
+    for question, meter in unusual_meters(logbook, day, meters).items():
         if not confirmed(question):
-            raise refusal(f"nothing was sealed: {cure}")
+            told = f"nothing was sealed: {cure}"
+            raise not_so(told, meter) if asked else Misused(told)
 
 
 def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:

@@ -53,10 +53,9 @@ from inspect_kit.past import (
     parse_said_last_day,
     parse_said_number,
     parse_said_quantity,
-    said_decimals,
     said_units,
 )
-from inspect_kit.text.grammar import Unreadable, parse_id, parse_money
+from inspect_kit.text.grammar import Unreadable, parse_id, parse_money, said_decimals
 from inspect_kit.text.kinds import parse_answer
 from inspect_kit.text.limits import parse_every
 

@@ -4,20 +4,23 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
-from inspect_kit.cli.said import BACK, asked, confirmed, go_back, say, somebody
+from inspect_kit.cli.said import BACK, asked, confirmed, go_back, read_anew, say, somebody, was_asked_more
 from inspect_kit.due import unusual_readings
 from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.reason import is_no_reason
+from inspect_kit.past import parse_said_number
 
 # Who says no to a doubt loses no other answer by it.
 ONE_BEFORE = f"the question before comes again, {BACK} goes back further, Enter keeps what stands there"
 
 
 class NotSure(Exception):
-    """Readings of an entry that want a yes; nothing was written."""
+    """Questions about an entry that want a yes, each with the meter whose reading it doubts ("" for anything else);
+    nothing was written.
+    """
 
-    def __init__(self, questions: tuple[str, ...]) -> None:
+    def __init__(self, questions: Mapping[str, str]) -> None:
         super().__init__(*questions)
         self.questions = questions
 
@@ -26,10 +29,14 @@ def sure_of(
     logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal], sure: bool, slips: Iterable[str] = ()
 ) -> None:
     """NotSure if a meter reads what is unusual, or a reading has what speaks for a slip, and nobody said yes."""
-    found = (*unusual_readings(logbook, date, meters), *(f"{slip} Is it right?" for slip in slips if slip))
-    questions = () if sure else found
-    if questions:
-        raise NotSure(questions)
+    found = unusual_meters(logbook, date, meters) | {f"{slip} Is it right?": "" for slip in slips if slip}
+    if found and not sure:
+        raise NotSure(found)
+
+
+def unusual_meters(logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal]) -> dict[str, str]:
+    """The question about each reading of a day that is unusual, and its meter."""
+    return {each: meter for meter, reads in meters.items() for each in unusual_readings(logbook, date, {meter: reads})}
 
 
 def asking(write: Callable[[bool], str], sure: bool) -> str:
@@ -40,15 +47,20 @@ def asking(write: Callable[[bool], str], sure: bool) -> str:
     try:
         return write(sure)
     except NotSure as unsure:
-        for question in unsure.questions:
+        for question, meter in unsure.questions.items():
             if not confirmed(question):
-                raise not_so("nothing was written; --yes takes it as it is") from None
+                raise not_so("nothing was written; --yes takes it as it is", meter) from None
         return write(True)
 
 
-def not_so(told: str) -> Misused:
-    """The refusal of what was doubted and is not so; with somebody at the keys it goes back to the question before."""
-    if somebody():
+def not_so(told: str, meter: str = "") -> Misused:
+    """The refusal of what was doubted and is not so.
+
+    With somebody at the keys what the meter reads is asked anew, or it goes back to the question before.
+    """
+    if somebody() and meter:
+        read_anew(meter, parse_said_number)
+    if somebody() and was_asked_more():
         say(f"  not written; {ONE_BEFORE}", err=True)
         go_back()
     return Misused(told)

@@ -16,8 +16,8 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.measured import Judged, slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED, Entry
-from inspect_kit.past import parse_said_last_day, said_decimals, said_parts
-from inspect_kit.text.grammar import Unreadable
+from inspect_kit.past import parse_said_last_day, said_parts
+from inspect_kit.text.grammar import Unreadable, said_decimals
 from inspect_kit.text.page_values import is_blank, parse_used
 
 # One letter instead of a value: what else may be said where one is asked.
@@ -113,7 +113,7 @@ def _ask_value(walk: Walk, at: int, blank: Blank, written: str) -> str:
         if known:
             asked = f"Good until, the date marked on the part (on record {known}; Enter: it still says so):"
         value = walk.talk.line(prompt_of(reading) if reading and blank.is_reading else asked)
-        value = said_decimals(value) if _measured(blank) else value or known
+        value = said_decimals(value) if _is_number(blank) else value or known
         match value.lower():
             case "":
                 walk.talk.say("Nothing is written: a value, l later, b back, ? more.", indent="  ")
@@ -168,6 +168,10 @@ def _measured(blank: Blank) -> bool:
     return blank.is_reading and blank.measure not in ("", WORDS)
 
 
+def _is_number(blank: Blank) -> bool:
+    return blank.is_reading and blank.measure != WORDS
+
+
 def _behind(blank: Blank, value: str) -> str:
     """What keeps a first value from being a number alone, in a sentence; or nothing. Behind a second one a remark may
     stand."""
@@ -190,7 +194,7 @@ def _fault(walk: Walk, blank: Blank, value: str) -> str:
     """Why a value cannot be taken, in a sentence; or nothing."""
     if is_blank(value):
         return "That is a blank, no value."
-    if blank.is_reading and blank.measure != WORDS and decimal(value.split()[0]) is None:
+    if _is_number(blank) and decimal(value.split()[0]) is None:
         return f"`{value.split()[0][:40]}` is no number such as 76 or 0.3."
     if blank.key == GOOD_UNTIL:
         try:
@@ -286,7 +290,7 @@ def _second_value(walk: Walk, at: int, blank: Blank, *, corrected: bool, keeps: 
     value = walk.talk.line(f"{blank.key}, {'the right value' if corrected else 'measured again'}{stands}:")
     if value.casefold() in ("", BACK, LATER):
         return
-    value = said_decimals(value) if _measured(blank) else value
+    value = said_decimals(value) if _is_number(blank) else value
     if fault := _fault(walk, blank, value) or _slip(walk, at, blank, value):
         walk.talk.say(fault, indent="  ")
     else:

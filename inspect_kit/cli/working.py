@@ -36,10 +36,10 @@ from inspect_kit.model.other_eyes import no_other
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
-from inspect_kit.past import parse_said_last_day, said_decimals, said_parts, said_units
+from inspect_kit.past import parse_said_last_day, said_parts, said_units
 from inspect_kit.report import parts_used
 from inspect_kit.report.words import joined
-from inspect_kit.text.grammar import Unreadable, did_you_mean
+from inspect_kit.text.grammar import Unreadable, did_you_mean, said_decimals
 from inspect_kit.text.page_values import parse_name, parse_recheck, parse_used, plain_answer
 
 

@@ -138,7 +138,7 @@ def _day(request: Request) -> Iterator[Missing]:
 def _meters(request: Request) -> Iterator[Missing]:
     service = request.logbook.aircraft.time_in_service
     if service not in request.page.meters and request.is_inspection:
-        yield Missing("", f"no total time: write the reading of {service} under `meters`", request.page.place)
+        yield Missing("", f"no total time: sign with what {service} reads now, {service}=READING", request.page.place)
     for name, total in request.totals().items():
         last = request.last_totals.get(name)
         if last is not None and total < last:
@@ -496,11 +496,14 @@ def _standing_elsewhere(request: Request) -> Iterator[Missing]:
     there = {entry.id for entry in request.page.entries if entry.is_standing}
     # What was found on this very page has its place on it, and wants no box.
     there |= {f"{early.name}#{finding.id}" for early in _sealed_before(request) for finding in early.findings}
+    # What was found after the day that is signed is no matter of that day.
+    later = {record.name for record in request.logbook.records if record.date > request.on}
     for reference, finding in request.logbook.standing().items():
         due_now = finding.before_flight or finding.fix.at_inspection == request.page.job
-        if due_now and reference not in there:
+        if due_now and reference not in there and reference.partition("#")[0] not in later:
             told = f"is open since {finding.place} and has no box on the page: {finding.text}"
-            yield Missing(reference, told, _end(request))
+            cure = f"say how it was corrected, `inspect-kit finding {reference} --cleared HOW`"
+            yield Missing(reference, f"{told}; {cure}", _end(request))
 
 
 def _scope(request: Request) -> Iterator[Missing]:

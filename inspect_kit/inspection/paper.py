@@ -19,7 +19,7 @@ from inspect_kit.model.checklist import WORDS, Panel, decimal
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
-from inspect_kit.text.grammar import Unreadable
+from inspect_kit.text.grammar import Unreadable, said_decimals
 from inspect_kit.text.page_values import is_blank
 
 TICKED, EMPTY, FOUND, NOT_APPLICABLE, NOT_DONE, REMARK, VALUES = "o", "-", "f", "n", "d", "r", "values"
@@ -78,6 +78,7 @@ def values_of(words: str, wells: Sequence[Wanted]) -> tuple[tuple[str, str], ...
             continue
         if is_blank(value):
             raise Unreadable(f"{well.label}: `-` stands for an empty well")
+        value = value if well.measure == WORDS else said_decimals(value)
         if well.measure != WORDS and decimal(value.split()[0]) is None:
             raise Unreadable(f"{well.label}: `{value[:40]}` is no number such as 76 or 0.3")
         found.append((well.label, value))

@@ -8,7 +8,6 @@ from inspect_kit.past.typed import (
     parse_said_last_day,
     parse_said_number,
     parse_said_quantity,
-    said_decimals,
     said_parts,
     said_units,
 )
@@ -32,7 +31,6 @@ __all__ = [
     "parse_said_quantity",
     "read_columns",
     "read_table",
-    "said_decimals",
     "said_parts",
     "said_units",
     "write_columns",

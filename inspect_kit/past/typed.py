@@ -16,7 +16,7 @@ from decimal import Decimal
 
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.quantity import Quantity
-from inspect_kit.text.grammar import Unreadable, parse_date, parse_label_date, parse_number
+from inspect_kit.text.grammar import Unreadable, parse_date, parse_label_date, parse_number, said_decimals
 from inspect_kit.text.quantities import parse_quantity
 
 YEAR_FIRST, DAY_FIRST, MONTH_FIRST = "year first", "day first", "month first"
@@ -85,17 +85,11 @@ SAID_UNITS = {
 
 def said_units(words: str) -> str:
     """Limits and weights as a person types them, `50 hours` and `50h`, with their units as files have them."""
-    words = said_decimals(words)
+    # Before its unit a number with a comma is one, wherever it stands.
+    words = re.sub(r"(?<![0-9.,])([0-9]+),([0-9]{1,2})(?= ?[a-z])", r"\1.\2", said_decimals(words))
     for said, unit in SAID_UNITS.items():
         words = re.sub(rf"(?<=[0-9]) ?(?:{said}|{unit})\b\.?", f" {unit}", words)
     return words
-
-
-def said_decimals(words: str) -> str:
-    """A number as a person types it, `412,6`, with its point; before three digits a comma may part thousands, and
-    stays.
-    """
-    return re.sub(r"^(-?[0-9]+),([0-9]{1,2}|[0-9]{4,})(?![0-9.,])", r"\1.\2", words)
 
 
 def parse_said_number(words: str) -> Decimal:

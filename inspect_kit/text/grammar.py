@@ -151,6 +151,13 @@ def parse_label_date(value: str) -> dt.date:
     return parse_date(f"{value}-01" if re.fullmatch(r"[0-9]{4}-[0-9]{2}", value) else value)
 
 
+def said_decimals(words: str) -> str:
+    """A number as a person types it, `412,6`, with its point; before three digits a comma may part thousands, and
+    stays.
+    """
+    return re.sub(r"^(-?[0-9]+),([0-9]{1,2}|[0-9]{4,})(?![0-9.,])", r"\1.\2", words)
+
+
 def with_point(value: str) -> str:
     """What is added to the refusal of a number with a comma: how it is written here; "" where there is none.
 

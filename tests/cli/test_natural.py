@@ -219,7 +219,7 @@ def test_a_no_to_a_doubt_loses_no_answer(monkeypatch: pytest.MonkeyPatch, capsys
 
     def write(part: str, sure: bool) -> str:
         if part == "slip" and not sure:
-            raise NotSure(("Is it right?",))
+            raise NotSure({"Is it right?": ""})
         return part
 
     def asks() -> str:
@@ -230,6 +230,31 @@ def test_a_no_to_a_doubt_loses_no_answer(monkeypatch: pytest.MonkeyPatch, capsys
     monkeypatch.setattr(sys, "stdin", Terminal("slip\nno\nMakers M-4\n"))
     assert with_back(asks, lambda: False) == "Makers M-4"
     assert "Part (Enter: slip)" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("words", [("work", "oil", "tach=900"), ("work", "oil"), ("hours", "tach=900")])
+def test_a_no_to_what_a_meter_reads_asks_that_anew(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch, words: tuple[str, ...]
+) -> None:
+    """A point that was forgotten: it was the last question that came again, and the line could not be given anew."""
+    monkeypatch.setattr("inspect_kit.cli.unusual.somebody", lambda: True)
+    asks = () if words[-1] != "oil" else ("900",)
+    typed = (*asks, *(("none", "1") if words[0] == "work" else ()), "no", "x", "405,9")
+    done = run(hangar, *words, typed=typed, on="2026-11-20")
+    assert done.code == 0, done.err
+    assert "this is the first question" not in done.err
+    assert "tach: 405.9\n" in record(hangar, "oil" if words[0] == "work" else "hours")
+    assert (done.err.count("Who did it"), done.err.count("Used")) == ((1, 1) if words[0] == "work" else (0, 0))
+
+
+@pytest.mark.parametrize(("usual", "answer"), [("Makers M-4", "Makers M-4"), ("", "M-5")])
+def test_the_answer_before_once_more_is_no_name(
+    monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], usual: str, answer: str
+) -> None:
+    """`new` takes = for it; elsewhere it was written down as the name of a part."""
+    monkeypatch.setattr(sys, "stdin", Terminal("=\nM-5\n"))
+    assert answers({}, [Question(name="part", words="Part", default=usual)])["part"] == answer
+    assert ("`=` is no answer here: say it, or Enter" in capsys.readouterr().err) == (not usual)
 
 
 def test_what_a_record_says_already_is_no_amendment(run: Run, hangar: Path) -> None:
@@ -418,3 +443,28 @@ def test_the_due_list_says_how_what_is_unknown_is_told_without_an_editor(run: Ru
     assert line in run(hangar, "due").out
     assert run(hangar, "work", "oil", "tach=398.0", "--by", ADA, "--used", "none", on="2026-08-02").code == 0
     assert line not in run(hangar, "due").out
+
+
+def test_what_was_found_later_is_no_matter_of_the_day_that_is_signed(run: Run, hangar: Path) -> None:
+    """A page whose signature was forgotten could not be signed on its day any more."""
+    cowl = hangar / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text() + "- [ ] `spare` Spare\n  - owed-after: disturbed spare\n")
+    assert run(hangar, "start", "condition", "tach=405.0", "--by", ADA, on="2026-11-10").code == 0
+    assert run(hangar, "finding", "spare", "a wire is off", "--by", ADA, on="2026-11-24").code == 0
+    missing = [run(hangar, "sign", "--as", ADA, "--all", on=day).out for day in ("2026-11-20", "2026-11-24")]
+    assert ["F1 --cleared HOW" in each for each in missing] == [False, True], missing
+
+
+def test_what_something_later_made_owed_is_not_owed_by_an_entry_of_before(run: Run, hangar: Path) -> None:
+    cowl = hangar / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text() + "- [ ] `leaks` Leaks\n  - owed-after: did oil\n")
+    words = ("--by", ADA, "--used", "none")
+    assert "work leaks" in run(hangar, "work", "oil", "tach=406.0", *words, on="2026-11-20").out
+    before = run(hangar, "work", "oil", "leaks", "tach=405.0", "--in-order", *words, on="2026-11-10")
+    assert (before.code, "work leaks" in before.out) == (0, False), before
+
+
+def test_a_name_of_the_store_is_no_command(run: Run, hangar: Path) -> None:
+    told = {"oil": "inspect-kit work oil", "cowl": "inspect-kit history cowl", "ol": "No such command"}
+    for word, way in told.items():
+        assert way in run(hangar, word).err

@@ -41,6 +41,7 @@ HANDED_ON = {
     "is not withdrawn: {why}": "each reason ends with a command: tests/cli/test_correcting.py",
     "{'\\n'.join((str(fault) for fault in faults))}": "problems of the mapping file, each with its line",
     "{behind}": "the clock: it says to set it",
+    "nothing was sealed: {cure}": "both of its callers say how it is corrected",
     "{told}": "`not_so`: both of its callers say how it is taken",
     "nobody answers whether it was so: {otherwise}": "every caller gives an option: test_who_asks_gives_an_option",
     "there can be no plan, because of": "each contradiction comes with its cures: tests/plan",

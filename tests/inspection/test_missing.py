@@ -216,7 +216,7 @@ def test_who_may_sign_is_data_of_the_aircraft(small: Small) -> None:
 def test_no_total_time_and_one_that_runs_backwards(small: Small) -> None:
     sheet = filled(small.sheet)
     assert told(small, edit.replace_line(sheet, 6, "  tach: ____")) == [
-        "no total time: write the reading of tach under `meters`"
+        "no total time: sign with what tach reads now, tach=READING"
     ]
     assert told(small, sheet, last_totals={"tach": Decimal("100.6")}) == [
         "tach on the page stands for a total of 100.5, and 100.6 was recorded before: sign with what it reads now, "

@@ -17,6 +17,7 @@ from inspect_kit.past.typed import (
     parse_said_date,
     parse_typed_date,
     parse_typed_number,
+    said_units,
 )
 from inspect_kit.text.grammar import Unreadable
 
@@ -118,6 +119,11 @@ def test_the_sign_for_decimals_is_told_by_the_cells_or_left_open() -> None:
     assert decimals_of(["412.6"]) == [POINT]
     assert decimals_of(["412", "413"]) == [POINT]
     assert decimals_of(["1,234"]) == [POINT, COMMA]
+
+
+def test_a_comma_in_a_limit() -> None:
+    assert said_units("by 700,5 hours") == "by 700.5 h"
+    assert said_units("10,5h, 30 days") == "10.5 h, 30 days"
 
 
 def test_a_full_stop_behind_the_day_is_passed_over() -> None:
