@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from tests.recalled import is_recalled, read_once, searched_once
+from tests.recalled import is_recalled, read_once, searched_once, told_once
 
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
@@ -57,6 +57,7 @@ def once(tmp_path_factory: pytest.TempPathFactory) -> list[Recalling]:
     folder.mkdir(exist_ok=True)
     places = {
         "inspect_kit.store.parsing.parse": read_once,
+        "inspect_kit.store.kept_problems": told_once,
         "inspect_kit.plan.make.solve": lambda search: searched_once(search, folder),
         "inspect_kit.visits.make.replenish": lambda search: searched_once(search, folder),
     }

@@ -1,10 +1,12 @@
 """What was read and searched once in a run of the tests is not read and searched again by the next test that asks.
 
-Reading a file, laying a schedule and laying the visits of a year are functions of what they are given and of nothing
-else; the rooms that own them try that without this. Everywhere else hundreds of tests ask the same of copies of the
-same sample aircraft, and get the answer of the first one that asked, in whichever process of the run that was.
+Reading a file, finding what contradicts itself between files, laying a schedule and laying the visits of a year are
+functions of what they are given and of nothing else; the rooms that own them try that without this. Everywhere else
+hundreds of tests ask the same of copies of the same sample aircraft, and get the answer of the first one that asked, in
+whichever process of the run that was.
 """
 
+import datetime as dt
 import hashlib
 import io
 import os
@@ -15,19 +17,37 @@ from functools import lru_cache, wraps
 from pathlib import Path
 from typing import Any
 
+from inspect_kit.store.loading import Loaded, problems_rest_on
+
 # Where these are tried themselves, or how often they are called.
 OWNERS = ("bench", "replenishment", "scheduling", "store", "stores", "text", "visits")
+OWN = "test_kept_answers.py"
 MOST = 4096
 
 
 def is_recalled(path: Path) -> bool:
     """Whether the tests of a file get what others asked before."""
-    return Path(__file__).parent in path.parents and path.relative_to(Path(__file__).parent).parts[0] not in OWNERS
+    tests = Path(__file__).parent
+    return tests in path.parents and path.relative_to(tests).parts[0] not in OWNERS and path.name != OWN
 
 
 def read_once(parse: Callable[[str, bytes], Any]) -> Callable[[str, bytes], Any]:
     """A reader of files that reads the same bytes under the same name once in this process."""
     return wraps(parse)(lru_cache(maxsize=MOST)(parse))
+
+
+def told_once(tell: Callable[..., Any]) -> Callable[..., Any]:
+    """What tells the problems of all files together, once for the same files, day and judgement in this process."""
+    found: dict[bytes, Any] = {}
+
+    @wraps(tell)
+    def recalled(loaded: Loaded, day: dt.date, find: Callable[[], Any]) -> Any:
+        key = problems_rest_on(loaded, day)
+        if key not in found:
+            found[key] = tell(loaded, day, find)
+        return found[key]
+
+    return recalled
 
 
 def searched_once(search: Callable[..., Any], folder: Path) -> Callable[..., Any]:

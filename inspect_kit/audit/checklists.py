@@ -27,7 +27,7 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import other_measure
 from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.rules.profile import PROFILES, profile_of
+from inspect_kit.rules.profile import PROFILES, Profile, profile_of
 from inspect_kit.rules.scope import APPENDIX_D
 from inspect_kit.text.grammar import Unreadable, did_you_mean
 from inspect_kit.text.page_values import parse_name
@@ -310,15 +310,19 @@ def _bound(names: Known, bound: Bound, measure: str, measures: Mapping[str, str]
     return other_measure(bound, measure, measures, names.aircraft) or None
 
 
+def _profile(names: Known) -> Profile:
+    return names.logbook.once("profile", lambda: profile_of(names.aircraft))
+
+
 def _code(names: Known, code: str) -> str | None:
-    profile = profile_of(names.aircraft)
+    profile = _profile(names)
     if profile.knows(code):
         return None
     return f"`{code}` is no code of {' or '.join(scope.title for scope in profile.scopes)}"
 
 
 def _scope(names: Known, name: str) -> str | None:
-    profile = profile_of(names.aircraft)
+    profile = _profile(names)
     if profile.scope(name) is not None:
         return None
     known = [scope.name for scope in profile.scopes]

@@ -374,7 +374,7 @@ def _drawn(ordered: list[tuple[float, bool, float]]) -> list[tuple[float, float]
     found = []
     for miss, still, weight in ordered:
         if not still and at_risk > 0:
-            share = left * min(1.0, weight / at_risk)
+            share = left * (weight / at_risk) if weight < at_risk else left
             found.append((miss, share))
             left -= share
         at_risk -= weight

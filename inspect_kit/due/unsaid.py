@@ -16,7 +16,7 @@ KEYS = {
     INSTALLED: frozenset(("position",)),
 }
 # A key in any spelling, or the first word of a line that lost its colon.
-KEY = re.compile(r"(?<![\w-])[\w-]++(?=\s*:)|(?<=^)[\W\d_]*([^\W\d_][\w-]*)")
+KEY = r"(?<![\w-])[\w-]++(?=\s*:)|(?<=^)[\W\d_]*([^\W\d_][\w-]*)"
 
 
 def unsaid(logbook: Logbook, verb: str) -> Place | None:
@@ -34,7 +34,7 @@ def _unsaid(logbook: Logbook, verb: str) -> Iterator[Place]:
     keyed = {(noun.place.file, line): key for noun in nouns for (key, _), line in noun.lines.items() if _is(key, verb)}
     for problem in wrong:
         place = problem.place
-        words = [found[1] or found[0] for found in KEY.finditer(problem.excerpt or "")]
+        words = [found[1] or found[0] for found in re.finditer(KEY, problem.excerpt or "")]
         if (place.file, place.line) in keyed or any(_is(word, verb) for word in words):
             yield place
 

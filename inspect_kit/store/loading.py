@@ -85,20 +85,23 @@ def load(root: Path, watch: Watch | None = None, cache: Path | None = None) -> L
 
 
 def kept_problems(loaded: Loaded, day: dt.date, find: Callable[[], tuple[Problem, ...]]) -> tuple[Problem, ...]:
-    """What `find` says on a day of all files together, taken from the cache while nothing that it rests on changed.
-
-    That is every file, what could not be read at all, what the register of this folder says, and how the signatures
-    were judged on this computer.
-    """
+    """What `find` says on a day of all files together, taken from the cache while nothing that it rests on changed."""
     if loaded.kept is None:
         return find()
+    found = _kept_or_read(loaded.kept, PROBLEMS, problems_rest_on(loaded, day), lambda *_: ReadFile(problems=find()))
+    loaded.kept.write()
+    return found.problems
+
+
+def problems_rest_on(loaded: Loaded, day: dt.date) -> bytes:
+    """The SHA-256 of all that the problems of a day rest on: every file, what could not be read at all, what the
+    register of this folder says, and how the signatures were judged on this computer.
+    """
     judged = loaded.logbook.verdicts if loaded.logbook is not None else {}
     basis = hashlib.sha256(repr((day, loaded.refused, loaded.astray, loaded.broken, judged)).encode())
     for name, data in loaded.files.items():
         basis.update(f"{len(name)} {len(data)} {name}".encode(errors="surrogateescape") + data)
-    found = _kept_or_read(loaded.kept, PROBLEMS, basis.digest(), lambda *_: ReadFile(problems=find()))
-    loaded.kept.write()
-    return found.problems
+    return basis.digest()
 
 
 def _kept_or_read(kept: Kept | None, name: str, data: bytes, read: Callable[[str, bytes], ReadFile]) -> ReadFile:

@@ -30,17 +30,18 @@ LARGEST = 4 * 1024 * 1024
 ENDINGS = {CHECKLISTS: (".md",), RECORDS: (".yaml", ".md")}
 # Endings that people give to such files as well: said, rather than passed over.
 LOOKALIKES = {".yml": ".yaml", ".markdown": ".md", ".mdown": ".md", ".mkd": ".md"}
+# Patterns that are strings are compiled when one is first asked: most stores ask none of them.
 # A name that goes on behind such an ending: `oil.yaml.txt`, `oil.yaml~`, `oil.md (1)`.
-GOES_ON = re.compile(r"(?i)(?P<file>.+(?P<ending>\.ya?ml|\.md|\.markdown))(?P<more>[^\w-].*|_.*)")
+GOES_ON = r"(?i)(?P<file>.+(?P<ending>\.ya?ml|\.md|\.markdown))(?P<more>[^\w-].*|_.*)"
 # Folders whose names begin with a full stop and in which git and the like keep what is none of the store's.
 KEPT_BY_OTHERS = (".git", ".hg", ".svn", ".jj", ".DS_Store", ".gitignore", ".gitattributes", ".gitkeep")
 # What a tool that keeps older copies puts into their names: `cowl~20261127-101500.md`.
-OLDER = re.compile(r"[~_-]\d{8}[^.]*")
+OLDER = r"[~_-]\d{8}[^.]*"
 # What editors and git leave beside a file; on its own it may be all that is left of it.
 COPIES = ("~", ".bak", ".orig", ".old", ".swp", ".tmp", ".save")
 # How a record, a checklist and a page begin, or go on: enough to know one under another name.
-ENTRY = re.compile(rb"(?m)^(?:\xef\xbb\xbf)?(?:format|kind|panel|job)[ \t]*:|^[ \t]*[-*+] \[[ xX]\] ")
-RECORD = re.compile(rb"(?m)^(?:\xef\xbb\xbf)?kind[ \t]*:[ \t]*[a-z]")
+ENTRY = rb"(?m)^(?:\xef\xbb\xbf)?(?:format|kind|panel|job)[ \t]*:|^[ \t]*[-*+] \[[ xX]\] "
+RECORD = rb"(?m)^(?:\xef\xbb\xbf)?kind[ \t]*:[ \t]*[a-z]"
 # As much of a file as is looked at to know it.
 GLANCE = 4096
 # What an entry may end in, whatever else it is called; of photographs there may be thousands.
@@ -254,12 +255,12 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...], stamps: dict[str, S
 def _unread(path: Path, name: str, beside: set[str], ending: str) -> str | None:
     """Why something beside the files that count may be meant for one and is not read; None where it is not."""
     cure = f"end its name in {ending} so that it counts, or take it out of the folder"
-    if goes_on := GOES_ON.fullmatch(name):
+    if goes_on := re.fullmatch(GOES_ON, name):
         is_copy = goes_on["more"].lower().endswith(COPIES) and goes_on["file"] in beside
         return None if is_copy else f"is not read, because its name goes on behind {goes_on['ending']}: {cure}"
     if not ending_of(name):
         return f"is not read, because its name has no ending: {cure}"
-    if ENTRY.search(_glance(path)):
+    if re.search(ENTRY, _glance(path)):
         return f"reads like an entry and is not read, because its name ends in {ending_of(name)}: {cure}"
     return None
 
@@ -280,7 +281,7 @@ def _beside(root: Path) -> Iterator[Problem]:
     beside = sorted(root.iterdir())
     for path in beside:
         name = os.path.normcase(path.name)
-        if name.endswith("ml") and ".y" in name[:-2] and RECORD.search(_glance(path)):
+        if name.endswith("ml") and ".y" in name[:-2] and re.search(RECORD, _glance(path)):
             what = f"reads like a record and is not read here: move it into {RECORDS}/"
             yield Problem(Place(printable(path.name)), what)
     inside = {name: top for top in (CHECKLISTS, RECORDS) for name in _folders_in(root / top)}
@@ -290,7 +291,7 @@ def _beside(root: Path) -> Iterator[Problem]:
         top = top or inside.get(path.name, RECORDS if YEAR.fullmatch(path.name) else "")
         nearly = top and path.is_dir() and not path.is_symlink() and not path.samefile(root / top)
         texts = (each for each in path.rglob("*") if ending_of(each.name).lower() in TEXTS) if nearly else ()
-        found = next((each for each in texts if ENTRY.search(_glance(each))), None)
+        found = next((each for each in texts if re.search(ENTRY, _glance(each))), None)
         if found is not None:
             told = f"is not read, and {printable(found.relative_to(root).as_posix())} reads like an entry"
             yield Problem(Place(printable(path.name)), f"{told}: move what is in it into {top}/")
@@ -320,7 +321,7 @@ def _hidden(root: Path, names: Iterable[str], read: Collection[str]) -> Iterator
         file = path.name.lstrip(".")
         ending = ending_of(path.name).lower()
         plain = LOOKALIKES.get(ending, ending) in ("", ".md", ".yaml")
-        return plain and OLDER.sub("", file) not in known and ENTRY.search(_glance(path)) is not None
+        return plain and re.sub(OLDER, "", file) not in known and re.search(ENTRY, _glance(path)) is not None
 
     cure = "take the full stop away so that it counts, or take it out of the folder"
     for name in names:
@@ -344,7 +345,7 @@ def _astray(root: Path, albums: Iterable[str]) -> Iterator[str]:
         for above, folders, names in os.walk(root / album):
             folders.sort()
             for name in sorted(names):
-                if not name.startswith(".") and RECORD.search(_glance(Path(above, name))):
+                if not name.startswith(".") and re.search(RECORD, _glance(Path(above, name))):
                     yield Path(above, name).relative_to(root).as_posix()
 
 

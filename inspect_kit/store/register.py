@@ -20,9 +20,9 @@ from inspect_kit.store.writing import refuse_other
 REGISTER = f"{OWN}/seals"
 
 
-LINE = re.compile(r"^([0-9a-f]{64}) (records/\S+\.yaml)$", re.MULTILINE)
+LINE = r"(?m)^([0-9a-f]{64}) (records/\S+\.yaml)$"
 # What a kill may leave of a line.
-TORN = re.compile(r"[0-9a-f]{0,64}|[0-9a-f]{64} \S*")
+TORN = r"[0-9a-f]{0,64}|[0-9a-f]{64} \S*"
 
 
 def registered(root: Path) -> dict[str, str]:
@@ -31,7 +31,7 @@ def registered(root: Path) -> dict[str, str]:
         data = read_file(root, REGISTER)
     except RefusedFile:
         return {}
-    return dict(LINE.findall(data.decode("utf-8", "replace")))
+    return dict(re.findall(LINE, data.decode("utf-8", "replace")))
 
 
 def register_faults(root: Path, files: Mapping[str, bytes]) -> tuple[Problem, ...]:
@@ -48,12 +48,17 @@ def register_faults(root: Path, files: Mapping[str, bytes]) -> tuple[Problem, ..
         except RefusedFile as error:
             told = str(error)
         else:
-            odd = [number for number, line in enumerate(lines, 1) if not LINE.match(line) and not TORN.fullmatch(line)]
+            odd = [
+                number
+                for number, line in enumerate(lines, 1)
+                if not re.match(LINE, line) and not re.fullmatch(TORN, line)
+            ]
             told = f"line {odd[0]} cannot be read" if odd else ""
-            torn = [line for line in lines if line and not LINE.match(line)]
+            torn = [line for line in lines if line and not re.match(LINE, line)]
             if torn and not odd:
                 seals = whole_seals(files)
-                known = [*filter(LINE.match, lines), *(f"{seal.sha256} {name}" for name, seal in seals.items())]
+                whole = [line for line in lines if re.match(LINE, line)]
+                known = [*whole, *(f"{seal.sha256} {name}" for name, seal in seals.items())]
                 cut = next((line for line in torn if not any(each.startswith(line) for each in known)), "")
                 told = f"line {lines.index(cut) + 1} was cut, and no other line begins so" if cut else ""
     lost = "which sealed records this folder has held is not known, so that one that vanished may not be missed"

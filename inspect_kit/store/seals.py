@@ -49,11 +49,11 @@ _BLOCK = re.compile(
     rb"  sha256: (?P<sha256>" + _HEX + rb")\n\Z",
     re.MULTILINE,
 )
-_PLAIN = re.compile(r"[A-Za-z0-9._/-]+")
+_PLAIN = r"[A-Za-z0-9._/-]+"
 _MARK = re.compile(rb"^seal[ \t]*:", re.MULTILINE)
 # These begin with a line feed, which is looked for much quicker than the beginning of a line: see `_line`.
 _INSPECTION = re.compile(rb"\nkind:[ \t]*inspection[ \t]*\r?(?=\n|\Z)")
-_AFTER = re.compile(rb"\nafter:\r?\n((?: *- *" + _HEX + rb" *\r?\n)+)")
+_AFTER = rb"\nafter:\r?\n((?: *- *" + _HEX + rb" *\r?\n)+)"
 _DATE = re.compile(rb"\ndate: *(\d{4}-\d\d-\d\d) *\r?(?=\n|\Z)")
 
 
@@ -81,7 +81,8 @@ def seal_record(body: bytes, *, record: str, page: str | None, worksheet: bytes,
         raise ProgramFault("a record to be sealed ends with a line feed, has no carriage return and no seal yet")
     lines = [b"seal:", b"  record: " + record.encode()]
     if page is not None:
-        lines.append(b"  page: " + (page if _PLAIN.fullmatch(page) else json.dumps(page, ensure_ascii=False)).encode())
+        told = page if re.fullmatch(_PLAIN, page) else json.dumps(page, ensure_ascii=False)
+        lines.append(b"  page: " + told.encode())
     lines.append(b"  worksheet: " + sha256(worksheet).encode())
     if named := sorted(set(after)):
         lines += [b"  after:", *(b"    - " + seal.encode() for seal in named)]
@@ -136,9 +137,9 @@ def claims_seal(data: bytes) -> bool:
     )
 
 
-def _line(form: re.Pattern[bytes], data: bytes) -> re.Match[bytes] | None:
+def _line(form: re.Pattern[bytes] | bytes, data: bytes) -> re.Match[bytes] | None:
     """The first line of this form; the form begins with the line feed before it."""
-    return form.search(b"\n" + data)
+    return re.search(form, b"\n" + data)
 
 
 def named_after(data: bytes) -> tuple[str, ...]:

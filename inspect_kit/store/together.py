@@ -42,8 +42,8 @@ from inspect_kit.store.writing import (
 
 TOGETHER = f"{OWN}/together"
 LIST = "list"
-NEW = re.compile(rf"^new ([0-9]+) ({RECORDS}/[^\n]+)$", re.MULTILINE)
-GOES = re.compile(rf"^goes ([0-9a-f]{{64}}) ({RECORDS}/[^\n]+\.yaml)$", re.MULTILINE)
+NEW = rf"(?m)^new ([0-9]+) ({RECORDS}/[^\n]+)$"
+GOES = rf"(?m)^goes ([0-9a-f]{{64}}) ({RECORDS}/[^\n]+\.yaml)$"
 
 
 class NotYetInPlace(StoreUnreadable):
@@ -165,7 +165,7 @@ def _clear(folder: Path) -> None:
 def _new(root: Path, folder: str) -> dict[str, str]:
     """The files that wait here, by the name that each is to get. What `create_all` could not have put here is none."""
     found = {}
-    for number, name in NEW.findall(_list(root, folder)):
+    for number, name in re.findall(NEW, _list(root, folder)):
         path = root / folder / number
         with contextlib.suppress(Misused):
             inside(root, name)
@@ -175,7 +175,7 @@ def _new(root: Path, folder: str) -> dict[str, str]:
 
 
 def _goes(root: Path, folder: str) -> dict[str, str]:
-    return {name: digest for digest, name in GOES.findall(_list(root, folder))}
+    return {name: digest for digest, name in re.findall(GOES, _list(root, folder))}
 
 
 def _list(root: Path, folder: str) -> str:

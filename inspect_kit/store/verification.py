@@ -182,7 +182,7 @@ def _vanished(
 
 
 # How a page is named, and what stands on it; a README is and has neither.
-_DATED, _BOX = re.compile(r"/\d{4}-\d\d-\d\d-[^/]*$"), re.compile(rb"^\s*\S{1,3}\s*\[.\]", re.MULTILINE)
+_DATED, _BOX = r"/\d{4}-\d\d-\d\d-[^/]*$", rb"(?m)^\s*\S{1,3}\s*\[.\]"
 
 
 def _orphans(
@@ -193,7 +193,7 @@ def _orphans(
         if not name.startswith(f"{RECORDS}/") or not name.endswith(".md") or name.startswith(f"{OPEN}/"):
             continue
         if f"{name.removesuffix('.md')}.yaml" not in files and name not in expected:
-            if not _DATED.search(name) and not _BOX.search(files[name]):
+            if not re.search(_DATED, name) and not re.search(_BOX, files[name]):
                 continue
             told = "is a worksheet without its record: the record was removed or renamed"
             gone = f"a sealed record is gone: that of the worksheet {name}"

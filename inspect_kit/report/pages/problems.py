@@ -12,7 +12,7 @@ COLUMNS = (Column(name="where", wide=True), Column(name="problem", wide=True))
 
 
 # What is said of every place that names an id which nothing has any more.
-VANISHED = re.compile(r"[\w-]+: (no [\w ]+ is called `[^`]+`)")
+VANISHED = r"[\w-]+: (no [\w ]+ is called `[^`]+`)"
 
 
 def gathered(problems: Sequence[Problem]) -> tuple[Problem, ...]:
@@ -22,12 +22,12 @@ def gathered(problems: Sequence[Problem]) -> tuple[Problem, ...]:
     """
     places: dict[str, list[Problem]] = {}
     for problem in problems:
-        if match := VANISHED.match(problem.message):
+        if match := re.match(VANISHED, problem.message):
             places.setdefault(match.group(1), []).append(problem)
     later = {id(problem) for found in places.values() for problem in found[1:]}
     told = []
     for problem in problems:
-        match = VANISHED.match(problem.message)
+        match = re.match(VANISHED, problem.message)
         others = len(places[match.group(1)]) - 1 if match else 0
         if id(problem) not in later:
             also = f" (so do {counted(others, 'other line')})" if others > 1 else " (so does another line)"
