@@ -163,7 +163,7 @@ def _look_for(logbook: Logbook, name: str) -> str:
 def report(desk: Desk, name: str, target: Path | None, force: bool, entry: bool, as_json: bool) -> int:
     """The signed-off report of a record, and its logbook entry.
 
-    The latest inspection if none is named. Of an open page it says how far it is; so it does without a name as long as
+    The latest inspection if none is named. Of an open page it says how far it has got; without a name too, as long as
     no inspection is on record.
 
     \b

@@ -147,7 +147,7 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
 @click.command()
 @click.argument("words", metavar="METER=READING...", nargs=-1, required=True)
 @click.option("--added", multiple=True, metavar="WHAT=AMOUNT", help="Filled up, such as oil='1 qt'; may be repeated.")
-@click.option("--permit", default="", metavar="WORDS", help="The special flight permit that was flown on.")
+@click.option("--permit", default="", metavar="WORDS", help="The special flight permit it was flown under.")
 @shared("by", "at", "paper", "text", "yes")
 @click.pass_obj
 def hours(

@@ -75,7 +75,7 @@ def finding(
 ) -> int:
     """Raise a finding, clear it, or put it off.
 
-    What stands on an open page is put off there; what is on record, on a page that an inspector signs: start a
+    A finding on an open page is put off there. One on record is put off on a page that an inspector signs: start a
     worksheet of its check, put it off there, sign.
 
     \b

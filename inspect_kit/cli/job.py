@@ -43,7 +43,7 @@ def start(
 ) -> int:
     """Begin a worksheet, in the order of the plan.
 
-    With --session in the order of the plan in these hours, in which nothing is left open over a break that need not be.
+    With --session the plan is made for these hours; nothing is left open over a break that need not be.
 
     \b
     start condition tach=611.2 --by "Your Name" --helper "Your Helper"

@@ -27,7 +27,8 @@ from inspect_kit.text.grammar import Unreadable
 @click.option("--aboard", "seats", default="", metavar="W,W...", help="Who is aboard: a weight for each seat in turn.")
 @click.option("--fuel", default="", metavar="TANK=V,...", help="Usable fuel in each tank, or `full`.")
 @click.option("--baggage", default="", metavar="W,W...", help="Baggage, in the order of its places.")
-@shared("strict", "to", "force", "json")
+@click.option("--strict", is_flag=True, help="Exit 1 when a loading is outside the limits, or nothing can be said.")
+@shared("to", "force", "json")
 @click.pass_obj
 def balance(
     desk: Desk, seats: str, fuel: str, baggage: str, strict: bool, target: Path | None, force: bool, as_json: bool
@@ -66,13 +67,14 @@ def _asked(loads: Loads | None, seats: str, fuel: str, baggage: str) -> Loading:
 
 
 @click.command()
-@shared("strict", "to", "force", "json")
+@click.option("--strict", is_flag=True, help="Exit 1 when one is not decided, or one that binds is past its time.")
+@shared("to", "force", "json")
 @click.pass_obj
 def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_json: bool) -> int:
     """Directives and letters by product and serial.
 
-    What is not decided first; the last searches. With --strict it exits 1 when one is not decided, or one that binds is
-    past its time.
+    What is not decided comes first, the last searches at the end. With --strict it exits 1 when one is not decided, or
+    one that binds is past its time.
 
     \b
     directives
@@ -98,7 +100,7 @@ def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_js
 def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool) -> int:
     """What was read over the years, and when a limit will be reached.
 
-    With a name every value of it.
+    With a name, every value of that reading.
 
     \b
     trend

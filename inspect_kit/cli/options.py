@@ -60,7 +60,7 @@ SHARED: dict[str, tuple[str, Attributes]] = {
         },
     ),
     "reason": ("reason", {"metavar": "WHY", "help": "Why, in words of your own."}),
-    "hours": ("hours", {"metavar": "HOURS", "help": "Hours owed, where they are other than the phase says."}),
+    "hours": ("hours", {"metavar": "HOURS", "help": "Hours to be flown, where they differ from the phase's."}),
     "area": ("area", {"metavar": "WORDS", "help": "The area in which they are flown."}),
     "came-with": (
         "came_with",
@@ -79,7 +79,7 @@ SHARED: dict[str, tuple[str, Attributes]] = {
         "follows",
         {
             **{"multiple": True, "metavar": "RECORD"},
-            "help": "A record of its day after which it was done, or none: before all others; may be repeated.",
+            "help": "A record of the same day that this came after, or none where it came first; may be repeated.",
         },
     ),
     "read": (
@@ -112,7 +112,7 @@ SHARED: dict[str, tuple[str, Attributes]] = {
         "ink",
         {
             **{"type": PAGE_OF_LOG, "default": "", "metavar": "REFERENCE"},
-            "help": 'Signed in ink, such as "airframe log p. 44".',
+            "help": 'Where it is signed in ink, such as "airframe log p. 44".',
         },
     ),
     "ssh-key": ("ssh_key", {"type": click.Path(), "metavar": "KEY", "help": "Signed with this SSH key."}),
@@ -121,7 +121,7 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "all": ("everything", {"is_flag": True, "help": "The whole answer, however long; else one screen of it."}),
     "to": ("target", {"type": PaperType(PAPERS), "metavar": "FILE", "help": f"Write {one_of(PAPERS)}."}),
     "force": ("force", {"is_flag": True, "help": "With --to, also over a file that this command did not write."}),
-    "json": ("as_json", {"is_flag": True, "help": "Machine-readable, with a promise: format 2."}),
+    "json": ("as_json", {"is_flag": True, "help": "Machine-readable: format 2, as documented."}),
 }
 
 # Where only one check is meant its name may be left out; the command that takes several says so.

@@ -46,8 +46,8 @@ COMPARED = (1, 2, 3)
 
 @click.command()
 @click.argument("names", metavar="[INSPECTION|CHECK...]", nargs=-1)
-@click.option("--within", default="", metavar='"25 h"', help="Take what falls due within so much as well.")
-@click.option("--any-hours", is_flag=True, help="Leave the sessions of aircraft.yaml out.")
+@click.option("--within", default="", metavar='"25 h"', help="Also what falls due within this.")
+@click.option("--any-hours", is_flag=True, help="Without the sessions of aircraft.yaml.")
 @click.option(
     "--serve",
     "ends",
@@ -62,7 +62,7 @@ COMPARED = (1, 2, 3)
     default=2,
     show_default=True,
     metavar="N",
-    help="Minutes for a change of zone.",
+    help="Minutes to go from one zone to another.",
 )
 @click.option("--as-listed", is_flag=True, help="The minutes of the checklists, whatever it took in the past.")
 @click.option("--compare", is_flag=True, help="One, two and three people side by side.")

@@ -23,7 +23,7 @@ from inspect_kit.errors import INTERRUPTED, ProgramFault
 def tour(desk: Desk, target: Path | None, force: bool) -> int:
     """The whole job on a scratch copy of the sample aircraft.
 
-    With --to its report stays, else nothing.
+    With --to its report is kept; without it nothing is.
 
     \b
     tour

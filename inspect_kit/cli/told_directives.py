@@ -61,7 +61,7 @@ DIRECTIVE = Told(
     kind=directive.KIND,
     help="""A directive or a maker's letter, and your decision on it.
 
-    For one product of yours.
+    One decision is on one product of yours.
 
     Whether it applies is your own recorded decision: yes, `no: reason`, `not decided` or `reviewed, voluntary`.
 

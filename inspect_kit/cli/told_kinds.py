@@ -101,7 +101,7 @@ SETTING = Told(
     kind=setting.KIND,
     help="""What was set: propeller pitch, timing, rigging, idle mixture.
 
-    From then on a dated fact, and a trend.
+    It is a dated fact from then on, and shows in `trend`.
 
     \b
     setting idle-mixture tach=412.6 --of engine --set-to "rise of 25 rpm" --reason "hunting at idle" --by "Your Name"

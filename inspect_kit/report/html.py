@@ -10,6 +10,7 @@ from typing import Any
 
 from inspect_kit.report import plot, svg
 from inspect_kit.report.blocks import (
+    QUIET,
     Block,
     Caution,
     Chart,
@@ -55,9 +56,11 @@ th { font-weight: normal; font-style: italic; overflow-wrap: normal; }
 th.short, td.short { white-space: nowrap; overflow-wrap: normal; }
 .k { white-space: nowrap; overflow-wrap: normal; }
 tr:has(+ tr.fold) td { border-bottom: none; padding-bottom: 0; }
-tr.fold td { opacity: .75; padding: 0 0 .2rem 1.6rem; font-size: .93em; }
+tr.fold:not(.stop, .warn) td { opacity: .75; }
+tr.fold td { padding: 0 0 .2rem 1.6rem; font-size: .93em; }
 th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; padding-right: 1rem; }
 tr.band th { font-style: normal; font-weight: bold; padding-top: .7rem; break-after: avoid; }
+@media (max-width: 30rem) { table.facts th { width: 6rem; } }
 table.facts th { width: 12rem; font-style: normal; color: inherit; }
 .stop, .warn, .strong { font-weight: bold; }
 .quiet, footer { opacity: .8; }
@@ -87,6 +90,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   thead { display: table-header-group; }
   p { orphans: 3; widows: 3; }
   p:has(+ table) { break-after: avoid; }
+  p.quiet:has(+ footer) { break-inside: avoid; }
   footer { display: none; }
 }
 """
@@ -234,7 +238,9 @@ def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
     folded = [f"{block.columns[place].name}: {row.cells[place]}" for place in layout.folded if row.cells[place]]
     if folded:
-        made += f'\n<tr class="fold"><td colspan="{across}">{_kept("; ".join(folded))}</td></tr>'
+        # Quiet, but not below a row that presses.
+        tone = layout.folded_tone(block, row).replace(QUIET, "")
+        made += f'\n<tr{_classes("fold", tone)}><td colspan="{across}">{_kept("; ".join(folded))}</td></tr>'
     return made
 
 

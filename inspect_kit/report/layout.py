@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import field
 
 from inspect_kit.noun import dataclass
-from inspect_kit.report.blocks import Table
+from inspect_kit.report.blocks import QUIET, STOP, WARN, Row, Table
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import kept_together, width, wrap
 
@@ -35,6 +35,11 @@ class Layout:
         """Whether names stand over the columns: one that is left alone, as the others folded, says nothing there."""
         named = [place for place in self.shown if table.columns[place].name]
         return len(named) > 1 or (bool(named) and not any(table.columns[place].name for place in self.folded))
+
+    def folded_tone(self, table: Table, row: Row) -> str:
+        """What stands below its row is quiet; but of a row that presses it presses too, unless it only says where."""
+        told = [place for place in self.folded if row.cells[place] and not table.columns[place].aside]
+        return row.tone if told and row.tone in (STOP, WARN) else QUIET
 
 
 @dataclass(slots=True)

@@ -7,7 +7,6 @@ from inspect_kit.noun import dataclass
 from inspect_kit.report import drawing, plot
 from inspect_kit.report.blocks import (
     QUIET,
-    STOP,
     STRONG,
     WARN,
     Block,
@@ -145,13 +144,7 @@ def _table(block: Table, room: int, signs: Signs, *, ruled: bool = True) -> Iter
             yield text, row.tone
         if folded := folded_words(block, layout, row):
             for text in wrap(inert(folded), room - INDENT):
-                yield " " * INDENT + text, folded_tone(block, layout, row)
-
-
-def folded_tone(block: Table, layout: Layout, row: Row) -> str:
-    """What stands below its row is quiet; but of a row that presses it presses too, unless it only says where."""
-    told = [place for place in layout.folded if row.cells[place] and not block.columns[place].aside]
-    return row.tone if told and row.tone in (STOP, WARN) else QUIET
+                yield " " * INDENT + text, layout.folded_tone(block, row)
 
 
 def folded_words(block: Table, layout: Layout, row: Row) -> str:

@@ -185,7 +185,7 @@ class _Pen:
                     told = [f"{lead} {first}", *(f"{' ' * len(lead)} {text}" for text in others)]
                     yield _text(told, row.tone or plain.HEADING)
                 else:
-                    tone = plain.folded_tone(block, layout, row)
+                    tone = layout.folded_tone(block, row)
                     yield Padding(_text(self.lines(folded, self.room - INDENT), tone), (0, 0, 0, INDENT))
         if rows or head:
             yield self._grid(block, layout, rows, head=head, dense=dense)

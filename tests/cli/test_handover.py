@@ -159,6 +159,8 @@ def test_an_inspectors_copy_has_what_was_done_since(run: Run, tmp_path: Path) ->
     text = (target / "records.txt").read_text()
     assert "2025-11-22-condition-j4jj" in text
     assert "2025-11-15-search-n6vy" not in text
+    # A statement ends with a full stop, and what was found goes on after it.
+    assert ".;" not in (target / "index.txt").read_text()
     assert not (target / "store").exists()
     assert (target / "signed/records/2025/2025-11-22-condition-j4jj.md").exists()
 

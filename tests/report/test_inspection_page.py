@@ -125,6 +125,9 @@ def test_recurring_items_come_with_their_next_due_point() -> None:
     text = words(asked(due=due))
     assert "oil-change 2027-03-21 engine maker" in text
     assert "2029-01-01" not in text
+    # A report that is printed after the limit has passed says so.
+    late = due_answer(items=(item("oil-change", "past-due", due=DueAt(date=dt.date(2026, 3, 21))),))
+    assert "oil-change 2026-03-21, past due" in words(asked(due=late))
 
 
 SEAL = Seal(record="r", page="", worksheet="0" * 64, after=(), sha256="ab" * 32)

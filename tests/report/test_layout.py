@@ -52,8 +52,8 @@ def test_what_folds_below_a_row_that_presses_presses_too_unless_it_only_says_whe
     table = Table(columns=columns, rows=(row, quiet))
     layout = lay_out(table, 60)
     assert layout.folded == (1,)
-    assert plain.folded_tone(table, layout, row) == (QUIET if aside else STOP)
-    assert plain.folded_tone(table, layout, quiet) == QUIET
+    assert layout.folded_tone(table, row) == (QUIET if aside else STOP)
+    assert layout.folded_tone(table, quiet) == QUIET
 
 
 def two_wide(cells: list[tuple[str, str]]) -> Table:

@@ -92,6 +92,18 @@ def test_what_comes_with_an_inspection_is_named_by_its_words_a_finding_too() -> 
     assert "Together with the condition inspection: crack." in words(visits=(visit("2026-12-05", leader, follower),))
 
 
+def test_many_that_come_with_another_item_stand_in_a_table_and_not_in_one_sentence() -> None:
+    """27 of them were a paragraph of 15 lines."""
+    leader = doing("condition", "2026-12-05", "2026-12-05", kind=INSPECTION)
+    given = {"with_": "condition", "given_away": "12 of the 50 h of its interval", "wastes": 7.2}
+    many = [doing(f"look-{n}", "2026-12-05", "2027-01-05", **given) for n in range(9)]
+    shown = plain.render(visits_page(outlook(visits=(visit("2026-12-05", leader, *many),)), BOOK), 80).splitlines()
+    rows = [line for line in shown if line.startswith("look-")]
+    assert [line.split()[0] for line in rows] == [f"look-{n}" for n in range(9)]
+    assert all(line.endswith("12 of the 50 h of its interval, 7 min") for line in rows)
+    assert any(line.startswith("Condition inspection ") for line in shown)
+
+
 def test_a_visit_names_its_setups_its_tooling_and_the_flying_season() -> None:
     work = doing("a", "2026-12-05", None)
     one = visit("2026-12-05", work, panels=("cowl-lower",), tooling=("jacks",), in_season=True)

@@ -48,7 +48,9 @@ def _gaps(record: Inspection) -> Iterator[tuple[tuple[str, ...], str]]:
 
 def _summary(record: Inspection) -> str:
     outcome = record.statement if record.passed else "not passed: a list of discrepancies"
-    return "; ".join((outcome, *findings_words(record)))
+    told = (outcome, *findings_words(record))
+    # The statement ends with a full stop, what was found goes on after it.
+    return "; ".join((*(each.rstrip(".") for each in told[:-1]), told[-1]))
 
 
 KIND = Kind(

@@ -200,7 +200,7 @@ def item_row(item: Item) -> Row:
             item.panel or "",
             item.source,
         ),
-        tone=STOP if item.owed else TONES[item.state],
+        tone=STOP if item.owed else WARN if reached(item) else TONES[item.state],
     )
 
 

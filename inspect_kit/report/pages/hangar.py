@@ -69,7 +69,7 @@ def unread_blocks(told: Sequence[Told]) -> list[Block]:
 def barred_rows(found: Sequence[tuple[str, DueAnswer]]) -> list[Row]:
     """The aircraft that carry no passengers, each with what bars them."""
     return [
-        Row(cells=(name, "!!", f"NO PASSENGERS: {'; '.join(why)}"), tone=STOP)
+        Row(cells=(name, f"!! NO PASSENGERS: {'; '.join(why)}"), tone=STOP)
         for name, answer in found
         if (why := _barred(answer))
     ]
@@ -86,15 +86,15 @@ def reason_rows(found: Sequence[tuple[str, DueAnswer]]) -> list[Row]:
     """Every reason on record not to fly, and what may not be used, with its aircraft."""
     rows = []
     for name, answer in found:
-        rows += [Row(cells=(name, "!!", stop.text), tone=STOP) for stop in answer.stops]
+        rows += [Row(cells=(name, f"!! {stop.text}"), tone=STOP) for stop in answer.stops]
         # That passengers are barred has its line already.
         others = [each for each in answer.not_to_be_used if each.what != PASSENGER_SEATS]
-        rows += [Row(cells=(name, "!", f"Not to be used: {each.what} ({each.check})"), tone=WARN) for each in others]
+        rows += [Row(cells=(name, f"! Not to be used: {each.what} ({each.check})"), tone=WARN) for each in others]
     return rows
 
 
 def reasons_table(rows: list[Row]) -> list[Block]:
-    return [table((Column(), Column(), Column(wide=True)), rows)] if rows else []
+    return [table((Column(), Column(wide=True)), rows)] if rows else []
 
 
 def _reason_blocks(found: Sequence[tuple[str, DueAnswer]]) -> list[Block]:

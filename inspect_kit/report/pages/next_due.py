@@ -2,9 +2,9 @@
 
 from collections.abc import Iterable
 
-from inspect_kit.due.answer import INSPECTION, DueAnswer, Expected, Item
+from inspect_kit.due.answer import INSPECTION, PAST_DUE, DueAnswer, Expected, Item
 from inspect_kit.model.checklist import named, title
-from inspect_kit.report.blocks import Column, Row, Table, table
+from inspect_kit.report.blocks import STOP, Column, Row, Table, table
 from inspect_kit.report.words import counted, number
 
 COLUMNS = (
@@ -23,8 +23,14 @@ def next_due_table(names: Iterable[str], due: DueAnswer) -> Table | None:
     items = [item for item in found if item is not None and (due_words(item) or item.expected is not None)]
     if not items:
         return None
-    rows = tuple(Row(cells=(item_words(item), due_words(item), expected_words(item), item.source)) for item in items)
-    return table(COLUMNS, rows)
+    return table(COLUMNS, [_row(item) for item in items])
+
+
+def _row(item: Item) -> Row:
+    """An item with its due point; one that has passed says so, on a report that is printed afterwards too."""
+    past = item.state == PAST_DUE
+    told = f"{due_words(item)}, past due" if past else due_words(item)
+    return Row(cells=(item_words(item), told, expected_words(item), item.source), tone=STOP if past else "")
 
 
 def item_words(item: Item, *, whole: bool = False) -> str:

@@ -91,17 +91,25 @@ def _visits(plan: VisitPlan, logbook: Logbook) -> Iterator[Block]:
         if tabled:
             yield table(DOINGS, [_doing_row(doing, plan, logbook) for doing in tabled])
         yield from _besides(visit, logbook)
-        followers: dict[str, list[str]] = {}
+        followers: dict[str, list[tuple[str, str]]] = {}
         for doing in visit.doings:
             if doing.with_:
-                given = _given(doing, plan)
-                told = _named(logbook, doing) + (f": {given}" if given else "")
-                followers.setdefault(doing.with_, []).append(told)
+                followers.setdefault(doing.with_, []).append((_named(logbook, doing), _given(doing, plan)))
         leaders = {doing.item: f"the {item_label(doing)}" for doing in visit.doings if doing.kind == INSPECTION}
-        for leader, names in followers.items():
-            yield Paragraph(text=f"Together with {leaders.get(leader, with_id(logbook, leader))}: {'; '.join(names)}.")
+        for leader, told in followers.items():
+            yield from _together(leaders.get(leader, with_id(logbook, leader)), told)
         if visit.owed:
             yield Paragraph(text=f"Owed some time after it: {'; '.join(visit.owed)}.", tone=WARN)
+
+
+def _together(leader: str, followers: list[tuple[str, str]]) -> Iterator[Block]:
+    """What comes with another item, and what that gives away: a few in a sentence, many in a table."""
+    if len(followers) <= FEW:
+        told = "; ".join(f"{name}: {given}" if given else name for name, given in followers)
+        yield Paragraph(text=f"Together with {leader}: {told}.")
+        return
+    yield Paragraph(text=f"Together with {leader}:")
+    yield table(TOGETHER, [Row(cells=each) for each in followers])
 
 
 def _visit_words(visit: Visit, logbook: Logbook) -> str:
@@ -149,6 +157,11 @@ DOINGS = (
 )
 
 
+TOGETHER = (Column(name="item", wide=True), Column(name="lost", wide=True))
+# So many items that come with another one can still be read in a sentence.
+FEW = 3
+
+
 def _besides(visit: Visit, logbook: Logbook) -> Iterator[Block]:
     """What has no interval: findings to be fixed, and what is owed after an earlier visit."""
     for doing in visit.doings:
@@ -171,7 +184,7 @@ def _parts_and_others(plan: VisitPlan, visit: Visit, logbook: Logbook) -> str:
 def _doing_row(doing: Doing, plan: VisitPlan, logbook: Logbook) -> Row:
     return Row(
         cells=(
-            check_title(logbook, item_label(doing)),
+            item_label(doing).capitalize() if doing.kind == INSPECTION else check_title(logbook, item_label(doing)),
             panel_name(logbook, doing.panel) if doing.panel else "",
             str(doing.due) if doing.due else "later",
             days(doing.early) if doing.early else "",
