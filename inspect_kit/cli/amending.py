@@ -13,6 +13,7 @@ import click
 from inspect_kit import store
 from inspect_kit.audit import unfound
 from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.entering import NONE_BEFORE, given_order, said_after, with_order
 from inspect_kit.cli.entries import pairs
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who
@@ -20,12 +21,13 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.records_named import find_record
 from inspect_kit.cli.said import as_given, say
 from inspect_kit.cli.unusual import asking, reason_given, sure_of
-from inspect_kit.due import gone_too_far, may_be_one_part, readings_before
+from inspect_kit.due import chronicle, gone_too_far, may_be_one_part, order_matters, readings_before, unordered
 from inspect_kit.errors import Misused
 from inspect_kit.model.amended import fields_of, replaceable, value_words, why_not
 from inspect_kit.model.anew import anew
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.finding import Finding, Reading
+from inspect_kit.model.followed import FOLLOWS, PRECEDES, followed
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -52,7 +54,7 @@ LABELS = 12
 @click.argument("name", metavar="RECORD")
 @click.argument("words", metavar="[FIELD=VALUE...]", nargs=-1)
 @click.option("--not-done", multiple=True, metavar="CHECK", help="A tick taken back; may be repeated.")
-@shared("reason", "read", "found", "by", "at", "paper", "yes", reason={"default": ""})
+@shared("reason", "read", "found", "follows", "by", "at", "paper", "yes", reason={"default": ""})
 @click.pass_obj
 def amend(
     desk: Desk,
@@ -62,6 +64,7 @@ def amend(
     reason: str,
     read: tuple[str, ...],
     found: tuple[str, ...],
+    follows: tuple[str, ...],
     by: str,
     at: str,
     paper: str,
@@ -78,14 +81,15 @@ def amend(
     amend 2026-05-14-condition-k3f9 --not-done spark-plugs
     amend brought-forward fitted.magneto-left.serial=M-77 last.condition.date=2026-03-14 --reason "read again"
 
-    A reading that is out of its limit after all asks what was found, to be fixed before flight.
+    A reading that is out of its limit after all asks what was found, to be fixed before flight. A day or a reading
+    that becomes that of another entry says which of the two came first, as they stood, where that matters.
     """
     desk.entry_day()
     logbook = desk.logbook()
     person(logbook, by)
     record = find_record(logbook, name)
     words = (*words, *read)
-    if not (words or not_done or reason):
+    if not (words or not_done or follows or reason):
         words = tuple(_fields(logbook, record, desk.today))
     elif words:
         # What cannot be replaced is said before anything is asked.
@@ -94,6 +98,7 @@ def amend(
     text = reason_given(reason, "Why, and how it is known")
     by = say_who(logbook, by)
     seen: list[Logbook] = []
+    order: dict[str, bool] = {}
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         told: dict[str, Writable] = {"not-done": list(not_done), "text": text, "by": by}
@@ -109,18 +114,20 @@ def amend(
             after=after,
             place=store.record_place(own),
         )
-        made = _with_what_follows(logbook, record.name, made)
+        made = _with_what_follows(logbook, record.name, _with_order(logbook, record.name, made, order))
         _sure_of_amended(logbook, record.name, made, sure)
         seen.append(logbook.with_records((*logbook.records, made)))
         return made
 
     before = desk.logbook()
     make(before, "amendment", (), sure=True)
+    if order := _order_of(before, seen[-1], record.name, follows, desk.today):
+        make(before, "amendment", (), sure=True)
     changed = seen[-1].amended[record.name].changes if record.name in seen[-1].amended else ()
     # What cannot be replaced changes nothing either, and is refused in its own words.
     taken = any(change.amendment.name == "amendment" for change in changed) and not not_done
     if taken and seen[-1].record(record.name) == before.record(record.name):
-        raise Misused(f"{record.name} says so already: {', '.join(words)}; give what it should say instead")
+        raise Misused(f"{record.name} says so already: {', '.join(words or follows)}; give what it should say instead")
     findings = _findings(before, seen[-1], record.name, pairs(found, "CHECK=WHAT"))
 
     def make_finding(logbook: Logbook, own: str, after: tuple[str, ...], check: str, what: str) -> Record:
@@ -231,6 +238,55 @@ def _parts(record: Record) -> Iterator[tuple[str, Installed | Removed]]:
         yield "serial", record
     elif isinstance(record, BroughtForward):
         yield from ((f"fitted.{part.position}.serial", part) for part in record.fitted)
+
+
+def _order_of(before: Logbook, book: Logbook, name: str, given: Sequence[str], today: dt.date) -> dict[str, bool]:
+    """Of records of one day with one that is amended whether it came after them: as told, else as they stood before,
+    where the amendment leaves that open and it matters; asked at a terminal.
+    """
+    record, moments = book.record(name), chronicle(before).moments
+    told = given_order(book, given)
+    if record is None:
+        return told
+    open_ones = [*unordered(_all_but(book, name), with_order(record, told))]
+    if NONE_BEFORE in given:
+        return told | dict.fromkeys(open_ones, False)
+    for other in open_ones:
+        clock = before.aircraft.time_in_service
+        if other in told or not {other, name} <= {*moments}:
+            continue
+        for first, last in ((other, name), (name, other)):
+            later = book.record(last)
+            if later is None or not moments[first].clearly_before(moments[last], clock):
+                continue
+            if first in order_matters(_all_but(book, last), later, today):
+                told[other] = said_after(book, other, was=first == other)
+    return told
+
+
+def _all_but(book: Logbook, name: str) -> Logbook:
+    """The logbook without a record and what amends it: with what it says now it is as one that is entered."""
+    own = {name, *(each.name for each in book.of_kind(Amendment) if each.of == name)}
+    return book.with_records(each for each in book.records if each.name not in own)
+
+
+def _with_order(logbook: Logbook, name: str, made: Amendment, order: Mapping[str, bool]) -> Amendment:
+    """The amendment with what its record came after, and before, on its day, beside what that says already."""
+    if not order or (record := logbook.record(name)) is None:
+        return made
+    says = {**dict.fromkeys(record.precedes, False), **dict.fromkeys(record.follows, True), **order}
+    said = with_order(record, says)
+    fields: dict[Field, object] = {}
+    for key, names in ((FOLLOWS, said.follows), (PRECEDES, said.precedes)):
+        if names != getattr(record, key):
+            fields[(key,)] = names
+    made = replace(made, instead={**made.instead, **fields})
+    after = followed(logbook.with_records((*logbook.records, made))).before
+    for other, is_so in order.items():
+        first, last = (other, name) if is_so else (name, other)
+        if first not in after.get(last, ()):
+            raise Misused(f"{last} cannot have come after {first}, by their days and readings: leave that out")
+    return made
 
 
 def _with_what_follows(logbook: Logbook, name: str, made: Amendment) -> Amendment:

@@ -103,20 +103,26 @@ def given_order(logbook: Logbook, follows: Sequence[str]) -> dict[str, bool]:
     return {find_record(logbook, name).name: True for name in follows if name != NONE_BEFORE}
 
 
-def said_after(logbook: Logbook, name: str, cure: str = CURE) -> bool:
-    """Whether an entry came after another of its day, as it was entered after it: asked at a terminal, and where nobody
-    answers so taken and said.
+def said_after(logbook: Logbook, name: str, cure: str = CURE, *, was: bool | None = None) -> bool:
+    """Whether an entry came after another of its day, as it was entered after it, or as it stood before (`was`): asked
+    at a terminal, and where nobody answers so taken and said.
     """
     from inspect_kit.cli.records_named import says
 
     other = logbook.record(name)
     told = f"{name} ({says(other)})" if other is not None else name
     question = f"{told} is of the same day. Was this done after it?"
-    answer = confirmed(question, enter=True) if somebody() else None
-    if answer is None:
-        say(
-            f"Taken as done after {told}, of the same day, as it was entered after it. If it was done before: {cure} "
-            f"with --follows {NONE_BEFORE}",
-            err=True,
-        )
-    return answer is not False
+    answer = confirmed(question, enter=was is not False) if somebody() else None
+    if answer is not None:
+        return answer
+    why = "as it was entered after it" if was is None else "as it stood on record"
+    if was is False:
+        otherwise = f"If it was done after: {cure} with --follows {name}"
+        say(f"Taken as done before {told}, of the same day, {why}. {otherwise}", err=True)
+        return False
+    say(
+        f"Taken as done after {told}, of the same day, {why}. If it was done before: {cure} with --follows "
+        f"{NONE_BEFORE}",
+        err=True,
+    )
+    return True

@@ -12,7 +12,7 @@ from inspect_kit.cli.records_named import find_record, says
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import reason_given
 from inspect_kit.errors import Refused
-from inspect_kit.model.amended import fields_of
+from inspect_kit.model.amended import ORDER, fields_of
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -103,7 +103,7 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
         return
     records = loaded.logbook.records if loaded.logbook else ()
     # That another one came after it says nothing of what it says.
-    after = {each.place.file for each in records if record.name in (*each.follows, *each.precedes)}
+    after = {each.place.file for each in records if record.name in _said_to_follow(each)}
     naming = [
         file
         for file, data in loaded.files.items()
@@ -117,6 +117,14 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
     heads = set(store.heads(loaded.files))
     if (heads - set(record.after)) if record.after else since:
         yield f"something was sealed since. Correct what it says: inspect-kit amend {record.name}"
+
+
+def _said_to_follow(record: Record) -> tuple[str, ...]:
+    """The records of its day that a record, or an amendment of one, says that it came after or before."""
+    said = [record.follows, record.precedes]
+    if isinstance(record, Amendment):
+        said += [value for (key, *_), value in record.instead.items() if key in ORDER and isinstance(value, tuple)]
+    return tuple(name for names in said for name in names)
 
 
 def _named(file: str, data: bytes, record: Record) -> int:

@@ -215,7 +215,8 @@ def replaceable(record: Record) -> tuple[str, ...]:
     said = {"meters": "METER=READING", "next": "next.CHECK=DATE", "reads": '"reads.CHECK.LABEL=VALUE"'}
     said |= {"last": "last.CHECK.date=DATE", "fitted": "fitted.POSITION.serial=..."}
     said |= {TAKEN_BACK: "--not-done CHECK"}
-    return tuple(said.get(key, f"{key}=...") for key in _ways(record))
+    said |= dict.fromkeys(ORDER, "--follows RECORD")
+    return tuple(dict.fromkeys(said.get(key, f"{key}=...") for key in _ways(record)))
 
 
 def _no_such_past(record: BroughtForward, field: Field, id_now: IdNow) -> str | None:
@@ -256,7 +257,7 @@ def _ways(record: Record) -> dict[str, _Way]:
     """
     if isinstance(record, Signature | Amendment):
         return {}
-    ways = {"date": _plain("date"), "text": _plain("text")}
+    ways = {name: _plain(name) for name in ("date", "text", *ORDER)}
     if isinstance(record, MeterChange):
         return ways | {"old": _plain("old"), "new": _plain("new")}
     if isinstance(record, Installed | Removed):
@@ -274,6 +275,8 @@ def _ways(record: Record) -> dict[str, _Way]:
     return ways | {"meters": _Way(_get_meter, _put_meter)}
 
 
+# Which records of its day it came after, and before.
+ORDER = ("follows", "precedes")
 # Of a `last` that was brought forward; what is none of these is a meter.
 LAST_FACTS = {"date": "date", "good-until": "good_until", "paper": "paper"}
 PART_KEYS = ("serial", "part", "made", "fitted-on", "overhauled", "since-new", "since-overhaul")
@@ -434,4 +437,6 @@ def value_words(value: object) -> str:
         return f"{told} ({value.reckoned})" if value.reckoned else told
     if isinstance(value, ReadsTotal):
         return f"{value.reads:f} (total {value.total:f})"
+    if isinstance(value, tuple):
+        return ", ".join(map(value_words, value))
     return format(value, "f") if isinstance(value, Decimal) else str(value)

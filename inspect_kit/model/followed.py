@@ -1,12 +1,14 @@
 """Which of two records of one day came first, where one of them says so by `follows` or `precedes`.
 
 Only what can be so counts: of two records of one day, neither against what the meters read, nor round in a circle, nor
-of what was written after the seal of the one that says it. What an amendment says since of a day or a reading is more.
+of what was written after the seal of the one that says it. What an amendment says since of a day or a reading is more;
+it may say the order of the day too.
 What two said by way of a third stays so when that one is withdrawn, or was of another day after all.
 """
 
 from collections.abc import Iterator, Mapping
 
+from inspect_kit.model.amended import AmendedField, newest
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.logbook import Logbook
@@ -119,16 +121,29 @@ def _why_not(logbook: Logbook, record: Record, other: Record, key: str) -> str |
         if kind_of(each).of_a_record or isinstance(each, BroughtForward):
             which = "and this one" if each is record else "which"
             return f"{which} tells of no work of that day ({kind_of(each).title})"
+    written = logbook.as_written(record)
+    is_amended = other.name not in (*written.follows, *written.precedes)
     then = logbook.as_written(other).date
-    if then != logbook.as_written(record).date:
+    if not {then, other.date} & {written.date, record.date}:
         return f"which is of {then}: `{key}` is for two records of one day, of other days the date says it"
     # Where one of them was put right since, its date and its readings say which came first.
     last, first = (record, other) if key == FOLLOWS else (other, record)
-    if not {record.name, other.name} & {*logbook.amended} and (low := _lower(logbook, last, first)):
+    if not _put_right_since(logbook, record, other, key) and (low := _lower(logbook, last, first)):
         return f"where {low}: it cannot have come {'after' if key == FOLLOWS else 'before'} that"
-    if record.seal is not None and record.seal.sha256 in _seals_known(logbook, other):
+    if not is_amended and record.seal is not None and record.seal.sha256 in _seals_known(logbook, other):
         return "which was written after this record was sealed"
     return None
+
+
+def _put_right_since(logbook: Logbook, record: Record, other: Record, key: str) -> bool:
+    """Whether an amendment says more of one of the two than the one, or the record, that says the order."""
+    changes = [change for each in (record, other) for change in _changes(logbook, each)]
+    said = [newest(change.amendment) for change in _changes(logbook, record) if change.field == (key,)]
+    return any(not said or newest(change.amendment) > max(said) for change in changes)
+
+
+def _changes(logbook: Logbook, record: Record) -> tuple[AmendedField, ...]:
+    return logbook.amended[record.name].changes if record.name in logbook.amended else ()
 
 
 def _lower(logbook: Logbook, last: Record, first: Record) -> str:

@@ -8,7 +8,7 @@ from typing import Any
 
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, FlightCheck
 from inspect_kit.text.fields import Mapping, Plain
-from inspect_kit.text.kinds import parse_record_name
+from inspect_kit.text.grammar import parse_record_name
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_values import on_the_line
 from inspect_kit.text.people import read_by, write_by

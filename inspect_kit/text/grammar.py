@@ -79,6 +79,11 @@ def not_an_id(word: str) -> str:
     return f"`{word[:60]}` is not an id: lower-case letters, digits and single hyphens, a letter first"
 
 
+def parse_record_name(value: str) -> str:
+    """RECORD = the name of its file, with or without its folders and its ending"""
+    return value.rsplit("/", 1)[-1].removesuffix(".yaml")
+
+
 def parse_money(value: str) -> Decimal:
     """money = NUMBER, no less than 0, in the owner's currency, which is not written beside it"""
     number = decimal(value)

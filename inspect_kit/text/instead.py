@@ -3,7 +3,8 @@
     instead = { KEY: the value as the record has it }, for the keys that may be replaced (`model.amended`)
     meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
     date: DATE   made, fitted-on, overhauled: as on the label   old, new, since-new, since-overhaul: NUMBER
-    serial, part, text: text   check, panel: ID, of a finding that was written down without a place
+    follows, precedes: [RECORD ...]   serial, part, text: text
+    check, panel: ID, of a finding that was written down without a place
     last: {CHECK | INSPECTION: {date: DATE   good-until: DATE   paper: text   METER: NUMBER}}   fitted: {POSITION: the
     keys of a part as above}, both of what was brought forward
 """
@@ -12,7 +13,7 @@ from collections import abc
 from collections.abc import Callable
 from typing import Any
 
-from inspect_kit.model.amended import PART_KEYS
+from inspect_kit.model.amended import ORDER, PART_KEYS
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.kinds.brought_forward import ReadsTotal
 from inspect_kit.model.record import Field
@@ -32,6 +33,9 @@ def read_instead(fields: Fields, key: str) -> dict[Field, object]:
     for name, parser in PLAIN.items():
         if below.has(name) and (value := below.parsed(name, parser)) not in (None, ""):
             found[(name,)] = value
+    for name in ORDER:
+        if below.has(name) and (named := below.list_of(name, grammar.parse_record_name)):
+            found[(name,)] = named
     meters = below.mapping("meters")
     for meter, node in meters.each() if meters else ():
         assert meters is not None
@@ -98,7 +102,9 @@ def write_instead(instead: abc.Mapping[Field, object]) -> dict[str, Any]:
     """What `read_instead` reads."""
     found: dict[str, Any] = {}
     for (key, *names), value in instead.items():
-        if not names:
+        if isinstance(value, tuple):
+            found[key] = list(value)
+        elif not names:
             found[key] = value if isinstance(value, str) else Plain(str(value))
         elif isinstance(value, ReadsTotal):
             found.setdefault(key, {})[names[0]] = write_reads_total(value)

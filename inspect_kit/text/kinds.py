@@ -138,11 +138,6 @@ def write_kind(kind: Kind, record: Record) -> Keys:
     return _written(kind.keys, record)
 
 
-def parse_record_name(value: str) -> str:
-    """RECORD = the name of its file, with or without its folders and its ending"""
-    return value.rsplit("/", 1)[-1].removesuffix(".yaml")
-
-
 def read_answer(fields: Fields, key: str, words: Iterable[str], *, required: bool = False) -> ChosenWord | None:
     """answer = word | word ": " reason | {word: reason}; words that end with a colon ask for the reason"""
     parse = parse_answer(words)
@@ -317,8 +312,8 @@ READERS: dict[str, Callable[[Key, Fields, Common], Any]] = {
     LIMITS: _every,
     ID: lambda key, fields, _: fields.parsed(key.name, grammar.parse_id, required=key.required),
     IDS: lambda key, fields, _: fields.list_of(key.name, grammar.parse_id, required=key.required),
-    RECORD: lambda key, fields, _: fields.parsed(key.name, parse_record_name, required=key.required),
-    RECORDS: lambda key, fields, _: fields.list_of(key.name, parse_record_name, required=key.required),
+    RECORD: lambda key, fields, _: fields.parsed(key.name, grammar.parse_record_name, required=key.required),
+    RECORDS: lambda key, fields, _: fields.list_of(key.name, grammar.parse_record_name, required=key.required),
     CHOICE: _choice,
     ANSWER: lambda key, fields, _: read_answer(fields, key.name, key.words, required=key.required),
     TABLE: _table,

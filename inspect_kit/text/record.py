@@ -15,8 +15,8 @@ from inspect_kit.text import grammar
 from inspect_kit.text.aircraft import read_format
 from inspect_kit.text.fields import Plain, read_yaml, write_yaml
 from inspect_kit.text.flight_check import read_flight_check, write_flight_check
-from inspect_kit.text.grammar import did_you_mean
-from inspect_kit.text.kinds import parse_record_name, parse_sha256, read_kind, write_kind
+from inspect_kit.text.grammar import did_you_mean, parse_record_name
+from inspect_kit.text.kinds import parse_sha256, read_kind, write_kind
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.people import read_by, write_by
 from inspect_kit.text.source import Source, split_lines

@@ -270,6 +270,39 @@ def test_of_two_entries_of_one_day_and_reading_the_second_says_what_it_came_afte
     assert "which is of 2026-11-20: `follows` is for two records of one day" in refused.err
 
 
+@pytest.mark.parametrize(
+    ("first", "second", "which", "field", "said"),
+    [
+        (("2026-11-20", "405.0"), ("2026-11-21", "405.0"), 1, "date=2026-11-20", "follows"),
+        (("2026-11-20", "405.0"), ("2026-11-21", "405.0"), 0, "date=2026-11-21", "precedes"),
+        (("2026-11-20", "405.0"), ("2026-11-20", "405.5"), 1, "tach=405.0", "follows"),
+        (("2026-11-20", "404.5"), ("2026-11-20", "405.0"), 0, "tach=405.0", "precedes"),
+    ],
+)
+def test_an_amendment_that_brings_two_onto_one_day_and_reading_keeps_their_order(
+    run: Run, plane: Path, first: tuple[str, str], second: tuple[str, str], which: int, field: str, said: str
+) -> None:
+    """The slip of a day or a reading put right took what was owed away."""
+    made = []
+    for check, (day, tach) in (("oil-run", first), ("oil-cut", second)):
+        done = run(plane, "work", check, f"tach={tach}", "--by", "Ada Bellcrank", on=day)
+        made.append(Path(done.out.split("\n")[0]).stem)
+    assert owed(run, plane) == ["oil-run"]
+    why = ("--reason", "a slip of the pen", "--by", "Ada Bellcrank", "--yes")
+    amended = run(plane, "amend", made[which], field, *why)
+    assert f"{said} {made[1 - which]} instead of nothing" in amended.out, amended.err
+    when = {"follows": "after", "precedes": "before"}[said]
+    assert f"Taken as done {when} {made[1 - which]} (" in words(amended)
+    assert owed(run, plane) == ["oil-run"]
+    # It rests on that as little as a record does; said otherwise with `--follows` it is as said.
+    (plane / amended.out.split("\n")[0]).unlink()
+    other = ("--follows", made[1 - which] if said == "precedes" else "none")
+    assert run(plane, "amend", made[which], field, *other, *why).code == 0
+    assert owed(run, plane) == []
+    assert run(plane, "withdraw", made[1 - which], "--reason", "wrong aeroplane", "--by", "Ada Bellcrank").code == 0
+    assert run(plane, "verify").code == 0
+
+
 def test_what_was_answered_is_the_order_of_the_record(run: Run, plane: Path) -> None:
     """The checks stood in it as they were typed, and a yes to `was it done after that` was thrown away."""
     asked = run(plane, "work", "oil-run", "oil-cut", "oil-drain", "tach=410.0", typed=("y", "y", "y"))

@@ -207,6 +207,35 @@ def test_what_an_amendment_says_of_a_reading_is_more_than_what_is_said_to_follow
         assert followed(logbook).faults == ()
 
 
+@pytest.mark.parametrize(
+    ("instead", "left", "fault"),
+    [
+        ("{date: 2026-05-02}", [], ""),
+        ("{date: 2026-05-02, follows: [2026-05-02-work-a]}", ["cut"], ""),
+        ("{date: 2026-05-02, precedes: 2026-05-02-work-a}", [], ""),
+        # What an amendment says and cannot be is told like what a record says.
+        ("{date: 2026-05-02, follows: [2026-05-02-work-z]}", [], "2026-05-02-work-z"),
+        ("{date: 2026-05-02, meters: {tach: 8}, follows: [2026-05-02-work-a]}", [], "2026-05-02-work-a"),
+        ("{follows: [2026-05-02-work-a]}", ["cut"], "2026-05-02-work-a"),
+    ],
+)
+@pytest.mark.parametrize("sealed", [False, True])
+def test_an_amendment_says_what_a_record_came_after(instead: str, left: list[str], fault: str, sealed: bool) -> None:
+    """Of a sealed record it counts once it is signed; until then whichever makes a check due sooner."""
+    seal = f"\nseal: {{record: r, worksheet: {'00' * 32}, sha256: {'ab' * 32}}}" if sealed else ""
+    logbook = book(
+        CHECKS,
+        {
+            "2026-05-02-work-a": "kind: work\ndid: [cut]\nmeters: {tach: 9}",
+            "2026-05-03-work-b": f"kind: work\ndid: [oil]\nmeters: {{tach: 9}}{seal}",
+            "2026-05-04-amendment": f"kind: amendment\nof: 2026-05-03-work-b\ntext: x\nby: Ada\ninstead: {instead}",
+        },
+    )
+    assert [each.name for each in followed(logbook).faults] == ([fault] if fault else [])
+    items = due(logbook, dt.date(2026, 5, 9), expect=False).items
+    assert [item.check for item in items if item.owed] == (["cut"] if sealed else left)
+
+
 def test_of_two_that_followed_the_same_the_one_with_less_on_record_is_the_last() -> None:
     """Whatever the files are called: what makes it due sooner counts."""
     for read, unread in ("bc", "cb"):

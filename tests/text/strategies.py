@@ -387,6 +387,8 @@ def replaced(draw: st.DrawFn) -> dict[tuple[str, ...], object]:
     for field, value in plain.items():
         if draw(st.booleans()):
             found[field] = draw(value)
+    if named := draw(st.lists(ids, max_size=2)):
+        found[("follows",)] = tuple(named)
     both = st.builds(ReadsTotal, reads=numbers, total=numbers)
     meters_now = draw(st.dictionaries(meter_names, st.one_of(numbers, both), max_size=2))
     found |= {("meters", name): value for name, value in meters_now.items()}
