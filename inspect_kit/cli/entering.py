@@ -12,7 +12,7 @@ from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.flown import comment_on_flight
 from inspect_kit.cli.said import confirmed, say, somebody
 from inspect_kit.cli.unusual import asking
-from inspect_kit.due import order_matters, unordered
+from inspect_kit.due import order_matters, taken_after, unordered
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 
@@ -59,12 +59,14 @@ def enter_asked(
     certain = sure
 
     def kept(logbook: Logbook, own: str, after: tuple[str, ...], /, *, sure: bool) -> Record:
-        record = with_order(make(logbook, own, after, sure=sure), told)
+        record, order = with_order(make(logbook, own, after, sure=sure), told), told
         if NONE_BEFORE in follows:
-            record = with_order(record, told | dict.fromkeys(unordered(logbook, record, along), False))
+            order = told | dict.fromkeys(unordered(logbook, record, along), False)
+            record = with_order(record, order)
         matter = order_matters(logbook, record, desk.today, along)
         if unasked := [name for name in matter if name not in told]:
             raise OrderOpen(logbook, unasked)
+        record = with_order(record, as_entered(logbook, record, order, along))
         seen.append((logbook, record))
         return record
 
@@ -88,6 +90,14 @@ def enter_asked(
             told |= {name: said_after(unsaid.logbook, name) for name in unsaid.names}
     comment_on_flight(*seen[-1])
     return desk.code(0)
+
+
+def as_entered(
+    logbook: Logbook, record: Record, told: Mapping[str, bool], along: Sequence[Record] = ()
+) -> Mapping[str, bool]:
+    """What is told of its day, and what it counts as done after anyway: it was entered after it, and now says so."""
+    silent = taken_after(logbook, with_order(record, told), along)
+    return {**told, **{name: True for name in silent if name not in told}}
 
 
 def with_order(record: R, told: Mapping[str, bool]) -> R:

@@ -83,24 +83,36 @@ def unordered(logbook: Logbook, record: Record, along: Iterable[Record] = ()) ->
     yield from _unordered(logbook, record, logbook.with_records((*logbook.records, *along, record)))
 
 
+def taken_after(logbook: Logbook, record: Record, along: Iterable[Record] = ()) -> tuple[str, ...]:
+    """The records of its day that what a new one did, or flew, counts as done after, only because nothing says so."""
+    with_it = logbook.with_records((*logbook.records, *along, record))
+    return tuple(dict.fromkeys(before for _, done, before, _ in _silent(with_it) if done == record.name))
+
+
 def order_unsaid(logbook: Logbook) -> tuple[Problem, ...]:
     """A note for each check and each flight that counts as done after another record of its day only because nothing
     says otherwise.
     """
+    return tuple(dict.fromkeys(_unsaid(place, check, before) for check, _, before, place in _silent(logbook)))
+
+
+def _silent(logbook: Logbook) -> Iterator[tuple[str, str, str, Place]]:
+    """What counts as done after another record of its day by nothing but silence: the check, or "" of a flight, the
+    record that did it, that other one, and the place of the first.
+    """
     if len({record.date for record in logbook.records}) == len(logbook.records):
-        return ()
+        return
     book = chronicle(logbook)
-    found = []
     for check in logbook.checks.values():
         if check.retired is None and (check.owed_after or check.counts_on):
             for done, before in unordered_answers(check, book, all_fittings(book)):
-                found.append(_unsaid(done.place, f"`{check.id}`", "done", before.record))
+                yield check.id, done.record, before.record, done.place
     for flight, asking in flown_unordered(book):
-        found.append(_unsaid(flight.place, "the flight check", "flown", asking.name))
-    return tuple(dict.fromkeys(found))
+        yield "", flight.name, asking.name, flight.place
 
 
-def _unsaid(place: Place, what: str, done: str, before: str) -> Problem:
+def _unsaid(place: Place, check: str, before: str) -> Problem:
+    what, done = (f"`{check}`", "done") if check else ("the flight check", "flown")
     told = (
         f"{what} is taken as {done} after {before} of the same day, and nothing says so: `follows: [{before}]` here "
         f"does; where it was {done} before, `precedes: [{before}]` says that, and it is to be {done} again"

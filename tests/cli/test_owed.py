@@ -238,8 +238,14 @@ def test_of_two_entries_of_one_day_and_reading_the_second_says_what_it_came_afte
     assert second.read_text().endswith(f"follows:\n  - {first.stem}\n")
     assert owed(run, plane) == ["oil-run"]
     # Done once more at that reading it is answered: the one before came first.
-    third, _ = work("oil-run", "tach=405.0")
+    third, told = work("oil-run", "tach=405.0")
     assert owed(run, plane) == []
+    # It answers without a question, and says what it came after: nothing is left to silence.
+    assert "of the same day" not in told.err
+    assert third.read_text().endswith(f"follows:\n  - {second.stem}\n")
+    assert "Taken as done after" not in run(plane, "due", on="2026-11-20").out
+    third.write_text(third.read_text().replace(f"follows:\n  - {second.stem}\n", ""))
+    assert "Taken as done after" in run(plane, "due", on="2026-11-20").out
     # It can be said, and is asked at a terminal, and a no says that it came before.
     for name in (first, second, third):
         name.unlink()

@@ -56,7 +56,7 @@ def test_each_module_is_a_kind_and_each_noun_has_one() -> None:
 @pytest.mark.parametrize(("name", "noun", "keys"), TABLES, ids=[name for name, _, _ in TABLES])
 def test_every_field_has_one_key(name: str, noun: type, keys: tuple[Key, ...]) -> None:
     common = COMMON if issubclass(noun, Record) else set()
-    fields = {field.name: field for field in dataclasses.fields(noun) if field.name not in common}
+    fields = {field.name: field for field in dataclasses.fields(noun) if field.init and field.name not in common}
     keys = tuple(key for key in keys if key.attribute not in common)
     assert sorted(fields) == sorted(attribute for key in keys for attribute in key.attributes)
     for key in keys:
