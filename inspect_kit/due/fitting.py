@@ -388,6 +388,18 @@ def stays_in(part: Fitting) -> Iterable[Fitting]:
     return (stay for stay in part.stays if stay.position == part.position)
 
 
+def done_to(here: Iterable[Fitting], others: Iterable[Fitting], done: Moment, clock: str) -> bool:
+    """Whether something was done to a part in one of its stays, and not to another part that was in that position.
+
+    At the very moment at which a part came out it may have been done to what came in for it, as long as nothing says
+    that it came before that; on the bench, with nothing in the position, only to this one.
+    """
+    held = [stay for stay in here if stay.holds(done, clock)]
+    if any(stay.end is None or done.clearly_before(stay.end, clock) for stay in held):
+        return True
+    return bool(held) and not any(other.holds(done, clock) for other in others)
+
+
 def grown_younger(logbook: Logbook) -> tuple[Problem, ...]:
     """Parts fitted with fewer hours since new than they had run by the records before: the greater counts."""
     serials = [part.serial for each in logbook.of_kind(BroughtForward) for part in each.fitted]

@@ -12,7 +12,7 @@ from decimal import Decimal
 
 from inspect_kit.due.answer import Line
 from inspect_kit.due.chronicle import CarriedDate, Chronicle
-from inspect_kit.due.fitting import Fitting, Fittings, present, stays_in, used_before
+from inspect_kit.due.fitting import Fitting, Fittings, done_to, present, stays_in, used_before
 from inspect_kit.due.limits import Base, DuePoint, grace_of, point_of
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.unsaid import unsaid
@@ -108,8 +108,10 @@ class _Subject:
             self.empty = bool(history) and self.part is None
             if self.part is not None:
                 here = tuple(stays_in(self.part))
-                dones = tuple(done for done in dones if any(stay.holds(done, self.clock) for stay in here))
-                again = tuple(done for done in again if any(stay.holds(done, self.clock) for stay in here))
+                own = {(stay.serial, stay.start.record) for stay in here}
+                others = [stay for stay in history if (stay.serial, stay.start.record) not in own]
+                dones = tuple(done for done in dones if done_to(here, others, done, self.clock))
+                again = tuple(done for done in again if done_to(here, others, done, self.clock))
         self.dones = dones
         # Of one doing told twice either record may say in which order it was done.
         self.told = tuple(sorted((*dones, *again), key=lambda done: (done.order, done.record))) if again else dones

@@ -295,6 +295,40 @@ def test_of_one_day_a_part_comes_after_what_was_done_to_the_one_before() -> None
         assert item.due.total == total
 
 
+@pytest.mark.parametrize(
+    ("told", "total"),
+    [
+        # Out, looked at on the bench, back in: nothing else was there to be looked at.
+        ({"a-out": "A", "b-gap": "", "c-in": "A"}, 109),
+        # Looked at while another part was in, or before it came in.
+        ({"a-out": "A", "b-in": "B", "c-gap": "", "d-out": "B", "e-in": "A"}, None),
+        ({"a-out": "A", "b-in": "B", "c-gap": "", "d-out": "B", "e-in": "A\nfollows: 2026-05-02-c-gap"}, 105),
+        ({"a-gap": "", "b-out": "A", "c-in": "B\nfollows: 2026-05-02-a-gap", "d-out": "B", "e-in": "A"}, 109),
+    ],
+)
+def test_of_one_day_what_came_out_and_went_back_was_looked_at_only_while_it_was_there(
+    told: dict[str, str], total: int | None
+) -> None:
+    """Tied with the hour at which it came out, the look counted for it, though another part was in then."""
+    checks = "- [ ] `gap` Points\n  - every: 100 h\n  - counts-on: left\n"
+    records = {"2026-05-01-left": "kind: installed\nposition: left\nserial: A\nsince-new: 0\nmeters: {tach: 5}"}
+    for name, serial in told.items():
+        kind = {"out": "removed\nposition: left", "in": "installed\nposition: left", "gap": "work\ndid: [gap]"}
+        said = f"\nserial: {serial}" if serial else ""
+        records[f"2026-05-02-{name}"] = f"kind: {kind[name[2:]]}\nmeters: {{tach: 9}}{said}"
+    logbook = book(checks, records)
+    item = due(logbook, DAY, expect=False).item("gap")
+    assert item is not None
+    if total is not None:
+        assert item.due.total == total
+    else:
+        # Nothing says in which order, and it is asked.
+        last = logbook.record("2026-05-02-e-in")
+        assert last is not None
+        others = logbook.with_records(each for each in logbook.records if each is not last)
+        assert order_matters(others, last, DAY) == ("2026-05-02-c-gap",)
+
+
 @pytest.mark.parametrize("names", ["ab", "ba"])
 def test_of_one_day_a_value_past_its_limit_counts_unless_the_other_was_read_after_it(names: str) -> None:
     """Which was the last the names of the files decided."""
