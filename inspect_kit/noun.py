@@ -30,7 +30,7 @@ else:
             equal, hashed = _by(compared)
             for name, function in (
                 *(_in_order(compared) if order else ()),
-                ("__init__", _first_init(cls)),
+                ("__init__", _no_init_yet(cls)),
                 ("__repr__", _told),
                 ("__eq__", equal),
                 ("__hash__", hashed),
@@ -50,6 +50,17 @@ _NONE_GIVEN = object()
 
 # So many of a class are made before its `__init__` is compiled: of most classes a command makes fewer.
 FEW = 40
+
+
+def _no_init_yet(cls: type) -> Callable[..., None]:
+    """An `__init__` that is made when the first one is: of many classes a command makes none."""
+
+    def __init__(self: object, *values: object, **named: object) -> None:
+        init = _first_init(cls)
+        type.__setattr__(cls, "__init__", init)
+        init(self, *values, **named)
+
+    return __init__
 
 
 def _first_init(cls: type) -> Callable[..., None]:

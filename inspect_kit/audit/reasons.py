@@ -26,10 +26,9 @@ from inspect_kit.model.reason import (
     is_no_reason_why_not,
     names_nobody,
     says_needed,
-    says_not_good,
     says_nothing,
 )
-from inspect_kit.model.record import FLOWN, NOT_NEEDED, Record
+from inspect_kit.model.record import NOT_NEEDED, Record
 
 FINDING = "may wait because"
 
@@ -53,7 +52,7 @@ def _of(record: Record) -> Iterator[Problem]:
         yield _none(check.place, "flight-check: not needed", check.words)
     if isinstance(record, Installed | Removed) and record.no_change and is_no_reason(record.no_change):
         yield _none(place_of(record, "no change"), "no change", record.no_change)
-    if check is not None and check.word == FLOWN and says_not_good(check.words):
+    if check is not None and check.failed:
         yield Problem(check.place, f"flight-check: `{check.words[:40]}` says nothing of how it went")
     if isinstance(record, MeterChange) and record.how_known and is_no_reason(record.how_known):
         yield _none(place_of(record, "unrecorded"), "unrecorded.how-known", record.how_known)

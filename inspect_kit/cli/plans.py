@@ -26,6 +26,7 @@ from inspect_kit.plan import (
     Plan,
     Wishes,
     news,
+    panels_for,
     remaining_job,
     spread,
     unplanned,
@@ -139,6 +140,11 @@ def plan(
     job, hours = with_sessions(asked, hours_at_hand, desk.on)
     if person and person not in (crew := job.people_names()):
         raise Misused(f"--for: nobody in this plan is called `{person}`; name one of {', '.join(crew)}")
+    named = id_meant(logbook, reason_of, CHECK, PANEL) if reason_of else ""
+    # Before the search, which takes its time.
+    reach = [*job.chosen, *panels_for(job.panels, [job.checks[name] for name in job.chosen], job.off)]
+    if named and named not in reach:
+        raise Misused(_not_in_it(reason_of, reach))
     made = answered(plan_of(job))
     made = replace(made, notes=(*of_work, *made.notes))
     # What it would cost to do more is asked of the year ahead, which is read when the plan is made.
@@ -146,10 +152,9 @@ def plan(
 
     offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
     if reason_of:
-        facts = why(job, made, id_meant(logbook, reason_of, CHECK, PANEL))
+        facts = why(job, made, named)
         if facts is None:
-            hint = did_you_mean(reason_of, [*made.checks, *made.panels])
-            raise Misused(f"`{reason_of}` is not in this plan{hint or '; --all shows what is'}")
+            raise Misused(_not_in_it(reason_of, [*made.checks, *made.panels]))
         asked_for = _asked_for(logbook, desk.on, names, facts.name)
         if as_json:
             print_json(reports.why_json(facts, asked_for, logbook))
@@ -251,6 +256,10 @@ def _asked_for(logbook: Logbook, on: dt.date, names: Sequence[str], name: str) -
         left = left_clause(item)
         said.append(f"By itself it is {item.state.replace('-', ' ')}{f', {left}' if left else ''}.")
     return said
+
+
+def _not_in_it(name: str, names: Sequence[str]) -> str:
+    return f"`{name}` is not in this plan{did_you_mean(name, names) or '; --all shows what is'}"
 
 
 def _why_alone(

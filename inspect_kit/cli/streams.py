@@ -28,10 +28,10 @@ class Lost(Exception):
 class Outlet:
     """A stream whose failing to write is told in one way, or not at all where `quiet` is set.
 
-    `before` is called before anything is written.
+    `before` is called with what is to be written, before it is.
     """
 
-    def __init__(self, stream: TextIO, *, quiet: bool, before: Callable[[], None] = lambda: None) -> None:
+    def __init__(self, stream: TextIO, *, quiet: bool, before: Callable[[str], None] = lambda _: None) -> None:
         self._stream, self._quiet, self._before = stream, quiet, before
         self._lost: Lost | None = None
         if hasattr(stream, "reconfigure"):
@@ -45,7 +45,7 @@ class Outlet:
         return iter(self._stream)
 
     def write(self, text: str) -> int:
-        self._before()
+        self._before(text)
         with self._told():
             return self._stream.write(text)
         return len(text)
@@ -74,8 +74,9 @@ def sound() -> Iterator[SignsOfLife]:
     which give way to whatever is written to them."""
     before = sys.stdout, sys.stderr
     signs = SignsOfLife(before[1])
-    sys.stdout = Outlet(before[0], quiet=False, before=lambda: signs.hush(answers=True))
-    sys.stderr = Outlet(before[1], quiet=True, before=lambda: signs.hush(answers=False))
+    sys.stdout = Outlet(before[0], quiet=False, before=lambda _: signs.hush(answers=True))
+    # A line that is not ended is a question: whoever thinks about it has it before his eyes.
+    sys.stderr = Outlet(before[1], quiet=True, before=lambda text: signs.hush(answers=not text.endswith("\n")))
     try:
         yield signs
     finally:

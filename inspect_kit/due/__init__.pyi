@@ -30,7 +30,7 @@ from inspect_kit.due.passed import limits_passed
 from inspect_kit.due.past_limits import cleared_problems, past_limits
 from inspect_kit.due.phases import standing_changes
 from inspect_kit.due.rechecks import once_asked
-from inspect_kit.due.same_day import order_matters, unordered
+from inspect_kit.due.same_day import order_matters, order_unsaid, unordered
 from inspect_kit.due.to_come import done_by
 from inspect_kit.due.trends import once_reaching, readings_before
 from inspect_kit.due.unusual import unusual_readings, unusual_since, unusual_totals
@@ -72,6 +72,7 @@ __all__ = [
     "once_asked",
     "once_reaching",
     "order_matters",
+    "order_unsaid",
     "past_limits",
     "readings_before",
     "seen_on",

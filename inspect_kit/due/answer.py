@@ -133,7 +133,8 @@ class Item:
 
     `owed` says that something on record makes it due at once; `asked` is the directive that does, for which only work
     older than it was done. `bars` is what its present state forbids, and `grace`,
-    while it is in grace, how long its source lets it go on. `lines` are the arithmetic, to be checked on paper.
+    while it is in grace, how long its source lets it go on. `taken_after` is the record of the same day that it counts
+    as done after only because nothing says otherwise. `lines` are the arithmetic, to be checked on paper.
     """
 
     check: str
@@ -150,6 +151,7 @@ class Item:
     bars: Bars = NOTHING
     asked: str = ""
     grace: DueAt | None = None
+    taken_after: str = ""
     lines: tuple[Line, ...]
     place: Place
 

@@ -113,7 +113,7 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
         if binding is not None and not counts.is_airworthiness:
             # Called a letter since, it is what it was: `audit.directives` says so.
             counts = replace(counts, authority=binding.authority)
-        if not counts.says_done:
+        if not counts.says_done and (counts.done_on or counts.done or counts.done_by):
             # A day without what was done and by whom complies with nothing.
             counts = replace(counts, done_on=None, done="", done_by="")
         # What was done to the part that was there before is not done to this one.

@@ -77,7 +77,10 @@ def _sooner(ways: Sequence[Item], seen: Logbook) -> Item:
     bars = next((way.bars for way in ways if way.bars.flight), None)
     bars = bars or next((way.bars for way in ways if way.bars.what), worst.bars)
     owed = any(way.owed for way in ways)
-    return replace(worst, due=due, left=left, expected=expected, owed=owed, bars=bars, lines=lines)
+    after = next((way.taken_after for way in ways if way.taken_after), "")
+    return replace(
+        worst, due=due, left=left, expected=expected, owed=owed, bars=bars, taken_after=after, lines=lines
+    )
 
 
 def _badness(item: Item) -> tuple[int, dt.date, Decimal]:
@@ -112,4 +115,5 @@ def _all_bars(answers: Sequence[DueAnswer]) -> NoPassengers:
         phases=tuple({phase.name: phase for barred in each for phase in barred.phases}.values()),
         undecided=tuple({change.name: change for barred in each for change in barred.undecided}.values()),
         unflown=tuple({unflown.record.name: unflown for barred in each for unflown in barred.unflown}.values()),
+        taken_after=tuple(dict.fromkeys(pair for barred in each for pair in barred.taken_after)),
     )

@@ -136,7 +136,7 @@ class Items:
             bars = check.bars_past_due
             item = self._at_once(item, directed.directive.date, bars, owed=bars.flight)
             item = replace(item, asked=directed.directive.number)
-        return replace(item, place=check.place)
+        return replace(item, place=check.place, taken_after=found.after)
 
     def _at_once(self, item: Item, since: dt.date, bars: Bars, *, owed: bool) -> Item:
         """An item that is due whatever its limits say, since a day."""

@@ -5,7 +5,7 @@ own limitations ask for is missing from the records.
 """
 
 import datetime as dt
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import Chronicle
@@ -22,7 +22,6 @@ from inspect_kit.model.reason import (
     is_no_number,
     names_nobody,
     says_needed,
-    says_not_good,
     says_nothing,
 )
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, Record
@@ -76,11 +75,14 @@ class Unflown:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NoPassengers:
-    """All that bars passengers on record."""
+    """All that bars passengers on record. `taken_after` are the flights that count as flown after another record of
+    their day only because nothing says otherwise, each with that record.
+    """
 
     phases: tuple[PhaseState, ...] = ()
     undecided: tuple[Change, ...] = ()
     unflown: tuple[Unflown, ...] = ()
+    taken_after: tuple[tuple[Record, Record], ...] = ()
 
     def __bool__(self) -> bool:
         return bool(self.phases or self.undecided or self.unflown)
@@ -96,6 +98,7 @@ def no_passengers(book: Chronicle) -> NoPassengers:
         phases=tuple(_open_phases(book, changes)),
         undecided=tuple(change for change in changes if change.answer == NOT_DECIDED),
         unflown=tuple(_unflown(book)),
+        taken_after=tuple(flown_unordered(book)),
     )
 
 
@@ -259,7 +262,22 @@ def _words(text: str) -> str:
 
 
 def _unflown(book: Chronicle) -> Iterator[Unflown]:
-    """Flight checks required and not done, and those not answered.
+    """Flight checks required and not done, and those not answered."""
+    for record, told, answers in _wanting_flight(book):
+        if not answers:
+            yield Unflown(record=record, text=told)
+
+
+def flown_unordered(book: Chronicle) -> Iterator[tuple[Record, Record]]:
+    """Each flight that alone answers for a record of its own day, which nothing says it came after; and that record."""
+    for record, _, answers in _wanting_flight(book):
+        then = book.moments[record.name]
+        if answers and not any(then.clearly_before(book.moments[each.name], book.clock) for each in answers):
+            yield answers[-1], record
+
+
+def _wanting_flight(book: Chronicle) -> Iterator[tuple[Record, str, Sequence[Record]]]:
+    """Each record that wants a flight check, what it lacks in words, and the records that answer for it.
 
     What was disturbed is asked about once the store answers the question at all, so that old records, which were never
     asked, are none; what was set, since the day of the certificate.
@@ -280,13 +298,13 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
         asked = unsaid and not old and record.name in disturbing
         if own is not None and own.word == FLOWN and own.pilot is not None and not may_show(own.pilot):
             text = f"flown by {own.pilot.name}, {own.pilot.kind}: a private pilot or higher is asked for"
-            yield Unflown(record=record, text=text)
+            yield record, text, ()
             continue
         # A flight of an earlier day may answer for other work; what this record disturbed was not flown yet.
         early = own is not None and own.date is not None and own.date < record.date and record.name in disturbing
-        failed = own is not None and own.word == FLOWN and says_not_good(own.words)
+        failed = own is not None and own.failed
         wanted = asked or early or failed or (own is not None and own.word == REQUIRED)
-        if wanted and not any(_answers(book, other, record) for other in flown):
+        if wanted:
             told = "a flight check is required and not recorded as flown"
             if failed and own is not None:
                 told = f"its flight check was not found good: {own.words[:60]}"
@@ -294,7 +312,7 @@ def _unflown(book: Chronicle) -> Iterator[Unflown]:
                 told = f"{disturbing[record.name]}, and nothing says whether a flight check is required"
             elif early and own is not None:
                 told = f"the flight check on {own.date} was flown before the work it is to answer for"
-            yield Unflown(record=record, text=told)
+            yield record, told, [other for other in flown if _answers(book, other, record)]
 
 
 def _disturbing(book: Chronicle) -> dict[str, str]:
@@ -324,7 +342,7 @@ def _answers(book: Chronicle, other: Record, record: Record) -> bool:
         return False
     if answer.word == NOT_NEEDED:
         return bool(answer.of) and not says_needed(answer.words)
-    if says_not_good(answer.words) or answer.date is None or answer.date < record.date:
+    if answer.failed or answer.date is None or answer.date < record.date:
         return False
     if answer.date == other.date and book.moments[other.name].clearly_before(book.moments[record.name], book.clock):
         # Of one day, and the meter read less.

@@ -28,7 +28,8 @@ class Reckoned:
     """What follows for one check: due points, what it was last done, whether it is owed at once, and why.
 
     `unknown` says what cannot be told. `brought` says what cannot be told of a past that was brought forward, which is
-    no reason not to fly. `ended` is whether it will never be due again.
+    no reason not to fly. `ended` is whether it will never be due again. `after` is the record of the same day that it
+    counts as done after only because nothing says otherwise.
     """
 
     points: list[DuePoint] = field(default_factory=list)
@@ -37,6 +38,7 @@ class Reckoned:
     unknown: str = ""
     brought: str = ""
     ended: bool = False
+    after: str = ""
     lines: list[Line] = field(default_factory=list)
 
     def not_known(self, why: str) -> None:
@@ -68,6 +70,10 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
     found.lines += subject.words()
     _unmeant(subject, found)
     _owed(subject, found)
+    for done, before in _unordered(subject):
+        found.after = before.record
+        words = f"taken as done after {before.record}, of the same day: nothing says which came first"
+        found.lines.append(Line(text=words, places=(done.place, before.place)))
     if check.once or check.once_date:
         _once(subject, found)
     elif check.life:
@@ -276,6 +282,36 @@ def _answers(subject: _Subject, done: Moment, happened: Happened) -> bool:
         return False
     sequence = book.sequences.get(done.record, ())
     return happened.by not in sequence or sequence.index(happened.by) < sequence.index(name)
+
+
+def unordered_answers(check: Check, chronicle: Chronicle, fittings: Fittings) -> Iterator[tuple[Moment, Moment]]:
+    """Each doing that alone answers what made the check owed, or looks at the part that it counts on, though both are
+    of one day and nothing says which came first; and what it is taken to have come after.
+    """
+    return _unordered(_Subject(check, chronicle, fittings))
+
+
+def _unordered(subject: _Subject) -> Iterator[tuple[Moment, Moment]]:
+    check, told, clock = subject.check, subject.told, subject.clock
+    begun = [] if check.first else [each for each in triggers(subject) if not each.moment.brought]
+    befores = [
+        each.moment
+        for each in begun
+        if not any(done.record == each.moment.record and _answers(subject, done, each) for done in told)
+    ]
+    if subject.part is not None and not subject.part.brought:
+        befores.append(subject.part.start)
+    for before in befores:
+        ties = [done for done in told if _is_tie(before, done, clock)]
+        if ties and not any(before.clearly_before(done, clock) for done in told):
+            yield ties[-1], before
+
+
+def _is_tie(one: Moment, other: Moment, clock: str) -> bool:
+    """Whether two records are of one day, and neither its readings nor its word says which came first."""
+    if one.date is None or one.date != other.date or one.record == other.record:
+        return False
+    return not one.clearly_before(other, clock) and not other.clearly_before(one, clock)
 
 
 def triggers(subject: _Subject, *, again: bool = False) -> list[Happened]:

@@ -5,8 +5,12 @@ from collections.abc import Collection, Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from inspect_kit.due.chronicle import Chronicle, chronicle
+from inspect_kit.due.fitting import all_fittings
 from inspect_kit.due.listing import due
 from inspect_kit.due.moments import Moment
+from inspect_kit.due.phases import flown_unordered
+from inspect_kit.due.reckoning import unordered_answers
+from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import DID
 from inspect_kit.model.kinds.change import Change
 from inspect_kit.model.kinds.installed import Installed
@@ -54,17 +58,44 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
         fewer = [each for each in found if each != name]
         if fewer and told(fewer) == last:
             found = fewer
-    # What another entry of the day hides is open again once that is taken back.
-    for name in open_ones if len(all_open) > 1 else ():
+    # What another entry of the day hides is open again once that is taken back, of one thing written down twice too.
+    for name in all_open if len(all_open) > 1 else ():
         others = {*all_open} - {name}
-        if name not in found and told((), others) != told((name,), others):
+        if name in found or (alone := told((name,), others)) == (without := told((), others)):
+            continue
+        if name in open_ones or not alone.asks_no_more_than(without):
             found.append(name)
-    return tuple(name for name in open_ones if name in found)
+    return tuple(name for name in all_open if name in found)
 
 
 def unordered(logbook: Logbook, record: Record, along: Iterable[Record] = ()) -> Iterator[str]:
     """What was done to the aircraft on the day of a new record, and nothing says whether before it or after."""
     yield from _unordered(logbook, record, logbook.with_records((*logbook.records, *along, record)))
+
+
+def order_unsaid(logbook: Logbook) -> tuple[Problem, ...]:
+    """A note for each check and each flight that counts as done after another record of its day only because nothing
+    says otherwise.
+    """
+    if len({record.date for record in logbook.records}) == len(logbook.records):
+        return ()
+    book = chronicle(logbook)
+    found = []
+    for check in logbook.checks.values():
+        if check.retired is None and (check.owed_after or check.counts_on):
+            for done, before in unordered_answers(check, book, all_fittings(book)):
+                found.append(_unsaid(done.place, f"`{check.id}`", "done", before.record))
+    for flight, asking in flown_unordered(book):
+        found.append(_unsaid(flight.place, "the flight check", "flown", asking.name))
+    return tuple(dict.fromkeys(found))
+
+
+def _unsaid(place: Place, what: str, done: str, before: str) -> Problem:
+    told = (
+        f"{what} is taken as {done} after {before} of the same day, and nothing says so: `follows: [{before}]` here "
+        f"does; where it was {done} before, `precedes: [{before}]` says that, and it is to be {done} again"
+    )
+    return Problem(place, told, note=True)
 
 
 def _unordered(logbook: Logbook, record: Record, with_it: Logbook) -> Iterator[str]:

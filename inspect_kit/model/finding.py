@@ -47,6 +47,12 @@ class Cleared:
     date: dt.date
     text: str
     by: str = ""
+    # Whether its words say that nothing was corrected, or have a blank left in them: then it stands. Found when it is
+    # made, and so kept with what was read: the patterns that judge words take as long to compile as all else here.
+    undone: bool = dataclasses.field(default=False, init=False)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "undone", says_uncorrected(self.text))
 
     @property
     def put_off(self) -> bool:
@@ -58,11 +64,6 @@ class Cleared:
         """As which finding of the later record it stands on, `F2`; "" where it was corrected."""
         found = _PUT_OFF.fullmatch(self.text)
         return found[1] if found else ""
-
-    @property
-    def undone(self) -> bool:
-        """Whether its words say that nothing was corrected, or have a blank left in them: then it stands."""
-        return says_uncorrected(self.text)
 
 
 _PUT_OFF = re.compile(r"put off again as (F\d+) of this record")

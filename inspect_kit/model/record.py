@@ -8,6 +8,7 @@ from decimal import Decimal
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.lines import Lines
+from inspect_kit.model.reason import says_not_good
 from inspect_kit.noun import dataclass
 
 # What an amendment replaces: a key of the record, and what stands below it, such as ("meters", "tach") or ("date",).
@@ -49,7 +50,13 @@ class FlightCheck:
     pilot: Person | None = None
     words: str = ""
     of: tuple[str, ...] = ()
+    # Whether the words of one that was flown say that it was not, or was not found good; found when it is made, as the
+    # words of what was corrected are judged (`finding.Cleared`).
+    failed: bool = field(default=False, init=False)
     place: Place
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "failed", self.word == FLOWN and says_not_good(self.words))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -84,6 +84,10 @@ def due_json(answer: DueAnswer, item: Item | None = None) -> Facts:
             {"check": each.check, "recorded": _point(each.recorded), "amended": _point(each.amended)}
             for each in answer.either
         ],
+        "taken_after": [
+            *({"check": each.check, "record": each.taken_after} for each in answer.items if each.taken_after),
+            *({"flight": one.name, "record": other.name} for one, other in answer.no_passengers.taken_after),
+        ],
         "items": items,
     }
 

@@ -31,6 +31,11 @@ class Layout:
     widths: tuple[int, ...]
     folded: tuple[int, ...]
 
+    def has_header(self, table: Table) -> bool:
+        """Whether names stand over the columns: one that is left alone, as the others folded, says nothing there."""
+        named = [place for place in self.shown if table.columns[place].name]
+        return len(named) > 1 or (bool(named) and not any(table.columns[place].name for place in self.folded))
+
 
 @dataclass(slots=True)
 class _Texts:

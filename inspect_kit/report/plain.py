@@ -7,6 +7,7 @@ from inspect_kit.noun import dataclass
 from inspect_kit.report import drawing, plot
 from inspect_kit.report.blocks import (
     QUIET,
+    STOP,
     STRONG,
     WARN,
     Block,
@@ -128,7 +129,7 @@ def _listing(block: Listing, room: int, signs: Signs) -> Iterator[Line]:
 
 def _table(block: Table, room: int, signs: Signs, *, ruled: bool = True) -> Iterator[Line]:
     layout = lay_out(block, room)
-    if block.has_header:
+    if layout.has_header(block):
         head = Row(cells=tuple(column.name for column in block.columns))
         heads = list(_cells(block, layout, head, is_head=True))
         for text in heads:
@@ -144,7 +145,13 @@ def _table(block: Table, room: int, signs: Signs, *, ruled: bool = True) -> Iter
             yield text, row.tone
         if folded := folded_words(block, layout, row):
             for text in wrap(inert(folded), room - INDENT):
-                yield " " * INDENT + text, QUIET
+                yield " " * INDENT + text, folded_tone(block, layout, row)
+
+
+def folded_tone(block: Table, layout: Layout, row: Row) -> str:
+    """What stands below its row is quiet; but of a row that presses it presses too, unless it only says where."""
+    told = [place for place in layout.folded if row.cells[place] and not block.columns[place].aside]
+    return row.tone if told and row.tone in (STOP, WARN) else QUIET
 
 
 def folded_words(block: Table, layout: Layout, row: Row) -> str:

@@ -170,7 +170,7 @@ class _Pen:
     def _table(self, block: Table, *, dense: bool) -> Iterator[RenderableType]:
         """One table, or several of the same widths: a band and a folded line go across all columns."""
         layout = lay_out(block, self.room)
-        head = block.has_header
+        head = layout.has_header(block)
         rows: list[tuple[list[list[str]], str]] = []
         for row in block.rows:
             if not row.band:
@@ -185,7 +185,8 @@ class _Pen:
                     told = [f"{lead} {first}", *(f"{' ' * len(lead)} {text}" for text in others)]
                     yield _text(told, row.tone or plain.HEADING)
                 else:
-                    yield Padding(_text(self.lines(folded, self.room - INDENT), QUIET), (0, 0, 0, INDENT))
+                    tone = plain.folded_tone(block, layout, row)
+                    yield Padding(_text(self.lines(folded, self.room - INDENT), tone), (0, 0, 0, INDENT))
         if rows or head:
             yield self._grid(block, layout, rows, head=head, dense=dense)
 

@@ -55,6 +55,10 @@ class _Share:
     stock: CapacityProfile | None
     supply: Supply | None
 
+    def seen_in(self, windows: TimeWindows) -> list[list[int]]:
+        """What the windows say of its users."""
+        return [[each[index] for index in self.users] for each in (windows.heads, windows.lasts, windows.modes)]
+
 
 class Propagation:
     """One network, asked for one makespan after the other; `cliques` are pools of which each takes one at a time."""
@@ -109,6 +113,7 @@ class Propagation:
             activity.duration * min(sum(mode[: problem.interchangeable]) for mode in activity.modes)
             for activity in problem.activities
         ]
+        self.quiet: list[object] = [None] * len(self.shares)
         # How much energetic reasoning was done, activity by activity.
         self.work = 0
 
@@ -164,8 +169,13 @@ class Propagation:
                 for share in self.shares:
                     self._compulsory(share, windows)
             if before == (heads, lasts, modes):
-                for share in self.shares:
-                    self._energy(share, windows)
+                for number, share in enumerate(self.shares):
+                    # Of what has been looked at as it is now nothing new follows.
+                    now = share.seen_in(windows)
+                    if self.quiet[number] != now:
+                        self._energy(share, windows)
+                        if share.seen_in(windows) == now:
+                            self.quiet[number] = now
             if any(map(int.__gt__, heads, lasts)):
                 raise Refuted
             if before == (heads, lasts, modes):
@@ -361,41 +371,48 @@ class Propagation:
             for index, amount in zip(users, least, strict=True)
             if modes[index] & modes[index] - 1
         }
+        widest = max([0, *(() if stock else least), *several.values()])
         for begin in begins:
             used = stock.until(begin) if stock else capacity * begin
             # What each does after `begin` even if it starts as early as it can.
             among = []
-            most = 0
+            # Where what must be done up to `end` begins to grow with it, and ceases to.
+            bends: list[tuple[int, int]] = []
             for index, amount in zip(users, least, strict=True):
                 length = durations[index]
                 rest = heads[index] + length - begin
                 if rest > 0:
-                    among.append((index, lasts[index], min(rest, length), amount))
+                    last = lasts[index]
+                    rest = min(rest, length)
                     more = max(0 if stock else amount, several.get(index, 0)) * length
-                    if more > most:
-                        most = more
-            for place in range(bisect_right(ends, begin), len(ends)):
-                end = ends[place]
-                span = end - begin
-                slack = hand[place] - used
-                for _, last, rest, amount in among:
-                    part = end - last
-                    if part > 0:
-                        if part > rest:
-                            part = rest
-                        slack -= (part if part < span else span) * amount
-                self.work += len(among)
+                    among.append((more, index, last, rest, amount))
+                    if amount:
+                        since = max(last, begin)
+                        bends += ((since, amount), (since + rest, -amount))
+            among.sort(reverse=True)
+            most = among[0][0] if among else 0
+            bends.sort()
+            self.work += len(bends)
+            place, slope, at, done = 0, 0, begin, 0
+            for number in range(bisect_right(ends, begin), len(ends)):
+                end = ends[number]
+                while place < len(bends) and bends[place][0] < end:
+                    bend, change = bends[place]
+                    done += slope * (bend - at)
+                    at, slope, place = bend, slope + change, place + 1
+                done += slope * (end - at)
+                at = end
+                slack = hand[number] - used - done
                 if slack < 0:
                     raise Refuted
-                if slack < most:
-                    self.work += len(among)
+                if slack < most and slack < (end - begin) * widest:
                     self._too_much(share, windows, among, several, begin, end, slack)
 
     def _too_much(
         self,
         share: _Share,
         windows: TimeWindows,
-        among: Sequence[tuple[int, int, int, int]],
+        among: Sequence[tuple[int, int, int, int, int]],
         several: Mapping[int, int],
         begin: int,
         end: int,
@@ -404,7 +421,10 @@ class Propagation:
         """What more than `slack` would be too much of between two moments: it starts later or earlier, or otherwise."""
         heads, lasts, modes, durations = windows.heads, windows.lasts, windows.modes, self.network.durations
         span, timeless = end - begin, share.stock is None
-        for index, last, rest, amount in among:
+        for more, index, last, rest, amount in among:
+            if more <= slack:
+                return
+            self.work += 1
             part = end - last
             if part > rest:
                 part = rest
@@ -418,12 +438,12 @@ class Propagation:
                 part = 0
             length = durations[index]
             if timeless and ((length if length < span else span) - part) * amount > slack:
-                more = part + slack // amount
+                full = part + slack // amount
                 # As early as it can it would do too much of it in between; or as late as it can.
-                if heads[index] < end and rest > more and length > more:
-                    heads[index] = max(heads[index], end - more)
-                if begin < lasts[index] + length and end - lasts[index] > more:
-                    lasts[index] = min(lasts[index], begin + more - length)
+                if heads[index] < end and rest > full and length > full:
+                    heads[index] = max(heads[index], end - full)
+                if begin < lasts[index] + length and end - lasts[index] > full:
+                    lasts[index] = min(lasts[index], begin + full - length)
                 if heads[index] > lasts[index]:
                     raise Refuted
 

@@ -125,7 +125,7 @@ class Unpacker:
         if sort == "s":
             return list(column[1:])
         if sort == "p":
-            return _in_slots(_assembly(Place, 3), [files, column[1:]], len(column) - 1)
+            return _in_slots(_plan("inspect_kit.errors", "Place", 3), [files, column[1:]], len(column) - 1)
         if sort == "D":
             return list(map(Decimal, column[1:]))
         if sort == "d":
@@ -153,9 +153,7 @@ class Unpacker:
         module, _, name = self.classes[number].partition(":")
         if number < 0 or not _may_be_noun(module):
             raise TypeError(module)
-        plan = _PLANS.get((module, name, mask))
-        if plan is None:
-            plan = _PLANS[module, name, mask] = _assembly(getattr(importlib.import_module(module), name), mask)
+        plan = _plan(module, name, mask)
         names = plan.given
         if len(names) != len(columns):
             raise ValueError(mask)
@@ -289,8 +287,6 @@ def read_json(text: str) -> Any:
 _SCAN: Callable[[str, int], tuple[Any, int]] = json.JSONDecoder().scan_once  # type: ignore[attr-defined]
 
 
-# By module, class and mask: the same for all that is kept.
-_PLANS: dict[tuple[str, str, int], Assembly] = {}
 _NEW: Any = object.__new__
 _SET: Any = object.__setattr__
 _KINDS: dict[str, Callable[[Iterator[Any]], object]] = {"t": tuple, "l": list, "f": frozenset}
@@ -333,7 +329,10 @@ def _spread(files: Sequence[str], lengths: Sequence[int]) -> list[str]:
     return [file for file, length in zip(files, lengths, strict=True) for _ in range(length)]
 
 
-def _assembly(kind: Any, mask: int) -> Assembly:
+@cache
+def _plan(module: str, name: str, mask: int) -> Assembly:
+    """How nouns of this class are made of these fields: the same for all that is kept."""
+    kind: Any = getattr(importlib.import_module(module), name)
     given, made, rest = [], [], []
     for bit, each in enumerate(dataclasses.fields(kind)):
         if mask >> bit & 1:

@@ -27,7 +27,9 @@ def ask(run: Run, stores: tuple[Path, ...], *words: str) -> tuple[int, str, str]
 def test_one_list_with_its_aircraft_in_each_line(run: Run, two: tuple[Path, Path]) -> None:
     code, out, _ = ask(run, two, "due", "--all")
     assert code == 0
-    lines = [line for line in out.split("\n") if line.startswith(("N0WR ", "N0XX "))]
+    # Below the head of the list: what bars passengers stands before it.
+    listed = out.partition(" items of 2 aircraft")[2].split("\n")
+    lines = [line for line in listed if line.startswith(("N0WR ", "N0XX "))]
     names = [line.split()[0] for line in lines]
     assert {"N0WR", "N0XX"} == set(names)
     # What is worst comes first, whosever it is: the lists are one and not one behind the other.
@@ -43,12 +45,12 @@ def test_the_screen_says_what_presses_and_counts_the_rest(run: Run, two: tuple[P
     _, out, _ = ask(run, two, "due")
     lines = out.splitlines()
     assert len(lines) < 24
-    # The inspections first, each with its aircraft.
-    assert lines[1].startswith("N0WR  Condition inspection: 279 days left, to 2027-08-31.")
-    assert lines[2].startswith("N0XX  Condition inspection: 36 days left, to 2026-12-31.")
+    # No passengers first, as in the list of one, in as loud words; then the inspections, each with its aircraft.
     told = " ".join(out.split())
-    assert "N0WR !! Mechanical fuel pump" in told
-    assert "N0WR: no passengers, 2 reasons" in told
+    barred = "N0WR !! NO PASSENGERS: flight-test phase open since 2026-08-01; flight check after 2026-10-03"
+    heads = [barred, "N0WR Condition inspection: 279 days left, to 2027-08-31."]
+    heads += ["N0XX Condition inspection: 36 days left, to 2026-12-31.", "N0WR !! Mechanical fuel pump"]
+    assert [told.index(each) for each in heads] == sorted(told.index(each) for each in heads)
     assert "the passenger seats" not in told
     whole = json.loads(ask(run, two, "due", "--json")[1])["stores"]
     for word, state in (("Past due", "past-due"), ("Unknown", "unknown"), ("Soon", "soon"), ("Later", "later")):
@@ -69,13 +71,43 @@ def test_json_of_several(run: Run, two: tuple[Path, Path]) -> None:
 
 def test_each_has_a_line_in_status(run: Run, two: tuple[Path, Path]) -> None:
     out = ask(run, two, "status")[1]
-    assert "N0WR: no passengers, 2 reasons" in out
+    assert "NO PASSENGERS: flight-test phase open since 2026-08-01" in " ".join(out.split())
     assert "23.9 h" in out
     assert "655.5 h" in out
     assert len(out.splitlines()) < 24
     whole = ask(run, two, "status", "--all")[1]
     assert "This program helps to organise an inspection" in whole
     assert "This program helps to organise an inspection" not in out
+
+
+@pytest.mark.parametrize("columns", ["80", "120"])
+def test_what_is_past_due_is_no_small_print(
+    run: Run, two: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch, columns: str
+) -> None:
+    """In the status of several it stood in a folded line, by its id: `next due: fuel-pump-diaphragm: past due, ...`."""
+    monkeypatch.setenv("COLUMNS", columns)
+    entered(two[0], "2026-11-20-hours", "kind: hours\ndate: 2026-11-20\nmeters: {tach: 25.3}\n")
+    out = ask(run, two, "status")[1]
+    told = " ".join(out.split())
+    assert "next due:" not in told, "it has a column of its own"
+    assert "1 reason" in told
+    assert "!! Change the oil" in told
+
+
+def test_a_limit_that_use_has_probably_passed_is_never_left_out(
+    run: Run, two: tuple[Path, Path], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The hours are 40 days old: at 60 columns no row of it was there, and nothing pressed."""
+    wren, _ = two
+    monkeypatch.setenv("COLUMNS", "60")
+    for told in (run(wren, "due", on=ON).out, run(wren, on=ON).out):
+        assert "2 limits have probably been reached since the meters were read: write the meter down" in " ".join(
+            told.split()
+        )
+    for words in (run(wren, "due", on=ON).out, ask(run, two, "due")[1]):
+        rows = words.partition("─── Soon")[2].partition("─── Later")[0]
+        assert "Mechanical" in rows
+        assert rows.count("probably") == 2
 
 
 def test_the_worst_exit_code_counts_and_problems_are_prefixed(run: Run, two: tuple[Path, Path]) -> None:

@@ -10,6 +10,7 @@ from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli import plans
 from tests.cli.conftest import Outcome, Run
 
 SATURDAY, SUNDAY = "2026-11-28 09:00-09:50", "2026-11-29 09:00-09:50"
@@ -76,7 +77,7 @@ def test_other_crews_side_by_side(run: Run, hangar: Path) -> None:
     assert "3 people, 1 inspecting" in told
 
 
-def test_why_is_this_here(run: Run, hangar: Path) -> None:
+def test_why_is_this_here(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     told = words(run(hangar, "plan", "pulleys", "--all"))
     assert "Why pulleys is here: Control pulleys and cables" in told
     assert "It was named." in told
@@ -89,6 +90,8 @@ def test_why_is_this_here(run: Run, hangar: Path) -> None:
     assert "It belongs to the condition inspection, and covers d8 of its scope." in told
     missing = run(hangar, "plan", "pulleys", "--why", "stacks")
     assert (missing.code, "`stacks` is not in this plan" in missing.err) == (2, True)
+    monkeypatch.setattr(plans, "answered", lambda _: pytest.fail("it searched before it refused"))
+    assert run(hangar, "plan", "pulleys", "--why", "stacks").code == 2
 
 
 @pytest.mark.parametrize("ends", ["news", "walking", "panels", "news,panels", "none"])

@@ -4,13 +4,15 @@ import io
 import os
 import pty
 import signal
+import sys
 from pathlib import Path
 
 import pytest
 
 from inspect_kit import store
+from inspect_kit.cli import alive
 from inspect_kit.cli.alive import SignsOfLife
-from inspect_kit.cli.streams import Outlet
+from inspect_kit.cli.streams import Outlet, sound
 from inspect_kit.store import reading
 from tests.cli.conftest import Run
 from tests.cli.test_streams import start
@@ -94,7 +96,7 @@ def test_after_a_second_of_work_one_line_tells_what_and_how_long() -> None:
 def test_it_gives_way_to_a_message_and_comes_back_only_where_no_question_follows(asks: bool) -> None:
     stream, clock = Terminal(), Clock()
     signs, _ = begun(stream, clock, asks=asks)
-    beside = Outlet(stream, quiet=True, before=lambda: signs.hush(answers=False))
+    beside = Outlet(stream, quiet=True, before=lambda _: signs.hush(answers=False))
     clock.seconds += 2
     signs.look()
     beside.write("records/x.yaml:1: is odd\n")
@@ -107,10 +109,25 @@ def test_it_gives_way_to_a_message_and_comes_back_only_where_no_question_follows
     signs.look()
     assert shown(stream) == ("" if asks else "visits, 2 s; Ctrl-C stops")
     clock.seconds += 2
-    Outlet(stream, quiet=True, before=lambda: signs.hush(answers=True)).write("The answer\n")
+    Outlet(stream, quiet=True, before=lambda _: signs.hush(answers=True)).write("The answer\n")
     clock.seconds += 2
     signs.look()
     assert stream.getvalue().endswith("The answer\n")
+
+
+def test_no_line_is_told_over_a_question(monkeypatch: pytest.MonkeyPatch) -> None:
+    """`history` alone asks which panel: its question was overwritten after a second."""
+    stream, clock = Terminal(), Clock()
+    with monkeypatch.context() as patch:
+        patch.setattr(sys, "stderr", stream)
+        patch.setattr(alive, "_beat", lambda signs: None)
+        with sound() as signs:
+            signs.now = clock
+            signs.begin("history", asks=False)
+            sys.stderr.write("Which panel, check or position: ")
+            clock.seconds += 9
+            signs.look()
+            assert shown(stream) == "Which panel, check or position:"
 
 
 def test_nothing_is_said_where_no_terminal_is(run: Run, many: Path) -> None:

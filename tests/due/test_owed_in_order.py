@@ -5,7 +5,7 @@ from dataclasses import replace
 
 import pytest
 
-from inspect_kit.due import due, order_matters, past_limits
+from inspect_kit.due import due, order_matters, order_unsaid, past_limits
 from inspect_kit.model.followed import followed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.withdrawn import Withdrawn
@@ -133,6 +133,41 @@ def test_of_one_day_what_says_that_it_came_after(records: tuple[str, ...], left:
     assert still_owed(of_a_day(*records)) == left
 
 
+@pytest.mark.parametrize(
+    ("records", "noted"),
+    [
+        (("did: [oil]", "did: [cut]"), ["2026-05-02-work-b"]),
+        (("did: [cut]\nmeters: {tach: 9}", "did: [oil]\nmeters: {tach: 9}"), ["2026-05-02-work-a"]),
+        (("text: x\ndisturbed: [cables]", "did: [free]"), ["2026-05-02-work-b"]),
+        (("did: [oil]", "did: [cut]", "did: [cut]"), ["2026-05-02-work-c"]),
+        # Said, read, of one record, or answered by a later one all the same.
+        (("did: [oil]", f"did: [cut]\n{A}"), []),
+        (("did: [cut]", f"did: [oil]\n{A}"), []),
+        (("did: [oil]\nmeters: {tach: 8}", "did: [cut]\nmeters: {tach: 9}"), []),
+        (("did: [oil, cut]", "did: [oil, cut]"), []),
+        (("did: [oil]", "did: [cut]", f"did: [cut]\n{A}"), []),
+        (("did: [oil]", "text: washed"), []),
+    ],
+)
+def test_what_only_silence_makes_the_later_one_is_noted(records: tuple[str, ...], noted: list[str]) -> None:
+    logbook = of_a_day(*records)
+    found = order_unsaid(logbook)
+    assert [problem.place.file.rsplit("/", 1)[-1].removesuffix(".yaml") for problem in found] == noted
+    assert all(problem.note for problem in found)
+    check = "free" if "cables" in records[0] else "cut"
+    item = due(logbook, DAY, expect=False).item(check)
+    assert item is not None
+    assert any("nothing says which came first" in line.text for line in item.lines) == bool(noted)
+
+
+def test_a_flight_of_the_day_of_the_work_is_noted_where_nothing_says_that_it_came_after() -> None:
+    asked = "text: x\ndisturbed: [flight-controls]\nflight-check: required"
+    pilot = "{name: Ada, kind: private pilot, certificate: '1'}"
+    flown = f"text: flown\nflight-check: {{done: 2026-05-02, pilot: {pilot}, words: flew well}}"
+    for follows, noted in (("", 1), (f"\n{A}", 0)):
+        assert len(order_unsaid(of_a_day(asked, flown + follows))) == noted
+
+
 @pytest.mark.parametrize("way", ["withdrawn", "moved"])
 def test_what_came_after_by_way_of_a_third_stays_so_without_it(way: str) -> None:
     whole = of_a_day(*TOLD)
@@ -201,8 +236,10 @@ def test_the_order_matters_where_something_is_owed_by_it() -> None:
     assert matters(("did: [cut]",), "did: [free]") == ()
     # What another entry owes already is owed by this one too, once that is taken back; so is what one more doing hides.
     assert matters(("did: [cut]", f"did: [oil]\n{A}"), "did: [oil]") == ("2026-05-02-work-a",)
-    assert matters(("did: [oil, cut]", "did: [cut]"), "did: [oil]") == ("2026-05-02-work-b",)
+    assert matters(("did: [oil, cut]", "did: [cut]"), "did: [oil]") == ("2026-05-02-work-a", "2026-05-02-work-b")
     assert matters(("did: [cut]",), f"did: [oil]\n{A}") == ()
+    # Of one thing written down twice either may be taken back: the other came after the same.
+    assert matters(("did: [oil, cut]", f"did: [oil]\n{A}"), "did: [oil]") == ("2026-05-02-work-a",)
 
 
 def test_of_one_day_a_part_comes_after_what_was_done_to_the_one_before() -> None:

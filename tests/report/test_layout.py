@@ -5,7 +5,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from inspect_kit.report import plain
-from inspect_kit.report.blocks import Column, Page, Row, Table
+from inspect_kit.report.blocks import QUIET, STOP, Column, Page, Row, Table
 from inspect_kit.report.layout import GAP, lay_out
 from inspect_kit.report.measure import width, wrap
 
@@ -29,6 +29,31 @@ def test_a_date_an_id_or_a_number_is_never_broken_whatever_its_column_is_meant_t
     words = {word for row in table.rows for cell in row.cells for word in cell.split()}
     for word in words:
         assert word in text, word
+
+
+def test_no_name_stands_alone_over_a_column_whose_neighbours_have_folded() -> None:
+    """`arithmetic` stood alone over what an item is reckoned by."""
+    columns = (Column(), Column(name="arithmetic", wide=True), Column(name="from", wide=True, rank=1, aside=True))
+    cells = ("1", "last done on 2026-08-01; + 4 months = 2026-12-01", "records/2026/2026-08-01-oil-change-pt6n.yaml:1")
+    drawn = {
+        room: plain.render(Page(title="x", blocks=(Table(columns=columns, rows=(Row(cells=cells),)),)), room)
+        for room in (60, 120)
+    }
+    assert "arithmetic" in drawn[120]
+    assert "arithmetic" not in drawn[60]
+    assert "from: records" in drawn[60]
+
+
+@pytest.mark.parametrize("aside", [False, True])
+def test_what_folds_below_a_row_that_presses_presses_too_unless_it_only_says_where(aside: bool) -> None:
+    columns = (Column(), Column(name="next due", wide=True, rank=1, aside=aside))
+    row = Row(cells=("N0WR " * 8, "Tyre pressures: past due " * 4), tone=STOP)
+    quiet = Row(cells=row.cells)
+    table = Table(columns=columns, rows=(row, quiet))
+    layout = lay_out(table, 60)
+    assert layout.folded == (1,)
+    assert plain.folded_tone(table, layout, row) == (QUIET if aside else STOP)
+    assert plain.folded_tone(table, layout, quiet) == QUIET
 
 
 def two_wide(cells: list[tuple[str, str]]) -> Table:

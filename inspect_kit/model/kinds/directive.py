@@ -9,6 +9,7 @@ import datetime as dt
 import re
 import unicodedata
 from collections.abc import Iterator
+from dataclasses import field
 
 from inspect_kit.model.interval import Limit, Term
 from inspect_kit.model.kind import ANSWER, DATE, ID, LIMITS, SOMETHING, TEXT, ChosenWord, Key, Kind
@@ -87,6 +88,19 @@ class Directive(Record):
     done_by: str = ""
     done_on: dt.date | None = None
     source: str = ""
+    # Whether it says when, how and by whom it was complied with, and that it was; whether nobody has decided it: so it
+    # says, or its `no` says that nobody has looked yet. Found when it is made, as the words of what was corrected are
+    # judged (`finding.Cleared`).
+    says_done: bool = field(default=False, init=False)
+    undecided: bool = field(default=False, init=False)
+
+    def __post_init__(self) -> None:
+        on = self.done_on is not None and self.done_on <= self.date
+        done = on and not says_uncorrected(self.done) and not names_nobody(self.done_by)
+        word, reason = self.applies.word, self.applies.reason
+        not_looked = word == NO and (says_undone(reason) or NOT_LOOKED.match(reason) is not None)
+        object.__setattr__(self, "says_done", done)
+        object.__setattr__(self, "undecided", word == NOT_DECIDED or not_looked)
 
     @property
     def binds(self) -> bool:
@@ -102,21 +116,9 @@ class Directive(Record):
         return is_directive(self.authority) or may_be_directive(self.authority)
 
     @property
-    def says_done(self) -> bool:
-        """Whether it says when, how and by whom it was complied with, and that it was."""
-        on = self.done_on is not None and self.done_on <= self.date
-        return on and not says_uncorrected(self.done) and not names_nobody(self.done_by)
-
-    @property
     def counts(self) -> bool:
         """Whether something is to be done for it: it applies, or the owner does it all the same."""
         return self.applies.word in (YES, VOLUNTARY)
-
-    @property
-    def undecided(self) -> bool:
-        """Whether nobody has decided it: so it says, or its `no` says that nobody has looked yet."""
-        word, reason = self.applies.word, self.applies.reason
-        return word == NOT_DECIDED or (word == NO and (says_undone(reason) or NOT_LOOKED.match(reason) is not None))
 
 
 def _faults(record: Directive) -> Iterator[tuple[str, str]]:

@@ -45,6 +45,9 @@ MARKS = {PAST_DUE: "!!", IN_GRACE: "!", UNKNOWN: "?", SOON: ">", LATER: "-"}
 WORDS = {PAST_DUE: "past due", IN_GRACE: "in grace", UNKNOWN: "unknown", SOON: "soon", LATER: "later"}
 TONES = {PAST_DUE: STOP, IN_GRACE: WARN, UNKNOWN: WARN, SOON: "", LATER: ""}
 
+# So many of what is taken as done after other work of its day are named beside each other.
+TAKEN_AFTER = 3
+
 COLUMNS = (
     Column(name=""),
     Column(name="state"),
@@ -71,6 +74,7 @@ def due_page(answer: DueAnswer) -> Page:
         *reasons(answer),
         *uncounted(answer),
         *either_block(answer),
+        *taken_after(answer),
         _readings(answer),
         Heading(text=_summary(answer)),
     ]
@@ -120,6 +124,16 @@ def uncounted(answer: DueAnswer) -> Iterator[Block]:
     if answer.seen.broken:
         yield Paragraph(text="Not counted, because the seal of the record does not hold:", tone=STOP)
         yield Listing(items=tuple(f"{name}: {why}" for name, why in answer.seen.broken.items()))
+
+
+def taken_after(answer: DueAnswer) -> Iterator[Block]:
+    """What counts as done after another record of its day only because nothing says otherwise."""
+    told = [f"{label(item)} after {item.taken_after}" for item in answer.items if item.taken_after]
+    told += [f"the flight check of {flight.name} after {of.name}" for flight, of in answer.no_passengers.taken_after]
+    if told:
+        named = "; ".join(told[:TAKEN_AFTER]) + (f"; and {len(told) - TAKEN_AFTER} more" * (len(told) > TAKEN_AFTER))
+        text = f"Taken as done after work of the same day, though nothing says so (`inspect-kit verify`): {named}."
+        yield Paragraph(text=text, tone=WARN)
 
 
 def either_block(answer: DueAnswer) -> Iterator[Block]:
@@ -204,15 +218,21 @@ def state_words(item: Item) -> str:
     return f"{MARKS[item.state]} {WORDS[item.state]}"
 
 
-def left_words(item: Item) -> str:
+def left_words(item: Item, *, brief: bool = False) -> str:
     """What is left by the meter and by the calendar, `3.4 h or 12 days`; `2.1 h over` once it is past.
 
     Where one is left and the other over, each says which: `34.2 h left, 42 days over`. What use has probably used up,
-    and nobody wrote down, is said with it.
+    and nobody wrote down, is said with it; `brief` leaves out what to do about it, where that is said once for all.
     """
-    if item.expected is not None and item.expected.reached and not (item.owed or item.asked or grace_words(item)):
-        return f"{_left(item)} by the last reading; {probably_reached(item.expected)}"
+    if item.expected is not None and reached(item):
+        return f"{_left(item)} by the last reading; {probably_reached(item.expected, brief=brief)}"
     return _left(item)
+
+
+def reached(item: Item) -> bool:
+    """Whether use that nobody wrote down has probably used up what is left."""
+    counted_down = not (item.owed or item.asked or grace_words(item))
+    return item.expected is not None and item.expected.reached and counted_down
 
 
 def left_clause(item: Item) -> str:

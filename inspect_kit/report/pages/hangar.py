@@ -2,10 +2,12 @@
 
 from collections.abc import Sequence
 
-from inspect_kit.due.answer import INSPECTION, DueAnswer
+from inspect_kit.due.answer import CHECK, INSPECTION, PAST_DUE, DueAnswer, Item
 from inspect_kit.due.listing import order
 from inspect_kit.due.stops import PASSENGER_SEATS
-from inspect_kit.report.blocks import QUIET, STOP, WARN, Block, Column, Heading, Listing, Page, Paragraph, Row, table
+from inspect_kit.model.checklist import named
+from inspect_kit.report.blocks import QUIET, STOP, WARN, Block, Column, Heading, Page, Paragraph, Row, table
+from inspect_kit.report.naming import title, twin_titles
 from inspect_kit.report.pages.due import COLUMNS, MARKS, WORDS, item_row, label, left_words
 from inspect_kit.report.words import counted, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION, PILOT_DECIDES
@@ -17,7 +19,7 @@ Told = tuple[str, DueAnswer | None, str]
 def hangar_due_page(told: Sequence[Told]) -> Page:
     """One due list of all aircraft, what is worst first whosever it is; reasons not to fly before it."""
     found = [(name, answer) for name, answer, _ in told if answer is not None]
-    made: list[Block] = [*unread_blocks(told), *reason_blocks(found)]
+    made: list[Block] = [*unread_blocks(told), *_reason_blocks(found)]
     items = sorted(((item, name) for name, answer in found for item in answer.items), key=lambda each: order(each[0]))
     rows = ((item_row(item), name) for item, name in items)
     listed = [Row(cells=(name, *row.cells), tone=row.tone) for row, name in rows]
@@ -29,18 +31,18 @@ def hangar_due_page(told: Sequence[Told]) -> Page:
 
 
 def hangar_status_page(told: Sequence[Told]) -> Page:
-    """One line for each aircraft: time in service, inspections, reasons, open discrepancies, what comes next."""
+    """One line for each aircraft: time in service, inspections, reasons, open findings, what comes next."""
     found = [(name, answer) for name, answer, _ in told if answer is not None]
     columns = (
         Column(name="aircraft"),
-        Column(name="what", wide=True, rank=3),
-        Column(name="total time", right=True),
+        Column(name="type", wide=True, rank=3),
+        Column(name="total time", right=True, rank=2),
         Column(name="inspections", wide=True),
         Column(name="reasons not to fly", wide=True),
-        Column(name="open discrepancies", right=True, rank=1),
-        Column(name="next due", wide=True, rank=2),
+        Column(name="open findings", right=True, rank=1),
+        Column(name="next due", wide=True),
     )
-    made: list[Block] = [*unread_blocks(told), *reason_blocks(found)]
+    made: list[Block] = [*unread_blocks(told), *_reason_blocks(found)]
     made.append(table(columns, [_line(name, answer) for name, answer in found]))
     made.append(Paragraph(text=f"{NO_PERMISSION} {PILOT_DECIDES} {DEFERRAL}", tone=QUIET))
     title = f"Status of {counted(len(told), 'store')}{on_words(found)}"
@@ -64,27 +66,47 @@ def unread_blocks(told: Sequence[Told]) -> list[Block]:
     return made
 
 
-def reason_blocks(found: Sequence[tuple[str, DueAnswer]]) -> list[Block]:
-    """Every reason on record with its aircraft; nothing where there is none."""
-    lines = []
+def barred_rows(found: Sequence[tuple[str, DueAnswer]]) -> list[Row]:
+    """The aircraft that carry no passengers, each with what bars them."""
+    return [
+        Row(cells=(name, "!!", f"NO PASSENGERS: {'; '.join(why)}"), tone=STOP)
+        for name, answer in found
+        if (why := _barred(answer))
+    ]
+
+
+def _barred(answer: DueAnswer) -> list[str]:
+    barred = answer.no_passengers
+    told = [f"{phase.name} phase open since {phase.openings[0].date}" for phase in barred.phases]
+    told += [f"change of {change.date} not decided" for change in barred.undecided]
+    return told + [f"flight check after {unflown.record.date} not recorded as flown" for unflown in barred.unflown]
+
+
+def reason_rows(found: Sequence[tuple[str, DueAnswer]]) -> list[Row]:
+    """Every reason on record not to fly, and what may not be used, with its aircraft."""
+    rows = []
     for name, answer in found:
-        barred = answer.no_passengers
-        count = len(barred.phases) + len(barred.undecided) + len(barred.unflown)
-        lines += [f"{name}: no passengers, {counted(count, 'reason')}"] if count else []
-        lines += [f"{name}: {stop.text}" for stop in answer.stops]
+        rows += [Row(cells=(name, "!!", stop.text), tone=STOP) for stop in answer.stops]
         # That passengers are barred has its line already.
         others = [each for each in answer.not_to_be_used if each.what != PASSENGER_SEATS]
-        lines += [f"{name}: not to be used: {each.what} ({each.check})" for each in others]
-    if not lines:
-        return []
-    return [Heading(text="Reasons on record, by aircraft"), Listing(items=tuple(lines))]
+        rows += [Row(cells=(name, "!", f"Not to be used: {each.what} ({each.check})"), tone=WARN) for each in others]
+    return rows
+
+
+def reasons_table(rows: list[Row]) -> list[Block]:
+    return [table((Column(), Column(), Column(wide=True)), rows)] if rows else []
+
+
+def _reason_blocks(found: Sequence[tuple[str, DueAnswer]]) -> list[Block]:
+    """The same under a heading; nothing where there is none."""
+    made = reasons_table([*barred_rows(found), *reason_rows(found)])
+    return [Heading(text="Reasons on record, by aircraft"), *made] if made else []
 
 
 def _line(name: str, answer: DueAnswer) -> Row:
     identity = answer.seen.aircraft.identity
     total = answer.totals.get(answer.seen.aircraft.time_in_service)
     inspections = [item for item in answer.items if item.kind == INSPECTION]
-    coming = next((item for item in answer.items if item.kind != INSPECTION), None)
     standing = answer.seen.standing()
     return Row(
         cells=(
@@ -94,10 +116,29 @@ def _line(name: str, answer: DueAnswer) -> Row:
             "; ".join(f"{MARKS[item.state]} {WORDS[item.state]}, {left_words(item)}" for item in inspections),
             amount_of(len(answer.stops)),
             str(len(standing)) if standing else "none",
-            f"{label(coming)}: {WORDS[coming.state]}, {left_words(coming)}" if coming is not None else "",
+            _coming(answer),
         ),
-        tone=STOP if answer.stops else "",
+        tone=STOP if answer.stops or any(item.state == PAST_DUE for item in answer.items) else "",
     )
+
+
+def _coming(answer: DueAnswer) -> str:
+    """What comes first besides the inspections, and how much else is past due."""
+    items = [item for item in answer.items if item.kind != INSPECTION]
+    if not items:
+        return ""
+    first = items[0]
+    more = len([item for item in items[1:] if item.state == PAST_DUE])
+    told = f"{MARKS[first.state]} {_called(answer, first)}: {WORDS[first.state]}, {left_words(first, brief=True)}"
+    return told + (f"; {more} more past due" if more else "")
+
+
+def _called(answer: DueAnswer, item: Item) -> str:
+    """A check by its subject, with its id where another one has the same."""
+    if item.kind != CHECK:
+        return label(item)
+    subject = title(item.name) or item.check
+    return named(subject, item.check) if subject in twin_titles(answer.seen) else subject
 
 
 def amount_of(reasons: int) -> str:

@@ -71,9 +71,9 @@ def expected_words(item: Item) -> str:
     return f"{expected.likely} ({expected.span}; {age_words(expected)})"
 
 
-def probably_reached(expected: Expected) -> str:
-    """That a limit has probably been reached, by use that nobody wrote down."""
-    return f"probably reached about {expected.likely}; write the meter down"
+def probably_reached(expected: Expected, *, brief: bool = False) -> str:
+    """That a limit has probably been reached, by use that nobody wrote down; `brief` without what to do about it."""
+    return f"probably reached about {expected.likely}" + ("" if brief else "; write the meter down")
 
 
 def age_words(expected: Expected) -> str:

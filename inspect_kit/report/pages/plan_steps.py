@@ -10,19 +10,17 @@ from inspect_kit.plan.answer import Plan
 from inspect_kit.report.blocks import QUIET, STOP, Column, Row, Table, table
 from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.hours import PlanClock
-from inspect_kit.report.screens.fit import cut
 
 CRITICAL = "*"
 VERBS = {"make": "SET UP", "undo": "END SETUP"}
 
 
 def steps_table(
-    plan: Plan, logbook: Logbook, hours: PlanClock, *, starts: int | None = None, ids: bool = True, cautioned: int = 0
+    plan: Plan, logbook: Logbook, hours: PlanClock, *, starts: int | None = None, ids: bool = True
 ) -> Table:
     """A row for each moment at which somebody begins something, a column for each person.
 
     `starts` is how many rows, all of them if None; with `ids` checks and panels bear the name that `--why` takes.
-    With `cautioned` all the cautions of a row are one band of so many characters, with how many they are.
     """
     rows: list[Row] = []
     cautions = _cautions(plan)
@@ -37,8 +35,7 @@ def steps_table(
             session = here
             rows.append(Row(band=hours.session_words(here)))
         steps = list(group)
-        bands = [band for _, step in steps for band in _caution_rows(cautions, step)]
-        rows += [_one_band(bands, cautioned)] if cautioned and bands else bands
+        rows += [band for _, step in steps for band in _caution_rows(cautions, step)]
         cells = [
             "; ".join(_cell(plan, logbook, at, step, ids) for at, step in steps if name in step.who)
             for name in plan.names
@@ -124,12 +121,6 @@ def _caution_rows(cautions: dict[str, list[str]], step: Step) -> Iterator[Row]:
     """The cautions of a step, before the first step that they belong to."""
     for at in (step.panel, step.check or ""):
         yield from (Row(band=f"CAUTION: {text}", tone=STOP) for text in cautions.pop(at, ()))
-
-
-def _one_band(bands: list[Row], most: int) -> Row:
-    """Several cautions in one line, which is cut: `CAUTION (2): Hot oil burns: gloves and …`."""
-    first = bands[0].band.removeprefix("CAUTION: ")
-    return Row(band=cut(f"CAUTION{f' ({len(bands)})' if len(bands) > 1 else ''}: {first}", most), tone=STOP)
 
 
 def _cell(plan: Plan, logbook: Logbook, index: int, step: Step, ids: bool) -> str:

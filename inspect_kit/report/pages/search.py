@@ -7,7 +7,7 @@ from inspect_kit.errors import Problem
 from inspect_kit.report.blocks import Block, Listing, Page, Paragraph
 from inspect_kit.report.screens.fit import LINES, ROOM, cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
-from inspect_kit.text.searching import Found
+from inspect_kit.text.searching import Found, plain_words
 
 # Characters of the line that has the words, and cells of each line of the screen that are not theirs.
 OF_A_LINE, BESIDE_A_LINE = 100, 8
@@ -32,23 +32,35 @@ def _page(
 ) -> Page:
     """So many of them; with lines that are cut for a screen of `room` cells."""
     shown = found[:rows]
+    wanted = plain_words(words).split()
     made: list[Block] = [*problems_first(problems), Paragraph(text=_told(found, words))]
     if shown:
-        made.append(Listing(items=tuple(f"{each.place}: {_said(each, room)}" for each in shown)))
+        made.append(Listing(items=tuple(f"{each.place}: {_said(each, wanted, room)}" for each in shown)))
     if len(shown) < len(found):
         left = counted(len(found) - len(shown), "more place")
         made += [Paragraph(text=f"and {left}", tone="quiet"), more(f"find {words} --all")]
     return Page(title=f"Find: {words}, {registration}", blocks=tuple(made), dense=room is not None)
 
 
-def _said(each: Found, room: int | None) -> str:
+def _said(each: Found, wanted: Sequence[str], room: int | None) -> str:
     """The line that has the words, after what it belongs to where it does not say that itself."""
     line = re.sub(r"^(?:- \[.?\] |- |#+ )", "", each.text)
     text = line if each.title in line or each.title in str(each.place) else f"{each.title}: {line}"
     if room is None:
         return text
     # Two lines, each with what stands before it, less what breaking between words may leave empty.
-    return cut(text, min(OF_A_LINE, 2 * (min(room, ROOM) - BESIDE_A_LINE) - len(str(each.place))))
+    return _around(text, wanted, min(OF_A_LINE, 2 * (min(room, ROOM) - BESIDE_A_LINE) - len(str(each.place))))
+
+
+def _around(text: str, wanted: Sequence[str], most: int) -> str:
+    """The text, cut so that a word that was looked for is left: `Placards and marks … oil temperature, …`."""
+    told = cut(text, most)
+    if told == text or any(word in plain_words(told) for word in wanted):
+        return told
+    pieces = text.split(" ")
+    at = next((at for at, piece in enumerate(pieces) if any(word in plain_words(piece) for word in wanted)), 0)
+    head = cut(text, most // 2)
+    return f"{head} {cut(' '.join(pieces[at:]), most - len(head) - 1)}"
 
 
 def _told(found: Sequence[Found], words: str) -> str:

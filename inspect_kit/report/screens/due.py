@@ -20,7 +20,17 @@ from inspect_kit.model.checklist import named
 from inspect_kit.model.meters import Point
 from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Page, Paragraph, Row, Table, table
 from inspect_kit.report.naming import title, twin_titles
-from inspect_kit.report.pages.due import MARKS, TONES, asked_about, either_block, left_words, reading_words, uncounted
+from inspect_kit.report.pages.due import (
+    MARKS,
+    TONES,
+    asked_about,
+    either_block,
+    left_words,
+    reached,
+    reading_words,
+    taken_after,
+    uncounted,
+)
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.reasons import NO_REASON, NO_REASON_READ, inspection_words, unknown_lives, until_words
 from inspect_kit.report.pages.unknown import unknown_words, without_an_editor
@@ -72,6 +82,8 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
     twins = twin_titles(answer.seen)
     # The first of each group before the second of any: what is unknown, what comes soon, what comes later.
     shares = _shares(rows, (len(unknown[:UNKNOWN_ROWS]), len(soon[:SOON_ROWS]), len(later[:LATER_ROWS])))
+    # What use has probably used up is past due to whoever flies: it is never left out.
+    shares[1] = max(shares[1], len([item for item in soon if reached(item)]))
     inspections = [item.check for item in answer.items if item.kind == INSPECTION]
     made = [
         *_head(answer),
@@ -109,7 +121,15 @@ def _head(answer: DueAnswer) -> Iterator[Block]:
         yield Paragraph(text='Once it is flown: inspect-kit work --flight-check done --text "..."', tone="quiet")
     yield from asked_about(answer)
     yield Paragraph(text=meter_words(answer))
+    yield from reached_lines(answer)
     yield from reason_lines(answer)
+
+
+def reached_lines(answer: DueAnswer) -> Iterator[Block]:
+    """How many limits use has probably used up that nobody wrote down, and what to do about it."""
+    if likely := [item for item in answer.items if item.state == SOON and reached(item)]:
+        told = f"{counted(len(likely), 'limit has', 'limits have')} probably been reached since the meters were read"
+        yield Paragraph(text=f"!! {told}: write the meter down (inspect-kit hours).", tone=STOP)
 
 
 def reason_lines(answer: DueAnswer) -> Iterator[Block]:
@@ -126,6 +146,7 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
     yield from unknown_lives(answer)
     yield from uncounted(answer)
     yield from either_block(answer)
+    yield from taken_after(answer)
     for each in answer.not_to_be_used:
         # That passengers are barred stands in lines of its own, before everything else.
         if each.what != PASSENGER_SEATS:
@@ -171,11 +192,14 @@ def _of(answer: DueAnswer, *states: str) -> list[Item]:
 def _next(answer: DueAnswer) -> tuple[list[Item], list[Item], list[Item]]:
     """What comes soon by itself, what is unknown, and what comes later."""
     soon = [item for item in _of(answer, SOON) if not belongs(answer, item)]
+    soon.sort(key=lambda item: not reached(item))
     return soon, _of(answer, UNKNOWN), _of(answer, LATER)
 
 
 def belongs(answer: DueAnswer, item: Item) -> bool:
     """Whether an item comes with an inspection that is itself due soon, or past due."""
+    if reached(item):
+        return False
     pressing = [each.check for each in answer.items if each.kind == INSPECTION and each.state not in (UNKNOWN, LATER)]
     if item.kind == CHECK and item.check in answer.seen.checks:
         return any(answer.seen.checks[item.check].at_inspection(name) for name in pressing)
@@ -218,10 +242,10 @@ def item_line(item: Item, *, whole: bool = False, room: int = ROOM, twins: Colle
         cells=(
             MARKS[item.state],
             item_name(item, whole=whole, room=room, twins=twins),
-            left_words(item),
+            left_words(item, brief=True),
             " or ".join(filter(None, (str(item.due.date or ""), reading_words(item)))),
         ),
-        tone=STOP if item.owed else TONES[item.state],
+        tone=STOP if item.owed else WARN if reached(item) else TONES[item.state],
     )
 
 

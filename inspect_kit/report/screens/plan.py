@@ -14,9 +14,8 @@ from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems
 from inspect_kit.report.words import counted
 
 MOST = 16
-# What stands beside a list of what is to be ready, and beside the cautions of a row, in their one line of the screen.
+# What stands beside a list of what is to be ready, in its one line of the screen.
 BESIDE_A_LIST = 14
-BESIDE_A_CAUTION = 6
 
 
 def plan_screen(
@@ -33,7 +32,7 @@ def plan_screen(
     """The plan of `what`. `ask` is the command that was given, to which --all and --for may be added."""
 
     def make(rows: int) -> Page:
-        made = [*_head(plan, logbook, hours, said, worth, room), *_begins(plan, logbook, hours, rows, room)]
+        made = [*_head(plan, logbook, hours, said, worth, room), *_begins(plan, logbook, hours, rows)]
         own = [f"{ask} --for {plan.names[-1]}"] if plan.people > 1 and ask.startswith("plan") else []
         made.append(more(f"{ask} --all", *own))
         return Page(title=f"Plan, {logbook.aircraft.identity.registration}: {what}", blocks=tuple(made), dense=True)
@@ -69,13 +68,12 @@ def _without_reckoning(sentence: str) -> str:
     return f"{told}." if colon else sentence
 
 
-def _begins(plan: Plan, logbook: Logbook, hours: PlanClock, rows: int, room: int) -> Iterator[Block]:
+def _begins(plan: Plan, logbook: Logbook, hours: PlanClock, rows: int) -> Iterator[Block]:
     if not rows:
         return
-    # A caution is one line here, before its step; the whole plan, the page and the walk have all its words.
-    of_a_caution = room - BESIDE_A_CAUTION
-    yield steps_table(plan, logbook, hours, starts=rows, ids=False, cautioned=of_a_caution)
+    # A caution is whole here too, before its step: half of one is none. Fewer rows fit instead.
+    yield steps_table(plan, logbook, hours, starts=rows, ids=False)
     rest = starts_of(plan) - rows
     # Where the steps are not all there, that is said; what the mark says, always.
-    left = f"And {rest} more {'row' if rest == 1 else 'rows'}; whole" if rest > 0 else "Whole"
-    yield Paragraph(text=f"{left} cautions: --all. {CRITICAL} sets the finish.", tone=QUIET)
+    left = f"And {rest} more {'row' if rest == 1 else 'rows'}, with their cautions: --all. " if rest > 0 else ""
+    yield Paragraph(text=f"{left}{CRITICAL} sets the finish.", tone=QUIET)

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterator
 
 from inspect_kit.balance import balance
-from inspect_kit.due.answer import INSPECTION, PAST_DUE, DueAnswer, Item
+from inspect_kit.due.answer import FINDING, INSPECTION, PAST_DUE, DueAnswer, Item
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.directives import directives
 from inspect_kit.model.finding import Finding
@@ -15,7 +15,7 @@ from inspect_kit.report.pages.due import left_words, reading_words
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.status import life_items, part_times, since_words
 from inspect_kit.report.pages.unknown import unknown_words
-from inspect_kit.report.screens.due import item_name, meter_words, reason_lines
+from inspect_kit.report.screens.due import item_name, meter_words, reached_lines, reason_lines
 from inspect_kit.report.screens.fit import DEFERS, ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import number
 
@@ -36,6 +36,7 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
         *passenger_lines(answer),
         *reason_lines(answer),
         Paragraph(text=meter_words(answer)),
+        *reached_lines(answer),
         *(
             Paragraph(text=words)
             for item in answer.items
@@ -71,7 +72,9 @@ def _since(answer: DueAnswer) -> Iterator[Block]:
 def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:
     """Open findings and life limits: what is past its limit always, the rest in so many rows."""
     lives, twins = life_items(answer), twin_titles(answer.seen)
-    found = list(answer.seen.standing().items())
+    # As `due` has them: what comes first may be the only one that there is room for.
+    places = {item.check: at for at, item in enumerate(answer.items) if item.kind == FINDING}
+    found = sorted(answer.seen.standing().items(), key=lambda each: places.get(each[0], len(places)))
     past = [item for item in lives if item.state == PAST_DUE]
     rest = [item for item in lives if item.state != PAST_DUE]
     of_findings = min(len(found), max(rows - len(rest), (rows + 1) // 2))

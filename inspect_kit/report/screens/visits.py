@@ -63,7 +63,7 @@ def _rows(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Iterator[
 
 
 def what_for(visit: Visit, logbook: Logbook, most: int = WHAT_FOR) -> str:
-    """`condition inspection and 13 more`, `Tyre pressures, VOR receiver check`: what takes longest names the visit."""
+    """`Condition inspection and 13 more`, `Tyre pressures, VOR receiver check`: what takes longest names the visit."""
     own = [doing for doing in visit.doings if not doing.with_]
     own.sort(key=lambda doing: (doing.kind != INSPECTION, -_minutes(doing, logbook.checks)))
     if not own:
@@ -85,7 +85,7 @@ def _minutes(doing: Doing, checks: Mapping[str, Check]) -> int:
 
 def _name(doing: Doing, logbook: Logbook) -> str:
     if doing.kind == INSPECTION:
-        return f"{doing.item} inspection"
+        return f"{doing.item.capitalize()} inspection"
     return (doing.words or doing.item) if doing.kind in (FINDING, TREND, RECHECK) else check_title(logbook, doing.item)
 
 
