@@ -417,7 +417,8 @@ def _read_amendment(
     read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), "amendment.yaml")
     if source.problems or not isinstance(read, Amendment):
         why = "; ".join(problem.message for problem in source.problems)
-        raise Misused(f"{why}. What can be replaced: {', '.join(replaceable(record))}{_anew(record)}")
+        more = "; what it leaves out is said in words alone, with --reason"
+        raise Misused(f"{why}. What can be replaced: {', '.join(replaceable(record))}{_anew(record)}{more}")
     return read
 
 

@@ -17,7 +17,7 @@ from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, who_did
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import OLD_READ, as_given, say
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.due import chronicle, unusual_totals
 from inspect_kit.due.directives import to_decide
@@ -355,7 +355,8 @@ def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
         hint = did_you_mean(name, logbook.aircraft.meters)
         raise Misused(f"`{name}` is no meter of this aircraft{hint} (meters: {', '.join(logbook.aircraft.meters)})")
     told = _dashed(given)
-    last = Question(name="old", words=f"The old {name} read last", read=parse_said_number, required=True)
+    told["old"] = told["old"] and as_given(name, told["old"], OLD_READ.format(name))
+    last = Question(name="old", words=OLD_READ.format(name), read=parse_said_number, required=True)
     first = Question(name="new", words=f"The new {name} reads", read=parse_said_number, required=True)
     between = Question(name="unrecorded", words="Hours flown without either", read=parse_said_number, default="0")
     facts = {**told, **answers(told, [last, first, between])}

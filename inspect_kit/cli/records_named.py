@@ -54,7 +54,7 @@ def find_record(
                 "down anew"
             )
         hint = did_you_mean(stem, [each.name for each in logbook.records])
-        raise Misused(f"no record is called `{stem}`{hint or '; `inspect-kit find WORDS` looks for one'}")
+        raise Misused(f"no record is called `{name}`{hint or '; `inspect-kit find WORDS` looks for one'}")
     return record
 
 

@@ -20,6 +20,8 @@ from inspect_kit.text.grammar import Unreadable
 # Room that a question leaves for what is typed behind it.
 ANSWER = 12
 NARROWEST = 20
+# What is asked of a meter that is changed.
+OLD_READ = "The old {} read last"
 YES, NO, EITHER = "yes", "no", "yes, no"
 # What goes back to the question before, wherever one follows another.
 BACK = "<"
@@ -36,14 +38,14 @@ class TypedLines:
     """What was typed in this run, each line with its question; `at` of them were taken since it began anew.
 
     `kept` says whether something was written, which nothing typed takes back; `ended` whether the input has; `former`
-    is what was typed at the questions that were gone back to; `given` what meters read by the line of the command, and
-    `anew` what was said in the place of that.
+    is what was typed at the questions that were gone back to; `given` what meters read by the line of the command, with
+    the question that would ask it, and `anew` what was said in the place of that.
     """
 
     kept: Callable[[], bool]
     lines: list[tuple[str, str]] = field(default_factory=list)
     former: dict[str, str] = field(default_factory=dict)
-    given: dict[str, str] = field(default_factory=dict)
+    given: dict[str, tuple[str, str]] = field(default_factory=dict)
     anew: dict[tuple[str, str], str] = field(default_factory=dict)
     at: int = 0
     ended: bool = False
@@ -134,12 +136,12 @@ def was_asked_more() -> bool:
     return typed is not None and any(question != typed.lines[-1][0] for question, _ in typed.lines)
 
 
-def as_given(meter: str, words: str) -> str:
+def as_given(meter: str, words: str, question: str = "") -> str:
     """What a meter reads by the line of the command, or as it was said anew after a doubt."""
     typed = TYPED.get()
     if typed is None:
         return words
-    typed.given[meter] = words
+    typed.given[meter] = (words, question or f"{meter} reads")
     return typed.anew.get((meter, words), words)
 
 
@@ -150,11 +152,12 @@ def read_anew(meter: str, read: Callable[[str], object]) -> None:
     typed = TYPED.get()
     if typed is None:
         return
-    at = next((at for at, (words, _) in enumerate(typed.lines) if words.startswith(f"{meter} reads")), None)
+    begins = (f"{meter} reads", OLD_READ.format(meter))
+    at = next((at for at, (words, _) in enumerate(typed.lines) if words.startswith(begins)), None)
     if at is None and meter not in typed.given:
         return
     typed.drop_last()
-    question = f"{meter} reads" if at is None else typed.lines[at][0]
+    given, question = typed.given.get(meter, ("", "")) if at is None else ("", typed.lines[at][0])
     while (line := asked(question, default="", err=True)) is not None:
         if line.strip() == BACK:
             go_back()
@@ -166,7 +169,7 @@ def read_anew(meter: str, read: Callable[[str], object]) -> None:
             say(f"  {fault.message}", err=True)
             continue
         if at is None:
-            typed.anew[meter, typed.given[meter]] = line.strip()
+            typed.anew[meter, given] = line.strip()
         else:
             typed.lines[at] = (question, line)
         raise WentBack

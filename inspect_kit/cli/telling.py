@@ -146,6 +146,11 @@ def _asked(
     """The value of every key: as given, as answered, or None; under CLOCK what the meter reads, where that is asked."""
     keys = {key.name: key for key in told.kind.keys}
     facts: dict[str, Any] = {}
+    for ask in told.asks:
+        # Who has answered a question is not told then that an option was wrong.
+        if words := given.get(ask.name):
+            days = _of_the_day(logbook, desk) if keys[ask.key].holds == RECORDS else ()
+            read_as(_read(keys[ask.key], desk, logbook, days), words, f"--{ask.name}")
     # What is told by its option alone may decide what else is asked; of what is decided anew it says what Enter means.
     early = [one for one in told.asks if one.when is never or (one.early and given.get(one.name))]
     for ask in (*early, *(one for one in (told.first, *told.asks) if one not in early)):

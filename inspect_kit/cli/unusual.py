@@ -61,7 +61,7 @@ def not_so(told: str, meter: str = "") -> Misused:
     if somebody() and meter:
         read_anew(meter, parse_said_number)
     if somebody() and was_asked_more():
-        say(f"  not written; {ONE_BEFORE}", err=True)
+        say(f"  not written; {ONE_BEFORE}; what the line of the command says wants that typed anew", err=True)
         go_back()
     return Misused(told)
 

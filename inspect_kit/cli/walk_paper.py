@@ -80,8 +80,7 @@ def from_paper(walk: Walk, code: str, by: str) -> None:
     talk = walk.talk
     talk.say()
     talk.say("Exceptions by box number, one on a line; an empty line ends them.", strong=True)
-    for line in HELP:
-        talk.say(line, indent="  ", hang=" " * 18)
+    _help(walk)
     while typed := talk.line("exception:"):
         _take(walk, typed)
     talk.say()
@@ -151,8 +150,16 @@ def _count(walk: Walk, panel: Panel, boxes: tuple[int, ...], waiting: set[str]) 
             _take(walk, given)
 
 
+def _help(walk: Walk) -> None:
+    for line in HELP:
+        walk.talk.say(line, indent="  ", hang=" " * 18)
+
+
 def _take(walk: Walk, typed: str) -> None:
     """Write what one line says, or say what is wrong with it; nothing is written then."""
+    if typed.strip() == "?":
+        _help(walk)
+        return
     try:
         said = parse_line(typed, len(walk.entries))
         if said.kind == VALUES:
@@ -210,7 +217,7 @@ def _take_words(walk: Walk, said: Typed) -> None:
     words = said.words
     match said.kind:
         case "f" if entry.is_standing:
-            raise Unreadable(f"box {at + 1} is a finding itself")
+            raise Unreadable(f"box {at + 1} is a finding itself: it is asked later; `{at + 1} r ...` writes a remark")
         case "f":
             made = nouns.Finding(id="F1", text=words, place=page.place)
             done = walk.change(lambda sheet: edit.write_finding(sheet, at, made))

@@ -29,6 +29,7 @@ from inspect_kit.inspection.sealing import far_from
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import OTHERS, Check, Part, Reads, added_up, decimal, gone
 from inspect_kit.model.finding import Finding, Reading, Result
+from inspect_kit.model.kinds.hours import quarts
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, slipped
@@ -267,7 +268,10 @@ class Asked:
             return words
         number = said_decimals(words.removesuffix(self.reads.measure).strip() if self.reads.measure else words)
         if decimal(number) is None:
-            raise Unreadable(f"expected a number{f' of {self.reads.measure}' if self.reads.measure else ''}")
+            measure = self.reads.measure
+            oil = quarts(said_units(words)) if measure == "qt" else None
+            told = f", which would be {oil:.1f}" if oil is not None else ""
+            raise Unreadable(f"expected a number{f' of {measure}' if measure else ''}{told}")
         return number
 
 

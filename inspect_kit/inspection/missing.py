@@ -255,7 +255,7 @@ def _limits(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         one = judged.get(reading.label)
         if one is not None and not one.fault and reading.out_of_limits and not entry.findings:
             told = f"{reading.label} is {reading.number} {one.measure}, the limit is {reading.bound}"
-            yield Missing(entry.id, f"{told}, {WITHOUT}", reading.place)
+            yield Missing(entry.id, f"{told}, {_without(entry)}", reading.place)
     for one in ones:
         place = written[one.label].place if one.label in written else entry.place
         if one.waits:
@@ -264,7 +264,7 @@ def _limits(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         if one.refused:
             yield Missing(entry.id, one.refused, place)
         elif one.fault and not entry.findings:
-            yield Missing(entry.id, f"{one.fault}, {WITHOUT}", place)
+            yield Missing(entry.id, f"{one.fault}, {_without(entry)}", place)
     if entry.findings and not any(finding.stands for finding in entry.findings):
         named = " and ".join(finding.id for finding in entry.findings)
         for label, told in request.judge.still_past(request.page, entry, check).items():
@@ -277,7 +277,8 @@ def what_it_reads(label: str) -> str:
     return f"{HOW}: read {label} again ({AGAIN})"
 
 
-WITHOUT = "and no finding is written under it"
+def _without(entry: Entry) -> str:
+    return f"and no finding is written under it: `inspect-kit finding {entry.id} WHAT` writes one"
 
 
 def _begun(entry: Entry, check: Check | None) -> Iterator[Missing]:

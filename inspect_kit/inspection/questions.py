@@ -72,7 +72,7 @@ def question_words(logbook: Logbook, page: Worksheet, key: str) -> str:
         what = " and ".join(disturbed_by(logbook, page))
         return f"{what} disturbed: is a flight check required before passengers are carried (14 CFR 91.407)?"
     last = previous(logbook, page)
-    return f"has equipment changed since the inspection of {last.date}?" if last else "has equipment changed?"
+    return f"has equipment changed since {f'the inspection of {last.date}' if last else 'the records begin'}?"
 
 
 def previous(logbook: Logbook, page: Worksheet) -> Inspection | None:

@@ -468,3 +468,32 @@ def test_a_name_of_the_store_is_no_command(run: Run, hangar: Path) -> None:
     told = {"oil": "inspect-kit work oil", "cowl": "inspect-kit history cowl", "ol": "No such command"}
     for word, way in told.items():
         assert way in run(hangar, word).err
+
+
+def test_the_last_reading_of_a_changed_meter_is_asked_anew(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("inspect_kit.cli.unusual.somebody", lambda: True)
+    words = ("meter", "tach", "--old", "900", "--new", "0", "--unrecorded", "0")
+    done = run(hangar, *words, typed=("1", "no", "405,9"), on="2026-11-20")
+    assert (done.code, done.err.count("Who did it")) == (0, 1), done.err
+    assert "old: 405.9\n" in record(hangar, "tach-changed")
+
+
+def test_an_option_that_cannot_be_read_is_refused_before_anything_is_asked(run: Run, hangar: Path) -> None:
+    told = run(hangar, "directive", "N-1", "--issued", "1.7.2025", typed=("Makers",))
+    assert ("--issued: `1.7.2025` is 2025-01-07 or 2025-07-01" in told.err, "Who issued" in told.err) == (True, False)
+
+
+def test_oil_in_litres_is_told_in_the_quarts_that_are_asked(run: Run, hangar: Path) -> None:
+    cowl = hangar / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text() + "- [ ] `fill` Fill\n  - every: 50 h\n  - reads: dipstick, qt\n")
+    # A litre is 1.0567 quarts.
+    told = run(hangar, "work", "fill", "tach=405.0", "--by", ADA, "--read", "dipstick=4,9 l").err
+    assert "expected a number of qt, which would be 5.2" in told
+
+
+def test_what_names_no_record_is_told_as_it_was_typed(run: Run, hangar: Path) -> None:
+    assert "no record is called `wrong plane`" in run(hangar, "withdraw", "wrong plane").err
+    told = run(hangar, "amend", "past", "where=overhaul").err
+    assert "what it leaves out is said in words alone, with --reason" in told

@@ -63,7 +63,7 @@ def test_work_that_disturbs_the_controls_asks_for_the_flight_check(run: Run, wre
 
 def test_nothing_is_signed_before_both_are_answered(run: Run, wren: Path) -> None:
     page = page_of(run, wren, "condition")
-    assert "has equipment changed?" in missing(run, wren, EQUIPMENT)
+    assert "has equipment changed since the records begin?" in missing(run, wren, EQUIPMENT)
     # Nothing was disturbed yet: the flight check is asked once the panel is off.
     assert "is a flight check required" not in missing(run, wren, "flight")
     page.write_text(page.read_text().replace("- [ ] remove `stick`", "- [x] remove `stick`"))

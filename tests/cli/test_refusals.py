@@ -37,7 +37,6 @@ HANDED_ON = {
     "{_look_for(logbook, name)}": "a command in both of its sentences: test_a_name_that_is_nowhere_says_where_to_look",
     "{_no_item(logbook, answer, item)}": "each of its sentences: test_a_name_that_is_nowhere_says_where_to_look",
     "{fault.message}": "a value that cannot be read: `expected ...`, tests/text",
-    "{'; '.join((problem.message for problem in source.problems))}": "the grammar of an amendment",
     "is not withdrawn: {why}": "each reason ends with a command: tests/cli/test_correcting.py",
     "{'\\n'.join((str(fault) for fault in faults))}": "problems of the mapping file, each with its line",
     "{behind}": "the clock: it says to set it",

@@ -88,8 +88,10 @@ class TestTheSheet:
         right = code(root)
         other = FRONT.replace("job: condition", "job: work")
         (root / "records/open/2026-11-20-work-page.md").write_text(page_of("stacks", front=other))
-        outcome = run(root, "walk", "--from-paper", right.upper(), "--by", ADA, typed=("t", "1 r seen"))
+        outcome = run(root, "walk", "--from-paper", right.upper(), "--by", ADA, typed=("t", "?", "1 r seen"))
         assert outcome.code == 0, outcome.err
+        # Shown at the beginning, and once more where it is asked for.
+        assert (outcome.out + outcome.err).count("47 f crack 8 mm") == 2
         assert entry(root, "shell").notes == ("seen",)
         assert run(root, "walk", "2026-11-20-work-page", "--from-paper", right).code == 1
 

@@ -109,7 +109,8 @@ def test_a_reading_out_of_limits_wants_a_finding_or_a_better_one(small: Small) -
     line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
     weak = edit.replace_line(sheet, line, "  - cylinder 2: 59 psi (at least 60)")
     assert told(small, weak) == [
-        "compression: cylinder 2 is 59 psi, the limit is at least 60, and no finding is written under it"
+        "compression: cylinder 2 is 59 psi, the limit is at least 60, and no finding is written under it: "
+        "`inspect-kit finding compression WHAT` writes one"
     ]
     at = box(weak, "compression")
     assert told(small, edit.measure(weak, at, "cylinder 2", "68 psi after 5 min run")) == []
@@ -144,7 +145,8 @@ def test_a_reading_out_of_limits_is_not_got_rid_of_by_another_answer(small: Smal
 def test_a_list_of_discrepancies_leaves_out_no_reading_out_of_limits(small: Small) -> None:
     found = edit.write_finding(weak(small), box(small.sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
     assert [gap.text for gap in missing_for_discrepancies(request_for(small, found))] == [
-        "cylinder 2 is 59 psi, the limit is at least 60, and no finding is written under it"
+        "cylinder 2 is 59 psi, the limit is at least 60, and no finding is written under it: "
+        "`inspect-kit finding compression WHAT` writes one"
     ]
 
 

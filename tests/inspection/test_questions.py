@@ -44,7 +44,7 @@ def told(answer: str, date: str = "2026-05-02", **changes: object) -> list[str]:
 
 def test_equipment_is_asked_of_an_inspection_and_not_of_a_page_that_is_closed() -> None:
     assert told("") == [
-        "equipment: is not answered: has equipment changed? "
+        "equipment: is not answered: has equipment changed since the records begin? "
         "Write `no change`, or the records of kind `equipment` that tell of it"
     ]
     assert told("", closing=True) == []
