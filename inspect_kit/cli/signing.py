@@ -261,7 +261,7 @@ def _ask_unusual(
 
 
 def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:
-    return f"{sheet.page.job}, {identity.registration}"
+    return f"{sheet.page.job_name}, {identity.registration}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -125,6 +125,11 @@ class Worksheet:
     lines: Lines = field(default_factory=dict, compare=False, repr=False)
 
     @property
+    def job_name(self) -> str:
+        """`condition inspection`, or work: what is done on it, as it is said to whoever signs it."""
+        return self.job if self.job == JOB_WORK else f"{self.job} inspection"
+
+    @property
     def checks(self) -> tuple[Entry, ...]:
         return tuple(entry for entry in self.entries if entry.is_check)
 

@@ -117,7 +117,7 @@ def _block_of(facts: SheetFacts, entry: Entry) -> str:
 
 def _title(facts: SheetFacts) -> str:
     aircraft = facts.logbook.aircraft.identity
-    job = "Work" if facts.page.job == JOB_WORK else f"{facts.page.job.capitalize()} inspection"
+    job = facts.page.job_name.capitalize()
     return f"{job} of {aircraft.registration}, {aircraft.make} {aircraft.model}" + ("" if facts.code else ": specimen")
 
 

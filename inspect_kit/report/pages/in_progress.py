@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Iterator
 
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.worksheet import JOB_WORK, Entry, Worksheet
+from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.report.blocks import QUIET, STOP, Block, Column, Heading, Page, Paragraph, Row, facts, table
 from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.findings import findings_table
@@ -19,7 +19,7 @@ def in_progress_page(logbook: Logbook, page: Worksheet, on: dt.date) -> Page:
     """An open worksheet as it stands on a day. Nothing of it is signed, and it says so first."""
     identity = logbook.aircraft.identity
     done = sum(entry.answered for entry in page.entries)
-    job = "Work" if page.job == JOB_WORK else f"{page.job.capitalize()} inspection"
+    job = page.job_name.capitalize()
     meters = ", ".join(f"{name} {number(reads)}" for name, reads in page.meters.items())
     made: list[Block] = [
         Paragraph(text="IN PROGRESS, NOT SIGNED: nothing here counts as done, and no statement is made.", tone=STOP),
