@@ -50,18 +50,6 @@ def test_with_one_inspector_never_shorter_than_the_inspectors_own_work() -> None
         assert made(one).elapsed >= own
 
 
-def test_a_person_more_never_lengthens_a_proved_plan() -> None:
-    for family in SMALL:
-        for seed in range(2):
-            job = job_of(family, seed)
-            fewer = made(job)
-            more = made(
-                replace(job, crew=Crew(people=job.crew.people + 1, inspectors=job.crew.inspectors + 1), names=())
-            )
-            if fewer.proved and more.proved:
-                assert more.elapsed <= fewer.elapsed
-
-
 def test_the_order_of_files_changes_nothing() -> None:
     job = job_of(SMALL[0], 3)
     shuffled = random.Random(1)
