@@ -114,7 +114,7 @@ class Propagation:
             for activity in problem.activities
         ]
         self.quiet: list[object] = [None] * len(self.shares)
-        # How much energetic reasoning was done, activity by activity.
+        # The users' windows of each when energetic reasoning found nothing new in them; and how much of it was done.
         self.work = 0
 
     def _of_groups(self) -> Iterator[_Share]:
@@ -377,7 +377,7 @@ class Propagation:
             # What each does after `begin` even if it starts as early as it can.
             among = []
             # Where what must be done up to `end` begins to grow with it, and ceases to.
-            bends = []
+            bends: list[tuple[int, int]] = []
             for index, amount in zip(users, least, strict=True):
                 length = durations[index]
                 rest = heads[index] + length - begin
