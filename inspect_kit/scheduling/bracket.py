@@ -17,7 +17,7 @@ from inspect_kit.scheduling.reduction import reversed_in_time
 
 # Nodes of the first turn, one way, and the fewest for one way to share out the work; so much energetic reasoning costs
 # one node; and so many ways are tried to share out the work among the sessions.
-FIRST, LEAST, CHEAP, SPLITS = 500, 300, 400, 150
+FIRST, LEAST, CHEAP, SPLITS = 500, 300, 60, 150
 
 
 class Bracket:

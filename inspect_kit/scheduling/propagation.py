@@ -114,7 +114,7 @@ class Propagation:
             for activity in problem.activities
         ]
         self.quiet: list[object] = [None] * len(self.shares)
-        # How much energetic reasoning was done, activity by activity.
+        # The users' windows of each when energetic reasoning found nothing new in them; and how much of it was done.
         self.work = 0
 
     def _of_groups(self) -> Iterator[_Share]:
