@@ -6,6 +6,7 @@ import os
 import shutil
 from collections.abc import Callable, Iterator
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from hypothesis import settings
@@ -15,7 +16,7 @@ from tests.recalled import is_recalled, read_once, searched_once, told_once
 settings.register_profile("steady", derandomize=True, deadline=None)
 settings.load_profile("steady")
 
-Recalling = tuple[str, Callable[..., object]]
+Recalling = tuple[ModuleType, str, Callable[..., object]]
 GOLDEN = Path(__file__).parent / "golden"
 MEMORY, ROOM = Path("/dev/shm"), 4 << 30
 
@@ -63,8 +64,9 @@ def once(tmp_path_factory: pytest.TempPathFactory) -> list[Recalling]:
     }
     found = []
     for place, recalling in places.items():
-        module, _, name = place.rpartition(".")
-        found.append((place, recalling(getattr(importlib.import_module(module), name))))
+        path, _, name = place.rpartition(".")
+        module = importlib.import_module(path)
+        found.append((module, name, recalling(getattr(module, name))))
     return found
 
 
@@ -75,8 +77,8 @@ def recalled(request: pytest.FixtureRequest, once: list[Recalling]) -> Iterator[
         yield
         return
     with pytest.MonkeyPatch.context() as patch:
-        for place, recalling in once:
-            patch.setattr(place, recalling)
+        for module, name, recalling in once:
+            patch.setattr(module, name, recalling)
         yield
 
 

@@ -5,14 +5,23 @@ handbook: x 1 2 3 4 10 12 18, y 9 15 19 20 45 55 78 give 4. `scipy.stats.theilsl
 """
 
 import math
+from collections.abc import Sequence
 from fractions import Fraction
+from typing import Any
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
-from scipy.stats import theilslopes
 
 from inspect_kit.due.slope import theil_sen
+
+
+def theilslopes(y: Sequence[float], x: Sequence[float], **how: str) -> Any:
+    """Scipy's own, read when it is asked: every process of a run collects this file, one of them runs it."""
+    from scipy import stats
+
+    return stats.theilslopes(y, x, 0.95, **how)
+
 
 NUMBERS = st.integers(-50, 50).map(float) | st.floats(-1e6, 1e6, allow_nan=False)
 
@@ -32,7 +41,7 @@ def test_slope_interval_and_line_are_those_of_scipy(points: list[tuple[float, fl
     # Of values that are nearly all the same scipy takes the root of a variance below zero.
     assume(len(set(x)) > len(x) / 2 and len(set(y)) > len(y) / 2)
     ours = theil_sen(x, y)
-    theirs = theilslopes(y, x, 0.95, method="joint")
+    theirs = theilslopes(y, x, method="joint")
     assert ours is not None
     assert ours.slope == pytest.approx(theirs.slope, rel=1e-9, abs=1e-9)
     assert ours.low == pytest.approx(theirs.low_slope, rel=1e-9, abs=1e-9)
