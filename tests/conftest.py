@@ -60,6 +60,9 @@ def once(tmp_path_factory: pytest.TempPathFactory) -> list[Recalling]:
         "inspect_kit.store.parsing.parse": read_once,
         "inspect_kit.store.kept_problems": told_once,
         "inspect_kit.plan.make.solve": lambda search: searched_once(search, folder),
+        "inspect_kit.plan.make.opened_late": lambda search: searched_once(search, folder),
+        "inspect_kit.plan.make.serve": lambda search: searched_once(search, folder),
+        "inspect_kit.cli.ending.finish_estimate": lambda search: searched_once(search, folder),
         "inspect_kit.visits.make.replenish": lambda search: searched_once(search, folder),
     }
     found = []

@@ -13,7 +13,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.report.inert import inert
-from inspect_kit.text.cells import guarded, unguarded
+from inspect_kit.text.cells import guarded
 
 
 def csv_text(rows: Iterable[Sequence[str]]) -> str:
@@ -21,11 +21,6 @@ def csv_text(rows: Iterable[Sequence[str]]) -> str:
     written = io.StringIO()
     csv.writer(written).writerows([guarded(cell) for cell in row] for row in rows)
     return written.getvalue()
-
-
-def read_csv(text: str) -> list[list[str]]:
-    """What `csv_text` wrote."""
-    return [[unguarded(cell) for cell in row] for row in csv.reader(io.StringIO(text, newline=""))]
 
 
 COLUMNS = ("date", "record", "kind", "what", "checks", "by", "certificate", "at", "paper", "signed", "seal")

@@ -11,10 +11,11 @@ import pytest
 from inspect_kit.due import due as due_of
 from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.record import Record
-from inspect_kit.report.cells import read_csv, record_words
+from inspect_kit.report.cells import record_words
 from inspect_kit.report.pages.handover import ink_books
 from inspect_kit.store import load
 from tests.cli.conftest import Run, entered
+from tests.report.cells_read import read_csv
 
 SINCE = "last inspection"
 ON = "2026-11-25"

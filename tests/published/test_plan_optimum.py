@@ -29,7 +29,7 @@ SESSIONS = "in sessions, never overnight on jacks"
 JACKS = "three setups on one pair of jacks"
 INSTANCES = (
     # Of the first seeds those of which the solver proves most in this effort.
-    *((name, seed, WHOLE) for name in ("2 people, small", "3 people, small") for seed in (1, 2)),
+    *((name, seed, WHOLE) for name, first in (("2 people, small", 2), ("3 people, small", 1)) for seed in (first, 3)),
     *((name, 5, TWELVE) for name in ("2 people", "3 people", "1 inspector, 1 helper")),
     *((name, seed, JACKS) for name in ("2 people", "3 people, scarce gear") for seed in (5,)),
     *((name, seed, SESSIONS) for name in ("2 people", "3 people") for seed in (0, 1)),

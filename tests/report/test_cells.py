@@ -8,8 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.report.cells import csv_text, guarded, read_csv, unguarded
+from inspect_kit.report.cells import csv_text
+from inspect_kit.text.cells import guarded, unguarded
 from tests.cli.conftest import Run, calm, entered, run, wren  # noqa: F401 - fixtures
+from tests.report.cells_read import read_csv
 
 ACTS = (
     *("=1+1", "+1-1", "-2+3", "@SUM(A1)", "\t=1", "\rx", "  =1", "\u00a0@x", "\n=1", "\ufeff=1"),
