@@ -35,6 +35,7 @@ NONE = {
 }
 # Those that hand a message on, and where that has its own test or form.
 HANDED_ON = {
+    "{_not_in_it(": "what may have been meant, or `--all`: both of its ways",
     "{_look_for(logbook, name)}": "a command in both of its sentences: test_a_name_that_is_nowhere_says_where_to_look",
     "{_no_item(logbook, answer, item)}": "each of its sentences: test_a_name_that_is_nowhere_says_where_to_look",
     "{fault.message}": "a value that cannot be read: `expected ...`, tests/text",
