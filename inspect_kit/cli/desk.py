@@ -453,21 +453,21 @@ def give(page: Page, target: Path | None, logbook: Logbook, *, force: bool) -> N
         to_file(page, target, logbook, force=force)
 
 
-def to_file(page: Page, target: Path, logbook: Logbook, *, force: bool) -> None:
+def to_file(page: Page, target: Path, *logbooks: Logbook, force: bool) -> None:
     """Write a page as HTML, Markdown or text, by the ending of the file's name, and say where."""
     paper = importlib.import_module(f"inspect_kit.report.{PAPERS[target.suffix]}")
-    to_outside(paper.render(page), target, logbook, force=force)
+    to_outside(paper.render(page), target, *logbooks, force=force)
 
 
-def to_outside(text: str, target: Path, logbook: Logbook, *, force: bool) -> None:
+def to_outside(text: str, target: Path, *logbooks: Logbook, force: bool) -> None:
     """Write an answer to a file, with the mark by which this command knows its own, and say where."""
-    store.write_outside(target, text.encode(), mark_of(logbook.aircraft.identity), force=force)
+    store.write_outside(target, text.encode(), mark_of(*(each.aircraft.identity for each in logbooks)), force=force)
     click.echo(str(target))
 
 
-def mark_of(aircraft: Identity) -> store.AnswerMark:
-    """By what the command that runs knows its own answers about this aircraft."""
-    words = store.one_word(f"{aircraft.registration} {aircraft.make} {aircraft.serial}")
+def mark_of(*aircraft: Identity) -> store.AnswerMark:
+    """By what the command that runs knows its own answers about this aircraft, or these: one of several is another."""
+    words = store.one_word(" and ".join(sorted(f"{each.registration} {each.make} {each.serial}" for each in aircraft)))
     return store.AnswerMark(command=click.get_current_context().info_name or "", aircraft=words)
 
 

@@ -60,9 +60,9 @@ def tell_all(
         print_json({"format": 2, "stores": stores})
     else:
         drawn = page([(name, answer, why) for name, _, answer, why in found])
-        first = next((answer.seen for _, _, answer, _ in found if answer is not None), None)
-        if target is not None and first is not None:
-            to_file(drawn, target, first, force=force)
+        seen = [answer.seen for _, _, answer, _ in found if answer is not None]
+        if target is not None and seen:
+            to_file(drawn, target, *seen, force=force)
         else:
             show(drawn)
     return max(_code(own, answer, strict) for _, own, answer, _ in found)

@@ -3,22 +3,19 @@
 import contextlib
 import hashlib
 import os
-import re
 import stat
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from inspect_kit.errors import Misused, Place, Problem, StoreUnreadable
 from inspect_kit.store import together
-from inspect_kit.store.layout import folder_of, inside, one_name, reason
+from inspect_kit.store.layout import folder_of, inside, nowhere_on_windows, one_name, reason
 from inspect_kit.store.reading import RefusedFile, printable, read_file
 from inspect_kit.store.seals import read_seal
 from inspect_kit.store.writing import Writer, create
 
 # A photograph is a few MB. What is larger does not belong in a folder that git carries for decades.
 LARGEST = 64 * 1024 * 1024
-# What Windows takes for a device, cuts off at its end, or refuses ("Naming Files, Paths, and Namespaces"; from memory).
-NOWHERE = re.compile(r"(?i)^(?:con|prn|aux|nul|(?:com|lpt)[1-9\u00b9\u00b2\u00b3])(?:\.|$)|[. ]$|[<>\"|?*]")
 
 
 def attach(writer: Writer, name: str, source: Path) -> tuple[str, str]:
@@ -32,7 +29,7 @@ def taken(source: Path) -> tuple[str, bytes]:
     """The name and the bytes of a file from anywhere; Misused says why it cannot be taken."""
     if not source.name.isprintable() or source.name.startswith("."):
         raise Misused(f"{printable(source.name)}: give the file a plain name first")
-    if NOWHERE.search(source.name):
+    if nowhere_on_windows(source.name):
         raise Misused(f"{source.name}: Windows takes no file of this name: give it another first")
     try:
         data = _read(source)

@@ -35,6 +35,7 @@ from inspect_kit.store.layout import (
     folder_of,
     is_open_page,
     is_withdrawn,
+    nowhere_on_windows,
     one_name,
     worksheet_of,
 )
@@ -334,9 +335,11 @@ def _astray(names: tuple[str, ...], records: list[Record]) -> Iterator[Problem]:
 
 
 def _alike(files: Iterable[str]) -> Iterator[Problem]:
-    """Files of which a clone on a disk that tells no capitals apart, as most are, would have only one."""
+    """Files of which a clone on a disk that tells no capitals apart, as most are, would have only one, or none."""
     seen: dict[str, str] = {}
     for name in sorted(files):
+        if nowhere_on_windows(name):
+            yield Problem(Place(name), "Windows takes no file of this name, and a clone there is without it: rename it")
         first = seen.setdefault(one_name(name), name)
         if first != name:
             yield Problem(Place(name), f"is one name with {first} on many disks, which keep one of the two: rename one")

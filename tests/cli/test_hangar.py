@@ -38,6 +38,12 @@ def test_one_list_with_its_aircraft_in_each_line(run: Run, two: tuple[Path, Path
     assert states == sorted(states, key=("past due", "unknown", "soon", "later").index)
 
 
+def test_the_answer_of_several_is_not_replaced_by_that_of_one(run: Run, two: tuple[Path, Path], tmp_path: Path) -> None:
+    file = tmp_path / "due.md"
+    for stores, code in ((two, 0), (two[:1], 2), (two[::-1], 0)):
+        assert ask(run, stores, "due", "--to", str(file))[0] == code
+
+
 def test_the_screen_says_what_presses_and_counts_the_rest(run: Run, two: tuple[Path, Path]) -> None:
     """As `due` of one aircraft does: 40 of them are not 15,819 lines. Nothing that presses is cut."""
     wren, _ = two

@@ -35,7 +35,8 @@ def test_a_photograph_is_copied_named_and_checked(root: Path, tmp_path: Path) ->
 
 
 @pytest.mark.parametrize(
-    "name", ["CON.jpg", "nul", "lpt1.txt", "COM9", "trail.", "trail ", "a?.jpg", "a*.jpg", 'a".jpg', "a<b>.jpg", "a|b"]
+    "name",
+    ["CON.jpg", "nul", "lpt1.txt", "COM9", "trail.", "trail ", "a?.jpg", "a*.jpg", 'a".jpg', "a<b>.jpg", "a|b", "a:b"],
 )
 def test_a_name_that_windows_takes_for_no_file_is_refused(root: Path, tmp_path: Path, name: str) -> None:
     try:

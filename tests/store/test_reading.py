@@ -207,6 +207,16 @@ def test_two_names_of_which_most_disks_keep_one(root: Path, names: tuple[str, st
     assert told_ == [f"{second}: is one name with {first} on many disks, which keep one of the two: rename one"]
 
 
+@pytest.mark.parametrize("name", ["CON", "2026/nul", "lpt1/2026-07-01-oil-abc2", "2026/2026-07-01-a:b-abc2", "2026/b?"])
+def test_a_name_that_windows_does_not_take_is_told(root: Path, name: str) -> None:
+    file = root / f"records/{name}.yaml"
+    file.parent.mkdir(exist_ok=True)
+    file.write_bytes(HOURS_TEXT.replace(b"2026-05-14", b"2026-07-01"))
+    assert [each.partition(": ")[0] for each in complaints(root) if "Windows takes no" in each] == [
+        f"records/{name}.yaml"
+    ]
+
+
 def test_links_that_stay_are_followed_and_links_that_leave_are_refused(root: Path, tmp_path: Path) -> None:
     secret = tmp_path / "secret.yaml"
     secret.write_bytes(HOURS_TEXT)
