@@ -2,7 +2,7 @@
 
     line    = NUMBER " " ( LETTER [ " " text ] | values )  |  "-" { " " numbers }
     LETTER  = "o" (ticked)  |  "-" (left empty)  |  "f" what was found  |  "n" why not applicable
-            | "d" why not done  |  "r" a remark
+            | "d" why not done  |  "r" a remark; in capitals too, and with a point, a colon or a bracket behind it
     values  = value { " " value }      one for each well of the box, in their order; "-" where the well is empty
     numbers = NUMBER [ "-" NUMBER ]    boxes left empty
 
@@ -17,6 +17,7 @@ from inspect_kit.inspection.walk import asked_alone, check_of_box
 from inspect_kit.inspection.wanted import Wanted
 from inspect_kit.model.checklist import WORDS, Panel, decimal
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.reason import tells_nothing_seen
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable, said_decimals
@@ -25,6 +26,8 @@ from inspect_kit.text.page_values import is_blank
 TICKED, EMPTY, FOUND, NOT_APPLICABLE, NOT_DONE, REMARK, VALUES = "o", "-", "f", "n", "d", "r", "values"
 WITH_WORDS = (FOUND, NOT_APPLICABLE, NOT_DONE, REMARK)
 NO_VALUE = "-"
+# A letter of the grammar where a value in words stands: behind a number it belongs to the box, not into the well.
+LETTER = re.compile(rf"(?:{'|'.join(WITH_WORDS)})[.:)]*\s", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -43,6 +46,8 @@ def parse_line(line: str, boxes: int) -> Typed:
         return Typed(boxes=_numbers(rest, boxes), kind=EMPTY)
     number = _number(head, boxes)
     letter, _, words = rest.strip().partition(" ")
+    # As it stands on the paper, or as a telephone begins a word: `F`, `f.`, `n:`.
+    letter = letter.casefold().rstrip(".:)") or letter
     if letter in (TICKED, EMPTY) and not words:
         return Typed(boxes=(number,), kind=letter)
     if letter in WITH_WORDS:
@@ -78,6 +83,9 @@ def values_of(words: str, wells: Sequence[Wanted]) -> tuple[tuple[str, str], ...
             continue
         if is_blank(value):
             raise Unreadable(f"{well.label}: `-` stands for an empty well")
+        if well.measure == WORDS and (tells_nothing_seen(value) or LETTER.match(value)):
+            why = "what was found, or why it was not done, is a line of its own: `NUMBER f crack`, `NUMBER d no time`"
+            raise Unreadable(f"{well.label}: `{value[:40]}` does not say what was seen; {why}")
         value = value if well.measure == WORDS else said_decimals(value)
         if well.measure != WORDS and decimal(value.split()[0]) is None:
             raise Unreadable(f"{well.label}: `{value[:40]}` is no number such as 76 or 0.3")

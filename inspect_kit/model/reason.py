@@ -172,8 +172,13 @@ def says_nothing(words: str) -> bool:
 
 
 def tells_nothing_seen(words: str) -> bool:
-    """Whether words say nothing where it is asked what was seen: there `none` says that there was none."""
-    return (says_nothing(words) and _plain(words) not in NOT_THERE) or _plain(words) == "not done"
+    """Whether words say nothing where it is asked what was seen, that nobody looked, or no more than a letter that is
+    a mark on paper (`F`, `n.`): there `none` says that there was none.
+    """
+    if says_nothing(words):
+        return _plain(words) not in NOT_THERE
+    said = [mark for mark in words if mark.isalnum()]
+    return says_left_out(words) or (len(said) == 1 and said[0].isascii() and said[0].isalpha())
 
 
 def leads_nowhere(words: str) -> bool:

@@ -25,6 +25,13 @@ TORQUE = (Wanted(label="nut", measure="in-lb"),)
         ("12 -", Typed(boxes=(11,), kind="-")),
         ("- 63", Typed(boxes=(62,), kind="-")),
         ("- 63 70-72, 9", Typed(boxes=(62, 69, 70, 71, 8), kind="-")),
+        # As a telephone begins a word, and with what people put behind a letter.
+        ("9 F metal chips", Typed(boxes=(8,), kind="f", words="metal chips")),
+        ("9 D: part late", Typed(boxes=(8,), kind="d", words="part late")),
+        ("9 N. no screen", Typed(boxes=(8,), kind="n", words="no screen")),
+        ("9 f) metal chips", Typed(boxes=(8,), kind="f", words="metal chips")),
+        ("9 O", Typed(boxes=(8,), kind="o")),
+        ("9 F", "box 9 `f` wants words behind it"),
         # A well of words may begin with a letter that is a word.
         ("32 f", "box 32 `f` wants words behind it"),
         ("47 f ____", "box 47 `f` wants words behind it"),
@@ -74,6 +81,9 @@ def test_a_line(line: str, said: Typed | str) -> None:
         ("76 1,750", PSI, "cylinder 2: `1,750` is no number"),
         ("76 ____", PSI, "cylinder 2: `-` stands for an empty well"),
         ("76; ", PSI, "cylinder 2: `-` stands for an empty well"),
+        ("7 F dark", (Wanted(label="level", measure="mm"), LEAKS), "leaks: `F dark` does not say what was seen"),
+        *((words, (LEAKS,), "does not say what was seen") for words in ("F", "X", "n.", "skipped", "not looked at")),
+        ("fine, dry", (LEAKS,), (("leaks", "fine, dry"),)),
         ("ok", (), "this box has nothing to be read"),
     ],
 )
