@@ -74,7 +74,7 @@ def due_page(answer: DueAnswer) -> Page:
         *reasons(answer),
         *uncounted(answer),
         *either_block(answer),
-        *taken_after(answer),
+        *taken_after_others(answer),
         _readings(answer),
         Heading(text=_summary(answer)),
     ]
@@ -126,7 +126,7 @@ def uncounted(answer: DueAnswer) -> Iterator[Block]:
         yield Listing(items=tuple(f"{name}: {why}" for name, why in answer.seen.broken.items()))
 
 
-def taken_after(answer: DueAnswer) -> Iterator[Block]:
+def taken_after_others(answer: DueAnswer) -> Iterator[Block]:
     """What counts as done after another record of its day only because nothing says otherwise."""
     told = [f"{label(item)} after {item.taken_after}" for item in answer.items if item.taken_after]
     told += [f"the flight check of {flight.name} after {of.name}" for flight, of in answer.no_passengers.taken_after]

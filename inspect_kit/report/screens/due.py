@@ -28,7 +28,7 @@ from inspect_kit.report.pages.due import (
     left_words,
     reached,
     reading_words,
-    taken_after,
+    taken_after_others,
     uncounted,
 )
 from inspect_kit.report.pages.phases import passenger_lines
@@ -146,7 +146,7 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
     yield from unknown_lives(answer)
     yield from uncounted(answer)
     yield from either_block(answer)
-    yield from taken_after(answer)
+    yield from taken_after_others(answer)
     for each in answer.not_to_be_used:
         # That passengers are barred stands in lines of its own, before everything else.
         if each.what != PASSENGER_SEATS:
