@@ -2,7 +2,7 @@
 
     line    = NUMBER " " ( LETTER [ " " text ] | values )  |  "-" { " " numbers }
     LETTER  = "o" (ticked)  |  "-" (left empty)  |  "f" what was found  |  "n" why not applicable
-            | "d" why not done  |  "r" a remark; in capitals too, and with a point, a colon or a bracket behind it
+            | "d" why not done  |  "r" a remark; in capitals too, and with signs around it: `F`, `(f)`, `n:`
     values  = value { " " value }      one for each well of the box, in their order; "-" where the well is empty
     numbers = NUMBER [ "-" NUMBER ]    boxes left empty
 
@@ -10,6 +10,7 @@ A well for words takes what is left of the line; one that is not the last stands
 """
 
 import re
+import unicodedata
 from collections.abc import Collection, Sequence
 
 from inspect_kit.inspection.boxes import box_at
@@ -26,8 +27,8 @@ from inspect_kit.text.page_values import is_blank
 TICKED, EMPTY, FOUND, NOT_APPLICABLE, NOT_DONE, REMARK, VALUES = "o", "-", "f", "n", "d", "r", "values"
 WITH_WORDS = (FOUND, NOT_APPLICABLE, NOT_DONE, REMARK)
 NO_VALUE = "-"
-# A letter of the grammar where a value in words stands: behind a number it belongs to the box, not into the well.
-LETTER = re.compile(rf"(?:{'|'.join(WITH_WORDS)})[.:)]*\s", re.IGNORECASE)
+# Where a value in words stands, a first word that tells of a finding: it belongs to the box, not into the well.
+OF_A_FINDING = (*WITH_WORDS, "found", "finding", "fnd", "defect", "discrepancy")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,8 +47,7 @@ def parse_line(line: str, boxes: int) -> Typed:
         return Typed(boxes=_numbers(rest, boxes), kind=EMPTY)
     number = _number(head, boxes)
     letter, _, words = rest.strip().partition(" ")
-    # As it stands on the paper, or as a telephone begins a word: `F`, `f.`, `n:`.
-    letter = letter.casefold().rstrip(".:)") or letter
+    letter = _plain(letter) or letter
     if letter in (TICKED, EMPTY) and not words:
         return Typed(boxes=(number,), kind=letter)
     if letter in WITH_WORDS:
@@ -57,6 +57,15 @@ def parse_line(line: str, boxes: int) -> Typed:
     if not rest.strip():
         raise Unreadable(f"box {head} and nothing behind it: `{head} o` is ticked, `{head} -` was left empty")
     return Typed(boxes=(number,), kind=VALUES, words=rest.strip())
+
+
+def _plain(word: str) -> str:
+    """A word as it is meant, whatever stands around it on paper or a telephone makes of it: `F`, `(f)`, `n:`, `d-`."""
+    return re.sub(r"^[\W_]+|[\W_]+$", "", unicodedata.normalize("NFKC", word).casefold())
+
+
+def _first_word(value: str) -> str:
+    return next(filter(None, map(_plain, value.split())), "")
 
 
 def values_of(words: str, wells: Sequence[Wanted]) -> tuple[tuple[str, str], ...]:
@@ -83,7 +92,7 @@ def values_of(words: str, wells: Sequence[Wanted]) -> tuple[tuple[str, str], ...
             continue
         if is_blank(value):
             raise Unreadable(f"{well.label}: `-` stands for an empty well")
-        if well.measure == WORDS and (tells_nothing_seen(value) or LETTER.match(value)):
+        if well.measure == WORDS and (tells_nothing_seen(value) or _first_word(value) in OF_A_FINDING):
             why = "what was found, or why it was not done, is a line of its own: `NUMBER f crack`, `NUMBER d no time`"
             raise Unreadable(f"{well.label}: `{value[:40]}` does not say what was seen; {why}")
         value = value if well.measure == WORDS else said_decimals(value)

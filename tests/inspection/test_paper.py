@@ -10,6 +10,9 @@ from inspect_kit.text.grammar import Unreadable
 
 PSI = tuple(Wanted(label=f"cylinder {number}", measure="psi") for number in (1, 2))
 LEAKS = Wanted(label="leaks", measure="words")
+MARKED = ("(f)", "[F]", "f,", "-f", "f_", "f!", "\uff46")
+# What is no word for what was seen.
+NO_VALUES = ("F", "X", "n.", "skipped", "not looked at", "* f chips", "found metal", "Finding: chips", "fnd chips")
 TORQUE = (Wanted(label="nut", measure="in-lb"),)
 
 
@@ -31,6 +34,7 @@ TORQUE = (Wanted(label="nut", measure="in-lb"),)
         ("9 N. no screen", Typed(boxes=(8,), kind="n", words="no screen")),
         ("9 f) metal chips", Typed(boxes=(8,), kind="f", words="metal chips")),
         ("9 O", Typed(boxes=(8,), kind="o")),
+        *((f"9 {mark} chips", Typed(boxes=(8,), kind="f", words="chips")) for mark in MARKED),
         ("9 F", "box 9 `f` wants words behind it"),
         # A well of words may begin with a letter that is a word.
         ("32 f", "box 32 `f` wants words behind it"),
@@ -82,7 +86,7 @@ def test_a_line(line: str, said: Typed | str) -> None:
         ("76 ____", PSI, "cylinder 2: `-` stands for an empty well"),
         ("76; ", PSI, "cylinder 2: `-` stands for an empty well"),
         ("7 F dark", (Wanted(label="level", measure="mm"), LEAKS), "leaks: `F dark` does not say what was seen"),
-        *((words, (LEAKS,), "does not say what was seen") for words in ("F", "X", "n.", "skipped", "not looked at")),
+        *((words, (LEAKS,), "does not say what was seen") for words in NO_VALUES),
         ("fine, dry", (LEAKS,), (("leaks", "fine, dry"),)),
         ("ok", (), "this box has nothing to be read"),
     ],
