@@ -3,7 +3,7 @@
     instead = { KEY: the value as the record has it }, for the keys that may be replaced (`model.amended`)
     meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
     date: DATE   made, fitted-on, overhauled: as on the label   old, new, since-new, since-overhaul: NUMBER
-    follows, precedes: [RECORD ...]   serial, part, text: text
+    follows, precedes: [RECORD ...], [] for none   serial, part, text: text
     check, panel: ID, of a finding that was written down without a place
     last: {CHECK | INSPECTION: {date: DATE   good-until: DATE   paper: text   METER: NUMBER}}   fitted: {POSITION: the
     keys of a part as above}, both of what was brought forward
@@ -34,8 +34,9 @@ def read_instead(fields: Fields, key: str) -> dict[Field, object]:
         if below.has(name) and (value := below.parsed(name, parser)) not in (None, ""):
             found[(name,)] = value
     for name in ORDER:
-        if below.has(name) and (named := below.list_of(name, grammar.parse_record_name)):
-            found[(name,)] = named
+        if below.has(name):
+            # None at all is a value too: what was said of the order is taken back.
+            found[(name,)] = below.list_of(name, grammar.parse_record_name)
     meters = below.mapping("meters")
     for meter, node in meters.each() if meters else ():
         assert meters is not None

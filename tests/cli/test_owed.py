@@ -309,6 +309,20 @@ def test_an_amendment_that_brings_two_onto_one_day_and_reading_keeps_their_order
     assert run(plane, "verify").code == 0
 
 
+def test_the_order_that_an_entry_wrote_of_itself_can_be_taken_back(run: Run, plane: Path) -> None:
+    """What answered says what it came after; that it was run first was refused as a circle."""
+    told = {}
+    for check in ("oil-cut", "oil-run"):
+        done = run(plane, "work", check, "tach=405.0", "--by", "Ada Bellcrank", on="2026-11-20")
+        told[check] = Path(done.out.split("\n")[0]).stem
+    assert owed(run, plane) == []
+    why = ("--reason", "run first", "--by", "Ada Bellcrank", "--yes")
+    amended = run(plane, "amend", told["oil-run"], "--follows", "none", *why)
+    assert amended.code == 0, amended.err
+    assert owed(run, plane) == ["oil-run"]
+    assert run(plane, "verify").code == 0
+
+
 def test_what_was_answered_is_the_order_of_the_record(run: Run, plane: Path) -> None:
     """The checks stood in it as they were typed, and a yes to `was it done after that` was thrown away."""
     asked = run(plane, "work", "oil-run", "oil-cut", "oil-drain", "tach=410.0", typed=("y", "y", "y"))
