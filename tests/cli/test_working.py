@@ -65,7 +65,7 @@ class TestWho:
             refused(run, hangar, lambda name=name: run(hangar, *words, "--second-look", name), "another pair of eyes")
         refused(run, hangar, lambda: run(hangar, *words, "--second-look", "not known"), "names nobody")
         refused(run, hangar, lambda: run(hangar, *words, "--second-look", "bocleco"), "did you mean `Bo Cleco`?")
-        refused(run, hangar, lambda: run(hangar, *words, "--second-look", "hours tach=42"), "no person's name")
+        refused(run, hangar, lambda: run(hangar, *words, "--second-look", "hours tach=42"), "nobody of aircraft")
         refused(run, hangar, lambda: run(hangar, "work", "elt", *WHO, "--second-look", "Bo Cleco"), "wants one")
 
     def test_a_builder_may_be_a_pilot_too(self, run: Run, hangar: Path) -> None:
