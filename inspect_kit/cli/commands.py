@@ -15,7 +15,6 @@ from inspect_kit.cli.completing import offer_names
 from inspect_kit.cli.options import by_todays_names
 from inspect_kit.cli.words import refuse_empty
 from inspect_kit.errors import InspectKitError
-from inspect_kit.text.grammar import nearest
 
 # By name: the module that declares it, by itself or in its own COMMANDS, and the summary.
 COMMANDS: dict[str, tuple[str, str]] = {
@@ -174,6 +173,8 @@ MEANT = {
 
 def _meant(word: str) -> str:
     """The command that may have been meant by a word that is none; "" where none is near."""
+    from inspect_kit.text.grammar import nearest
+
     near = MEANT.get(word.casefold()) or nearest(word.casefold(), COMMANDS)
     return f"`{word}` is no command: did you mean `inspect-kit {near}`?" if near else ""
 
