@@ -158,6 +158,27 @@ def _named_in_store(ctx: click.Context, word: str) -> str:
     return f"`{name}` is a {noun}, no command: {ways if noun == CHECK else history}"
 
 
+# What people type for what happened, each with the command that writes it down.
+MEANT = {
+    **dict.fromkeys(("fit", "fitted", "replace", "swap"), "install POSITION"),
+    **dict.fromkeys(("unfit", "uninstall"), "remove POSITION"),
+    **dict.fromkeys(("fly", "flight", "flown", "log"), "hours METER=READING"),
+    **dict.fromkeys(("puncture", "repair", "maintenance", "did", "done"), 'work --text "what was done"'),
+    **dict.fromkeys(("defect", "fault", "damage"), 'finding "what was found"'),
+    **dict.fromkeys(("correct", "edit"), "amend RECORD"),
+    **dict.fromkeys(("delete", "undo"), "withdraw RECORD"),
+    "print": "sheet --to FILE",
+}
+
+
+def _meant(word: str) -> str:
+    """The command that may have been meant by a word that is none; "" where none is near."""
+    from inspect_kit.text.grammar import nearest
+
+    near = MEANT.get(word.casefold()) or nearest(word.casefold(), COMMANDS)
+    return f"`{word}` is no command: did you mean `inspect-kit {near}`?" if near else ""
+
+
 class InOrder(click.Group):
     """Lists the commands in the order of the job, not of the alphabet, without reading them."""
 
@@ -171,6 +192,8 @@ class InOrder(click.Group):
             name, command, words = super().resolve_command(ctx, args)
         except click.UsageError:
             if told := _named_in_store(ctx, args[0]):
+                raise click.UsageError(told, ctx) from None
+            if told := _meant(args[0]):
                 raise click.UsageError(told, ctx) from None
             raise
         return name, command, by_todays_names(name or "", words)

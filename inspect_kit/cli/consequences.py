@@ -17,6 +17,8 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.plan import in_order, out_of_order, panels_for
 from inspect_kit.report import left_sentences
+from inspect_kit.report.naming import with_id
+from inspect_kit.report.words import joined
 
 
 def tell_consequences(desk: Desk) -> None:
@@ -50,21 +52,25 @@ def tell_consequences(desk: Desk) -> None:
     if now and boxes.issuperset(now):
         say(f"They stand on the open page, to be done there: {desk.typed('walk')}")
     elif now:
-        now += _by_setups(logbook, now)
+        said = {*now}
+        while more := [*_by_these(logbook, now)]:
+            now += more
         # What was owed before and comes before an engine run of these: typed without it the line would be asked back.
         before = [item.check for item in answer.items if item.owed and item.check in logbook.checks]
         firsts = out_of_order(logbook.checks, logbook.panels, now, before)
         now += dict.fromkeys(each.before for each in firsts if each.before not in now)
         now = [*in_order(logbook.checks, logbook.panels, now), *_clock_then(logbook, names)]
+        if with_it := [with_id(logbook, name) for name in now if name in logbook.checks and name not in said]:
+            say(f"With it goes what is owed by that again, or comes before an engine runs: {joined(with_it)}.")
         line = desk.typed(f"work {' '.join(now)} --in-order")
         say(f"When that is done: {line}")
 
 
-def _by_setups(logbook: Logbook, names: Sequence[str]) -> Iterator[str]:
-    """What these checks make owed themselves by the setups that they are done in, such as plugs that are out."""
+def _by_these(logbook: Logbook, names: Sequence[str]) -> Iterator[str]:
+    """What these checks make owed themselves, by being done and by the setups that they are done in: plugs are out."""
     setups = {setup for name in names for setup in panels_for(logbook.panels, [logbook.checks[name]])}
     setups = {name for name in setups if logbook.panels[name].kind == SETUP}
-    for name in owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, closed=sorted(setups))):
+    for name in owed_by(logbook.checks, deeds(logbook.checks, logbook.panels, did=names, closed=sorted(setups))):
         if name not in names and at_once(logbook.checks[name]):
             yield name
 
@@ -80,12 +86,22 @@ def _on_the_same_day(
         other = logbook.record(Path(item.last.place.file).stem) if item is not None and item.last is not None else None
         if item is None or other is None or other.name in names or other.date not in written:
             continue
+        if all(_answered_itself(logbook, each, name) for each in names if name in made_owed(logbook, [each])):
+            continue
         now, then = written[other.date].meters.get(clock), other.meters.get(clock)
         if now is None or then is None or then <= now:
             yield (
                 f"{title(item.name)} ({name}) of the same day, {other.name}, counts as done after this. If it came "
                 "first, it is owed: do it once more, and write that down."
             )
+
+
+def _answered_itself(logbook: Logbook, entry: str, name: str) -> bool:
+    """Whether an entry that makes a check owed has done it too, after that: then nothing of the day is asked."""
+    record = logbook.record(entry)
+    if not isinstance(record, PageRecord) or name in map(logbook.id_now, record.left_owed):
+        return False
+    return name in map(logbook.id_now, _done(record))
 
 
 def _barred(logbook: Logbook, position: str) -> str:

@@ -137,7 +137,9 @@ def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
         if name in logbook.aircraft.meters:
             raise Misused(f"`{name}` is a meter: write its reading in one word, such as {name}=412.6")
         if current not in logbook.checks:
-            raise Misused(f"no check is called `{name}`{near_or_find(name, logbook.checks)}")
+            told = '; what is no check is written in words, `inspect-kit work --text "what was done"`'
+            hint = did_you_mean(name, logbook.checks) or f"{near_or_find(name, ())}{told}"
+            raise Misused(f"no check is called `{name}`{hint}")
         if current in found:
             raise Misused(f"`{current}` is named twice: name it once; what was done twice is two entries")
         found.append(current)

@@ -39,7 +39,10 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
     found = list(named)
     for name in asked:
         panel = logbook.panels[name]
-        was = "Was the aircraft set up so for it" if panel.kind == SETUP else "Did the panel come off for it"
+        # Of several checks the question names its own.
+        own = [each for each in did if name in panels_for(logbook.panels, [logbook.checks[each]])]
+        it = joined([with_id(logbook, each) for each in own]) if len(did) > 1 and own else "it"
+        was = f"Was the aircraft set up so for {it}" if panel.kind == SETUP else f"Did the panel come off for {it}"
         if panel.disturbs and _yes(
             f"{was}: {panel.name} ({name})? That disturbs {', '.join(panel.disturbs)}.",
             f"say which panels came off: --opened {name}, or --opened {NONE}",

@@ -1,5 +1,6 @@
 """Who did it: a person as typed or asked, of aircraft.yaml or of earlier records, or told with kind and certificate."""
 
+import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
@@ -9,9 +10,11 @@ from inspect_kit.errors import Misused
 from inspect_kit.inspection.people import on_record
 from inspect_kit.model.aircraft import Person, kind_named, plain_name
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.other_eyes import no_other
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.pilots import is_pilot
 from inspect_kit.text.grammar import Unreadable, nearest
-from inspect_kit.text.page_values import parse_name
+from inspect_kit.text.page_values import parse_name, parse_typed_name
 
 # Of those on no list who did something before, so many are offered: the newest.
 OFFERED = 5
@@ -49,7 +52,7 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
         how = f"say who it was, {whole}, or name them under `people`"
         hint = f"; did you mean `{near}`? Else {how}" if near else f": {how}"
         raise Unreadable(f"nobody of aircraft.yaml is called `{name}`{hint}")
-    who = Person(name=parse_name(name), kind=kind, certificate=certificate)
+    who = Person(name=parse_typed_name(name), kind=_kind(logbook, name, kind, certificate), certificate=certificate)
     if taken := logbook.aircraft.taken_from(who):
         raise Unreadable(f"{taken}: name them alone, or {name} by their own")
     known = logbook.aircraft.person(name)
@@ -61,13 +64,30 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
     return Person(name=known.name, kind=known.kind, certificate=known.certificate)
 
 
+def _kind(logbook: Logbook, name: str, kind: str, certificate: str) -> str:
+    """A kind of certificate in words: none that is a number, or that ends in one before which a comma was forgotten."""
+    if plain_name(kind) in map(plain_name, (*_kinds(logbook), *(each.kind for each in on_record(logbook)))):
+        return kind
+    if not re.match(r"[^\W\d]{2}|[^\W\d]\W*[^\W\d]", kind) or re.search(r"=|--", kind):
+        raise Unreadable(f"`{kind}` is no kind of certificate: NAME, KIND, NUMBER, such as {name}, mechanic, 1234567")
+    if not certificate and (parts := re.fullmatch(r"(.*?\D)\W*(\d[\d -]{2,})", kind)):
+        told = f"{name}, {parts[1].strip()}, {parts[2]}"
+        raise Unreadable(f"`{kind}` has a number in it: with a comma before that, {told}")
+    return kind
+
+
 def nearest_person(logbook: Logbook, name: str) -> str | None:
     """The name on the list of people that may have been meant: nearly it, or of which it is a part."""
     whole, begin = full_name(logbook, name), name.casefold()
     begun = [each for each in _names(logbook) if any(word.startswith(begin) for word in each.casefold().split())]
     if whole == name and begin and len(begun) == 1:
         return begun[0]
-    return whole if whole != name else nearest(name, _names(logbook))
+    if whole != name:
+        return whole
+    # Capitals and stops are no difference: `rpell` is near R. Pell.
+    plain = {plain_name(each): each for each in _names(logbook)}
+    near = nearest(plain_name(name), plain)
+    return plain[near] if near else None
 
 
 def full_name(logbook: Logbook, name: str) -> str:
@@ -125,6 +145,29 @@ def who_did(
 
     known = ", ".join(f"{at} {name}" for at, name in enumerate(shown, 1))
     return Question(name="by", words=f"{words}: {known}, or NAME, KIND, NUMBER" if known else words, read=read)
+
+
+def who_looked(logbook: Logbook, words: str, doer: Person | None) -> Question:
+    """The question for another pair of eyes: asked as `who_did` is, of all but the doer; whoever looked before is known
+    by the name alone.
+    """
+    aircraft = logbook.aircraft
+
+    def other(name: str) -> bool:
+        return doer is None or not no_other(aircraft, name, doer.name)
+
+    results = (each for record in reversed(logbook.of_kind(PageRecord)) for each in record.results)
+    looked = [*dict.fromkeys(each.second_look for each in results if each.second_look)]
+    asked = who_did(logbook, words, [each for each in looked if other(each)][:OFFERED], lambda who: other(who.name))
+
+    def read(typed: str) -> str:
+        name = full_name(logbook, typed.partition(",")[0])
+        if doer is not None and not name.isdecimal() and (none := no_other(aircraft, name, doer.name)):
+            cure = "name who else looked, or leave it out; whose name is nearly the doer's is named under `people`"
+            raise Misused(f"that is {none}, and another pair of eyes is asked: {cure}")
+        return parse_name(asked.read(typed).partition(",")[0])
+
+    return replace(asked, name="second-look", read=read, otherwise="nobody")
 
 
 def _kinds(logbook: Logbook) -> Iterator[str]:

@@ -17,7 +17,7 @@ from inspect_kit.cli.entries import at_the_one, check_ids, clock_question, pairs
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import OF_CHECKS, shared
 from inspect_kit.cli.order_asked import left_by, opened_for, order_of
-from inspect_kit.cli.people_named import person
+from inspect_kit.cli.people_named import person, who_looked
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import BACK, go_back, say
 from inspect_kit.cli.said import asked as asked_for
@@ -33,7 +33,6 @@ from inspect_kit.model.kinds.hours import quarts
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, slipped
-from inspect_kit.model.other_eyes import no_other
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
@@ -41,7 +40,7 @@ from inspect_kit.past import parse_said_last_day, said_parts, said_units
 from inspect_kit.report import parts_used
 from inspect_kit.report.words import joined
 from inspect_kit.text.grammar import Unreadable, did_you_mean, said_decimals
-from inspect_kit.text.page_values import parse_name, parse_recheck, parse_used, plain_answer
+from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
 
 
 @click.command()
@@ -474,16 +473,7 @@ def _second_look(logbook: Logbook, did: Sequence[str], given: str | None, doer: 
         raise Misused("--second-look: none of these checks wants one: leave it out")
     if not wanting:
         return ""
-    by = person(logbook, doer)
-
-    def read(typed: str) -> str:
-        name = parse_name(typed)
-        if by is not None and (none := no_other(logbook.aircraft, name, by.name)):
-            cure = "name who else looked, or leave it out; two people of almost one name stand in aircraft.yaml"
-            raise Misused(f"that is {none}, and another pair of eyes is asked: {cure}")
-        return name
-
-    asked = Question(name="second-look", words=f"Who else looked at {joined(wanting)}", read=read, otherwise="nobody")
+    asked = who_looked(logbook, f"Who else looked at {joined(wanting)}", person(logbook, doer))
     return answers({"second-look": given}, [asked])["second-look"] or ""
 
 

@@ -97,6 +97,8 @@ def parse_typed_name(value: str) -> str:
     if value.strip().isdecimal():
         told = "a number stands for somebody only in the question that offers it; here a word of the name will do"
         raise Unreadable(f"`{value[:40]}` names nobody: {told}")
+    if "=" in value or re.match(r"\s*(?:inspect-kit\b|--)", value):
+        raise Unreadable(f"`{value[:40]}` is no person's name: it is typed as a command is; write the name alone")
     return parse_name(value)
 
 

@@ -466,8 +466,27 @@ def test_what_something_later_made_owed_is_not_owed_by_an_entry_of_before(run: R
 
 def test_a_name_of_the_store_is_no_command(run: Run, hangar: Path) -> None:
     told = {"oil": "inspect-kit work oil", "cowl": "inspect-kit history cowl", "ol": "No such command"}
+    told |= {"fit": "inspect-kit install POSITION", "puncture": "inspect-kit work --text"}
+    told |= {"weighin": "inspect-kit weighing"}
     for word, way in told.items():
         assert way in run(hangar, word).err
+    assert "inspect-kit work --text" in run(hangar, "work", "puncture", "tach=405.9").err
+
+
+@pytest.mark.parametrize(
+    ("who", "told"),
+    [
+        ("Jo Wren, A & P 3344556", "with a comma before that, Jo Wren, A & P, 3344556"),
+        ("Jo Wren, 3344556", "no kind of certificate"),
+        ("hours tach=42,7 --yes", "no person's name"),
+        ("Jo Wren, 7 --yes", "no kind of certificate"),
+        ("adabellcrank", "did you mean `Ada Bellcrank`?"),
+    ],
+)
+def test_what_is_no_person_is_asked_again(run: Run, hangar: Path, who: str, told: str) -> None:
+    made = run(hangar, "work", "oil", "tach=405.9", "--used", "none", typed=(who, "Jo Wren, A & P, 3344556"))
+    assert (made.code, told in made.err, "Jo Wren" in record(hangar, "-oil-")) == (0, True, True), made.err
+    assert told in run(hangar, "hours", "tach=406", "--by", who).err
 
 
 def test_the_last_reading_of_a_changed_meter_is_asked_anew(

@@ -509,6 +509,28 @@ def test_what_is_owed_says_the_command_for_it(run: Run, plane: Path) -> None:
     words = line.partition("inspect-kit ")[2].split()
     told = run(plane, *words, "--paper", "laboratory 7", "--by", "Ada Bellcrank")
     assert told.code == 0, told.err
+    assert "counts as done after this" not in told.out
+
+
+def test_the_command_for_what_is_owed_has_what_it_makes_owed_itself(run: Run, plane: Path) -> None:
+    """The wire that is owed after the bolts stands beside them, and why; what an entry answers itself is no remark."""
+    cockpit = plane / "checklists/nose/cockpit.md"
+    cockpit.write_text(
+        f"{cockpit.read_text()}- [ ] `bolts` Bolts\n  - owed-after: did oil-sample\n"
+        "- [ ] `wire` Wire\n  - owed-after: did bolts\n"
+    )
+    told = run(plane, "work", "oil-sample", "tach=410.0", "--paper", "laboratory 7", "--by", "Ada Bellcrank")
+    assert "With it goes what is owed by that again, or comes before an engine runs: Wire (wire)." in words(told)
+    assert "inspect-kit work bolts wire tach=410.0 --in-order" in words(told)
+    line = ("work", "bolts", "wire", "tach=410.0", "--in-order", "--by", "Ada Bellcrank")
+    assert run(plane, *line).code == 0
+    again = run(plane, *line)
+    assert (again.code, "counts as done after this" in again.out) == (0, False), again
+
+
+def test_the_question_about_a_panel_names_its_check(run: Run, plane: Path) -> None:
+    asked = run(plane, "work", "bushes", "elt", "tach=410.0", typed=("no",))
+    assert "Did the panel come off for Root bushes (bushes): Wing, detached (wing)?" in words(asked)
 
 
 def test_what_has_its_box_on_the_open_page_is_done_there(run: Run, plane: Path) -> None:

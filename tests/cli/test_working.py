@@ -55,7 +55,7 @@ class TestWho:
         words = ("work", "elt", "pulleys", *WHO)
         asked = run(hangar, *words, on="2026-11-20", typed=("Ada Bellcrank", "Bo Cleco"))
         assert asked.code == 0, asked.err
-        assert "Who else looked at pulleys (Enter: nobody)" in asked.err
+        assert "Who else looked at pulleys: 1 Bo Cleco, or NAME, KIND, NUMBER (Enter: nobody)" in asked.err
         assert "Ada Bellcrank, who did it, and another pair of eyes is asked" in asked.err
         assert [(each.check, each.second_look) for each in written(hangar).results] == [
             ("elt", ""),
@@ -64,6 +64,8 @@ class TestWho:
         for name in ("A. Bellcrank", "Ada Belcrank"):
             refused(run, hangar, lambda name=name: run(hangar, *words, "--second-look", name), "another pair of eyes")
         refused(run, hangar, lambda: run(hangar, *words, "--second-look", "not known"), "names nobody")
+        refused(run, hangar, lambda: run(hangar, *words, "--second-look", "bocleco"), "did you mean `Bo Cleco`?")
+        refused(run, hangar, lambda: run(hangar, *words, "--second-look", "hours tach=42"), "nobody of aircraft")
         refused(run, hangar, lambda: run(hangar, "work", "elt", *WHO, "--second-look", "Bo Cleco"), "wants one")
 
     def test_a_builder_may_be_a_pilot_too(self, run: Run, hangar: Path) -> None:
