@@ -15,7 +15,6 @@ from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import width, wrap
-from inspect_kit.text.grammar import Unreadable
 
 # Room that a question leaves for what is typed behind it.
 ANSWER = 12
@@ -149,6 +148,8 @@ def read_anew(meter: str, read: Callable[[str], object]) -> None:
     """Ask what a meter reads once more, where its question was answered or the line said it, and begin the command
     anew with that: no other answer is lost. Nothing where neither is so.
     """
+    from inspect_kit.text.grammar import Unreadable
+
     typed = TYPED.get()
     if typed is None:
         return

@@ -95,7 +95,9 @@ class Directive(Record):
     undecided: bool = field(default=False, init=False)
 
     def __post_init__(self) -> None:
-        on = self.done_on is not None and self.done_on <= self.date
+        # A date that could not be read is None here, and no such record is kept.
+        day: dt.date | None = self.date
+        on = self.done_on is not None and day is not None and self.done_on <= day
         done = on and not says_uncorrected(self.done) and not names_nobody(self.done_by)
         word, reason = self.applies.word, self.applies.reason
         not_looked = word == NO and (says_undone(reason) or NOT_LOOKED.match(reason) is not None)
