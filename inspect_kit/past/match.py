@@ -69,8 +69,10 @@ def match(
             new.remove(row)
     changed = [(row, was) for row, was in pairs if _key(was) not in back]
     taken_back = [(entry, back[_key(entry)]) for entry in entries if _key(entry) in back]
-    # Of a row alone, more cells are a correction; where those that stand have them too, the table got a column.
-    widened = any(_but_for_a_column(row, was) for row, was in changed)
+    # Of a row alone, more cells are a correction; where those that stand have them too, or several, the table got a
+    # column.
+    alike = [was for row, was in pairs if _but_for_a_column(row, was)]
+    widened = len(alike) > 1 or any(_key(was) not in back for was in alike)
     for row, was in pairs:
         if _key(was) not in back:
             continue

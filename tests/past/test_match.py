@@ -104,6 +104,9 @@ def test_a_column_more_or_less_is_no_new_row(taken: int, wider: bool) -> None:
     assert (found.new, found.gone) == ((), ())
     assert found.withdrawn == ((now[taken], old[taken]),)
     assert {row.name: was.name for row, was in found.changed} == {each.name: each.name for each in stand}
+    # Taken back to the last row, nothing is left that could show it.
+    found = match(tuple(now), [], "log.csv", old)
+    assert (found.new, {row.name for row, _ in found.withdrawn}) == ((), {each.name for each in now})
     # Corrected in what it says it is another row.
     better = entry(taken + 2, said[taken][0], now[taken].text.replace("Rita", "Ada"))
     found = match((*now[:taken], better, *now[taken + 1 :]), stand, "log.csv", [old[taken]])
