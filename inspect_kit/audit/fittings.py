@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from decimal import Decimal
 from difflib import SequenceMatcher
 from itertools import groupby
@@ -11,6 +11,7 @@ from inspect_kit.audit.known import MOST_HOURS, POSITION, Known, each_fault, mis
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plain_serial, words_beside, words_of_part
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.reason import says_nothing
@@ -34,7 +35,8 @@ def fittings(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(move, "serial"), f"serial: {told}")
         moves.setdefault(names.logbook.id_now(move.position), []).append(move)
     clock = names.aircraft.time_in_service
-    order = {position: arranged(own, clock) for position, own in moves.items()}
+    changed = {change.date for change in names.logbook.of_kind(MeterChange) if change.meter == clock}
+    order = {position: arranged(own, clock, changed) for position, own in moves.items()}
     brought = {part.place for start in names.logbook.of_kind(BroughtForward) for part in start.fitted}
     for position, own in order.items():
         yield from _follow(position, own, brought)
@@ -103,10 +105,11 @@ def _follow(position: str, moves: list[Fitting], brought: set[Place]) -> Iterato
             fitted = move
 
 
-def arranged(moves: list[Fitting], clock: str) -> list[Fitting]:
+def arranged(moves: list[Fitting], clock: str, changed: Collection[dt.date] = ()) -> list[Fitting]:
     """The moves of one position, those of one day in an order in which they can follow each other, if there is one.
 
-    Of those that can come next it is the one with the lowest reading of `clock`, the meter of time in service.
+    Of those that can come next it is the one with the lowest reading of `clock`, the meter of time in service, and none
+    comes before what read less, but on the days on which that meter was `changed`.
     """
     found: list[Fitting] = []
     fitted: Installed | None = None
@@ -114,22 +117,24 @@ def arranged(moves: list[Fitting], clock: str) -> list[Fitting]:
         # One without a reading may have been at any.
         waiting = sorted(same_day, key=lambda move: move.meters.get(clock, Decimal(0)))
         while waiting:
-            move = _next(waiting, fitted)
+            read = [move.meters[clock] for move in waiting if clock in move.meters]
+            least = min(read) if read and waiting[0].date not in changed else None
+            first = [move for move in waiting if least is None or move.meters.get(clock, least) <= least]
+            move = _next(first, fitted, {each.serial for each in waiting if isinstance(each, Removed)})
             waiting.remove(move)
             found.append(move)
             fitted = move if isinstance(move, Installed) else None
     return found
 
 
-def _next(waiting: list[Fitting], fitted: Installed | None) -> Fitting:
-    """The move of a day that can come next, if any can. A part that stays comes after those that came out again."""
+def _next(waiting: list[Fitting], fitted: Installed | None, leaving: set[str]) -> Fitting:
+    """The move of a day that can come next, if any can. A part that stays comes after those `leaving` again."""
 
     def fits(move: Fitting) -> bool:
         if isinstance(move, Removed):
             return fitted is not None and fitted.serial == move.serial
         return fitted is None
 
-    leaving = {move.serial for move in waiting if isinstance(move, Removed)}
     can = [move for move in waiting if fits(move)]
     return min(can, key=lambda move: move.serial not in leaving) if can else waiting[0]
 
