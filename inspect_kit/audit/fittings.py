@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 from decimal import Decimal
 from difflib import SequenceMatcher
 from itertools import groupby
@@ -14,6 +14,7 @@ from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, nearly, plai
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.record import Record
 
@@ -34,9 +35,7 @@ def fittings(names: Known) -> Iterator[Problem]:
             told = f"`{move.serial}` is no serial: `{NO_SERIAL}` for a part that has none, a new one at each fitting"
             yield Problem(place_of(move, "serial"), f"serial: {told}")
         moves.setdefault(names.logbook.id_now(move.position), []).append(move)
-    clock = names.aircraft.time_in_service
-    changed = {change.date for change in names.logbook.of_kind(MeterChange) if change.meter == clock}
-    order = {position: arranged(own, clock, changed) for position, own in moves.items()}
+    order = {position: arranged(own, names.logbook) for position, own in moves.items()}
     brought = {part.place for start in names.logbook.of_kind(BroughtForward) for part in start.fitted}
     for position, own in order.items():
         yield from _follow(position, own, brought)
@@ -105,12 +104,14 @@ def _follow(position: str, moves: list[Fitting], brought: set[Place]) -> Iterato
             fitted = move
 
 
-def arranged(moves: list[Fitting], clock: str, changed: Collection[dt.date] = ()) -> list[Fitting]:
+def arranged(moves: list[Fitting], logbook: Logbook) -> list[Fitting]:
     """The moves of one position, those of one day in an order in which they can follow each other, if there is one.
 
-    Of those that can come next it is the one with the lowest reading of `clock`, the meter of time in service, and none
-    comes before what read less, but on the days on which that meter was `changed`.
+    Of those that can come next it is the one with the lowest reading of the meter of time in service, and none comes
+    before what read less, but on the days on which that meter was changed.
     """
+    clock = logbook.aircraft.time_in_service
+    changed = {change.date for change in logbook.of_kind(MeterChange) if change.meter == clock}
     found: list[Fitting] = []
     fitted: Installed | None = None
     for _, same_day in groupby(moves, key=lambda move: move.date):

@@ -71,7 +71,7 @@ def parts_at_hand(logbook: Logbook, on: dt.date) -> Shelf:
     fitted: dict[str, Installed] = {}
     out: list[Removed] = []
     for position, own in moves.items():
-        for move in arranged(own, logbook.aircraft.time_in_service):
+        for move in arranged(own, logbook):
             if isinstance(move, Installed):
                 fitted[position] = move
             else:
