@@ -82,6 +82,12 @@ class Moment:
                 return False
         return self.surely_before(later, meter) and not later.surely_before(self, meter)
 
+    def is_tied(self, other: "Moment", meter: str) -> bool:
+        """Whether two records are of one day, and neither its readings nor its word says which came first."""
+        if self.date is None or self.date != other.date or self.record == other.record:
+            return False
+        return not self.clearly_before(other, meter) and not other.clearly_before(self, meter)
+
 
 def _not_above(low: Decimal | None, high: Decimal | None) -> bool:
     return low is not None and high is not None and low <= high

@@ -304,16 +304,9 @@ def _unordered(subject: _Subject) -> Iterator[tuple[Moment, Moment]]:
     if subject.part is not None and not subject.part.brought:
         befores.append(subject.part.start)
     for before in befores:
-        ties = [done for done in told if _is_tie(before, done, clock)]
+        ties = [done for done in told if before.is_tied(done, clock)]
         if ties and not any(before.clearly_before(done, clock) for done in told):
             yield ties[-1], before
-
-
-def _is_tie(one: Moment, other: Moment, clock: str) -> bool:
-    """Whether two records are of one day, and neither its readings nor its word says which came first."""
-    if one.date is None or one.date != other.date or one.record == other.record:
-        return False
-    return not one.clearly_before(other, clock) and not other.clearly_before(one, clock)
 
 
 def triggers(subject: _Subject, *, again: bool = False) -> list[Happened]:

@@ -127,8 +127,7 @@ def _unordered(logbook: Logbook, record: Record, with_it: Logbook) -> Iterator[s
     book = chronicle(with_it)
     new = book.moments[record.name]
     for each in others:
-        then = book.moments[each.name]
-        if not then.clearly_before(new, book.clock) and not new.clearly_before(then, book.clock):
+        if book.moments[each.name].is_tied(new, book.clock):
             yield each.name
 
 

@@ -177,8 +177,7 @@ def tells_nothing_seen(words: str) -> bool:
     """
     if says_nothing(words):
         return _plain(words) not in NOT_THERE
-    said = [mark for mark in words if mark.isalnum()]
-    return says_left_out(words) or (len(said) == 1 and said[0].isascii() and said[0].isalpha())
+    return says_left_out(words) or (_is_a_mark(words) and any(map(str.isalpha, words)))
 
 
 def leads_nowhere(words: str) -> bool:
@@ -250,13 +249,17 @@ def says_left_out(note: str) -> bool:
     return re.match(rf"(?:{LEFT_OUT})(?:$|[,;:.]| -| as\b| because\b|\s*\()", _plain(note)) is not None
 
 
+def _is_a_mark(words: str) -> bool:
+    """Whether words are no more than one letter or figure; one sign of another alphabet may be a word."""
+    said = [mark for mark in words if mark.isalnum()]
+    return len(said) == 1 and said[0].isascii()
+
+
 def is_no_reason(words: str) -> bool:
     """Whether words give no reason where it is asked why or how: they say nothing, or are a bare answer, figure or
-    letter. One sign of another alphabet may be a word.
+    letter.
     """
-    said = [mark for mark in words if mark.isalnum()]
-    is_letter = len(said) == 1 and said[0].isascii()
-    return says_nothing(words) or is_letter or _plain(words) in ANSWERS or not any(map(str.isalpha, words))
+    return says_nothing(words) or _is_a_mark(words) or _plain(words) in ANSWERS or not any(map(str.isalpha, words))
 
 
 def is_no_reason_why_not(words: str) -> bool:
