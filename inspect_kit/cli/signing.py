@@ -10,7 +10,7 @@ from typing import TypedDict
 import click
 
 from inspect_kit import store
-from inspect_kit.audit import meter_problems
+from inspect_kit.audit import changes_since, meter_problems
 from inspect_kit.cli.desk import REASON, Desk, dated, show
 from inspect_kit.cli.entering import NONE_BEFORE, as_entered, given_order, said_after, with_order
 from inspect_kit.cli.entries import clock_question, parse_readings, split_words
@@ -24,6 +24,7 @@ from inspect_kit.cli.unusual import not_so, unusual_meters
 from inspect_kit.due import (
     RECHECK,
     chronicle,
+    offsets_of_day,
     order_matters,
     past_limits,
     readings_before,
@@ -137,11 +138,20 @@ def sign(
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     if somebody() and not close:
         meters |= _read_now(logbook, sheet.page, desk.on, meters)
+    changed = {name: [*changes_since(logbook, sheet.page, name)] for name in sheet.page.meters}
     if meters:
         _ask_unusual(logbook, desk.on, meters, "give the reading as it is", asked=True)
         for name, reads in meters.items():
-            if (begun := sheet.page.meters.get(name)) is not None and reads < begun:
+            begun = sheet.page.meters.get(name)
+            if begun is not None and reads < begun and all(after for _, after in changed[name]):
                 raise Misused(f"{name} {reads} is below {begun}, which the page has: correct the one that is wrong")
+    for name, changes in () if close else changed.items():
+        if name not in meters and any(each.date < desk.on and not after for each, after in changes):
+            old = sheet.page.meters[name]
+            why = f"{name} was changed on {changes[-1][0].date}, and the page has {old}, of the old one"
+            line = desk.typed(f"sign {name}=READING")
+            raise Misused(f"{why}: say what it reads now, `{line}`")
+    if meters:
         sheet = edit.read_meters(sheet, meters)
     if close:
         sheet = edit.leave_undone(sheet, close)
@@ -197,7 +207,7 @@ def _read_now(logbook: Logbook, page: Worksheet, on: dt.date, given: Mapping[str
     unread = [each for each in (*page.meters, *((clock,) if clock not in page.meters else ())) if each not in given]
     for meter in unread:
         now = clock_question(logbook, on, meter)
-        if meter in page.meters:
+        if meter in page.meters and all(after for _, after in changes_since(logbook, page, meter)):
             now = replace(now, words=f"{meter} reads now", otherwise=f"{page.meters[meter]:f}, as on the page")
         if (reads := answers({}, [now])[meter]) is not None:
             found[meter] = reads
@@ -371,7 +381,7 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToCl
         signer=logbook.aircraft.person(way.signer),
         on=on,
         last_totals=totals,
-        offsets=offsets,
+        offsets=offsets | offsets_of_day(logbook, on, sheet.page.meters),
         closing=way.closing,
         earlier=readings_before(logbook, on),
         named=way.signer,
