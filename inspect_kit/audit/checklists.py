@@ -21,7 +21,7 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, Position, plain_name
-from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel, gone
+from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel
 from inspect_kit.model.interval import DAYS_OF, HOURS, METER_UNITS, MONTHS, YEARS, AtInspection, Limit, in_days
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import other_measure
@@ -193,20 +193,15 @@ def _never_flown(limits: Sequence[Limit]) -> str | None:
 
 
 def retirements(names: Known) -> Iterator[Problem]:
-    """What is retired before the aircraft had its certificate, and limits of what counts until a day to come."""
+    """What is retired before the aircraft had its certificate."""
     book = names.logbook
     certificate = names.aircraft.certificate_date
-    newest = names.newest
     nouns: tuple[Panel | Check | Position, ...]
     nouns = (*book.panels.values(), *book.checks.values(), *names.aircraft.positions.values())
     for each in nouns:
         if each.retired is not None and each.retired.date < certificate:
             told = f"{each.retired.date} is before {certificate}, the date of the certificate: is the year right?"
             yield Problem(place_of(each, "retired"), f"retired: {told}")
-    for check in book.checks.values():
-        if check.retired is not None and not gone(check.retired, newest):
-            for key, fault in _limits(names, check):
-                yield from each_fault(place_of(check, key), (fault,), key)
 
 
 def aircraft_references(names: Known) -> Iterator[Problem]:

@@ -24,6 +24,7 @@ from inspect_kit.audit import (
 from inspect_kit.audit.known import Known, known
 from inspect_kit.audit.order import never_asked
 from inspect_kit.errors import Problem
+from inspect_kit.model.in_use import in_use_on
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Worksheet
 
@@ -93,6 +94,8 @@ AUDITS = (
 def audit(logbook: Logbook, today: dt.date | None = None) -> tuple[Problem, ...]:
     """Every contradiction between the files of a store, each once, by place; with `today` what is dated later too."""
     names = known(logbook)
+    if (book := in_use_on(logbook, today or names.newest)) is not logbook:
+        names = known(book)
     sealed = {record.place.file for record in logbook.records if record.seal and record.name not in logbook.broken}
     found = []
     for one in AUDITS:

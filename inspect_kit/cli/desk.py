@@ -106,6 +106,7 @@ class Desk:
         What sealed records say wrongly is kept in `notes`.
         """
         from inspect_kit.due import done_by
+        from inspect_kit.model.in_use import in_use_on
 
         loaded = store.load(self.root, self.signs.count, cache_folder() if self.keeps else None)
         told = store.kept_problems(loaded, self.today, lambda: self._told(loaded))
@@ -118,7 +119,7 @@ class Desk:
                 "without a readable records/aircraft.yaml no answer can be given: mend what is named above"
             )
         # What was done on a day to come was not done: neither an answer nor a signature may rest on it.
-        return loaded, with_problems(done_by(loaded.logbook, self.today), problems)
+        return loaded, with_problems(in_use_on(done_by(loaded.logbook, self.today), self.on), problems)
 
     def _told(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All problems as an answer tells them: a clock that is behind once, and not at every record dated later."""

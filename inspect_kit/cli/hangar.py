@@ -1,6 +1,7 @@
 """Several aircraft at once: `--store` repeated, for `due` and `status` and nothing else."""
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
@@ -30,8 +31,20 @@ def ask_all(desk: Desk, by: dt.date | None = None, flying: Decimal = Decimal(0))
             say(f"{name}: {error}", err=True)
             found.append((name, own, None, str(error)))
         else:
-            found.append((answer.seen.aircraft.identity.registration, own, answer, ""))
-    return found
+            found.append((name, own, answer, ""))
+    marks = Counter(_marks(answer) for _, _, answer, _ in found if answer is not None)
+    return [(_called(name, answer, marks), own, answer, why) for name, own, answer, why in found]
+
+
+def _called(folder: str, answer: DueAnswer | None, marks: Counter[str]) -> str:
+    """The aircraft by its registration, and by its folder too where two stores say that they are the same one."""
+    if answer is None:
+        return folder
+    return _marks(answer) if marks[_marks(answer)] == 1 else f"{_marks(answer)} ({folder})"
+
+
+def _marks(answer: DueAnswer) -> str:
+    return answer.seen.aircraft.identity.registration
 
 
 def _names(folders: tuple[Path, ...]) -> list[str]:
@@ -74,7 +87,7 @@ def _facts(
     told: dict[str, object] = {"store": str(desk.folder)}
     if answer is None:
         return told | {"registration": None, "unreadable": why}
-    return told | {"registration": answer.seen.aircraft.identity.registration} | facts(answer)
+    return told | {"registration": _marks(answer)} | facts(answer)
 
 
 def _code(desk: Desk, answer: DueAnswer | None, strict: bool) -> int:

@@ -9,7 +9,7 @@ from typing import Any, TypeVar, cast
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.amended import Amended, amended, in_date_order
-from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.checklist import Check, Panel, Retired
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -65,6 +65,7 @@ class Logbook:
     A signature without a verdict was not judged and is taken at its word. `foreign` are records of another aircraft,
     which count for nothing. Neither do the `withdrawn`, which are kept to be shown. `unread` are the open pages that
     say nothing as they are: open they are all the same. `lost` are checklists and records of which nothing is read.
+    `leaving` are checks in use that are to be retired, by id.
     """
 
     aircraft: Aircraft
@@ -82,6 +83,7 @@ class Logbook:
     withdrawn: tuple[Withdrawn, ...] = ()
     unread: tuple[Place, ...] = ()
     lost: tuple[Place, ...] = ()
+    leaving: Mapping[str, Retired] = field(default_factory=dict)
     # What was reckoned from this logbook, which never changes; one with other records begins without it.
     reckoned: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
 

@@ -65,7 +65,7 @@ def _by_slot(asked: YearQuestion, doings: Doings, book: Chronicle) -> dict[int, 
     there: dict[int, list[Subject]] = {}
     for subject in asked.subjects:
         own = () if subject.kind == INSPECTION else subject.checks[:1]
-        retired = [book.logbook.checks[name].retired for name in own]
+        retired = [book.logbook.leaving.get(name, book.logbook.checks[name].retired) for name in own]
         for slot in doings[subject.name]:
             if not any(gone(each, asked.days[slot]) for each in retired):
                 there.setdefault(slot, []).append(subject)

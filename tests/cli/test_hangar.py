@@ -75,6 +75,16 @@ def test_json_of_several(run: Run, two: tuple[Path, Path]) -> None:
             assert {key: told[key] for key in alone} == alone
 
 
+def test_two_stores_of_one_aircraft_are_told_apart(run: Run, hangar: Path) -> None:
+    """A copy that was never merged says other things than the store: each line names its folder."""
+    copy = hangar.parent / "copy"
+    shutil.copytree(hangar, copy)
+    entered(copy, "2026-11-20-finding", "kind: finding\ndate: 2026-11-20\nfound: nick\npanel: cowl\n")
+    out = ask(run, (hangar, copy), "due")[1]
+    assert "N0XX (plane) Condition inspection" in " ".join(out.split())
+    assert [line.split("!!")[0].strip() for line in out.splitlines() if "nick" in line] == ["N0XX (copy)"]
+
+
 def test_each_has_a_line_in_status(run: Run, two: tuple[Path, Path]) -> None:
     out = ask(run, two, "status")[1]
     assert "NO PASSENGERS: flight-test phase open since 2026-08-01" in " ".join(out.split())

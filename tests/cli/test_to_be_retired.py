@@ -1,0 +1,55 @@
+"""Until its day what is to be retired is asked for, owed, planned and signed for as anything else is."""
+
+import shutil
+from pathlib import Path
+
+import pytest
+
+from tests.cli.conftest import AIRCRAFT, COWL, Run
+
+OWED = """\
+- [ ] `leaks` Leaks after the change of oil
+  - owed-after: did oil
+"""
+ON = "2026-11-20"
+BY = ("--by", "Ada Bellcrank")
+LAST, GONE = "2026-11-25", "2026-11-26"
+
+
+@pytest.fixture
+def both(hangar: Path) -> tuple[Path, Path]:
+    """The small store, and one in which a panel, its checks and a helper go on a day to come."""
+    (hangar / "checklists/nose/cowl.md").write_text(COWL + OWED)
+    going = hangar.parent / "going"
+    shutil.copytree(hangar, going)
+    retired = f"retired: {GONE}, engine sold"
+    text = (COWL + OWED).replace("zone: nose\n", f"zone: nose\n{retired}\n")
+    for line in ("cracks", "compression", "the oil", "of oil"):
+        text = text.replace(f"{line}\n", f"{line}\n  - {retired}\n", 1)
+    assert text.count(retired) == 5
+    (going / "checklists/nose/cowl.md").write_text(text)
+    people = AIRCRAFT.replace('"0000001"}', f'"0000001", retired: "{retired[9:]}"}}')
+    assert people.count(retired[9:]) == 1
+    (going / "records/aircraft.yaml").write_text(people)
+    return hangar, going
+
+
+def test_until_its_day_all_is_as_if_it_stayed(run: Run, both: tuple[Path, Path]) -> None:
+    asked = (("plan", "condition"), ("due", "--all"), ("scope",), ("verify",))
+    for words in asked:
+        told = [run(store, *words, on=LAST) for store in both]
+        assert [each.code for each in told] == [told[0].code] * 2
+        assert told[1].out.replace("going", "plane") == told[0].out
+        assert told[1].err == told[0].err
+
+
+def test_it_is_owed_and_stands_on_the_page(run: Run, both: tuple[Path, Path]) -> None:
+    pages = []
+    for store in both:
+        assert run(store, "work", "oil", "tach=401.0", *BY, "--yes", on=ON).code == 0
+        assert "owed" in run(store, "due", on=LAST).out
+        assert run(store, "start", "condition", "tach=401.0", *BY, on=LAST).code == 0
+        (page,) = (store / "records/open").glob("*.md")
+        pages.append([line for line in page.read_text().splitlines() if line.startswith("- [")])
+    assert pages[0] == pages[1]
+    assert any("stacks" in line for line in pages[1])
