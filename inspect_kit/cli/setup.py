@@ -1,5 +1,6 @@
 """`new` and `tour`: a store of one's own, and the tour through the whole job on a scratch copy of the sample."""
 
+import contextlib
 import tempfile
 from importlib import resources
 from importlib.resources.abc import Traversable
@@ -14,7 +15,7 @@ from inspect_kit.cli.filling import PAST, filled_in, shaped
 from inspect_kit.cli.kept_answers import Answers
 from inspect_kit.cli.options import Count, shared
 from inspect_kit.cli.said import say
-from inspect_kit.errors import INTERRUPTED, ProgramFault
+from inspect_kit.errors import INTERRUPTED, ProgramFault, StoreUnreadable
 
 
 @click.command()
@@ -100,6 +101,7 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     new sample --sample                    the sample aircraft, to try things on
     """
     store.refuse_taken(folder)
+    _say_around(folder)
     if not as_sample:
         # The past is brought forward on that day.
         desk.entry_day()
@@ -129,6 +131,22 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     desk.folder = folder
     desk.loaded()
     return desk.code(0)
+
+
+def _say_around(folder: Path) -> None:
+    """That a new store would lie inside another, before anything is asked: which of the two answers depends on where
+    a command is typed.
+    """
+    target = folder.resolve()
+    above = next((each for each in target.parents if each.is_dir()), None)
+    with contextlib.suppress(StoreUnreadable):
+        if above is not None and (around := store.find_store(above)):
+            name = target.name
+            say(
+                f"{name} will lie inside the store {around}: what is typed outside {name} is about that "
+                f"one. To keep them apart stop here and type: inspect-kit new {around.parent / name}",
+                err=True,
+            )
 
 
 def _from_starter(desk: Desk, answers: Answers, given: dict[str, object]) -> dict[str, bytes]:

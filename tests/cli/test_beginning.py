@@ -588,3 +588,13 @@ def test_what_new_did_not_ask_comes_in_as_it_says(run: Run, tmp_path: Path) -> N
     assert "an entry of its own, or in records/2026/" in " ".join(put.err.split())
     assert "Why" not in put.err
     assert run(plane, "verify").code == 0
+
+
+def test_a_store_inside_another_is_told_before_anything_is_asked(run: Run, hangar: Path, tmp_path: Path) -> None:
+    for folder, inside in ((hangar / "hangar" / "second", True), (tmp_path / "second", False)):
+        told = run(None, "new", str(folder))
+        assert told.code == 2
+        assert not folder.exists()
+        words = f"inside the store {hangar}: what is typed outside second is about that one. To keep them apart stop"
+        words += f" here and type: inspect-kit new {tmp_path / 'second'}"
+        assert (words in " ".join(told.err.split())) == inside
