@@ -50,6 +50,10 @@ MORE = "What else it should say"
 LABELS = 12
 
 
+class Overtaken(Exception):
+    """Somebody wrote since the store was read; nothing was written."""
+
+
 @click.command()
 @click.argument("name", metavar="RECORD")
 @click.argument("words", metavar="[FIELD=VALUE...]", nargs=-1)
@@ -99,6 +103,7 @@ def amend(
     by = say_who(logbook, by)
     seen: list[Logbook] = []
     order: dict[str, bool] = {}
+    answered = pairs(found, "CHECK=WHAT")
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
         told: dict[str, Writable] = {"not-done": list(not_done), "text": text, "by": by}
@@ -119,17 +124,6 @@ def amend(
         seen.append(logbook.with_records((*logbook.records, made)))
         return made
 
-    before = desk.logbook()
-    make(before, "amendment", (), sure=True)
-    if order := _order_of(before, seen[-1], record.name, follows, desk.today):
-        make(before, "amendment", (), sure=True)
-    changed = seen[-1].amended[record.name].changes if record.name in seen[-1].amended else ()
-    # What cannot be replaced changes nothing either, and is refused in its own words.
-    taken = any(change.amendment.name == "amendment" for change in changed) and not not_done
-    if taken and seen[-1].record(record.name) == before.record(record.name):
-        raise Misused(f"{record.name} says so already: {', '.join(words or follows)}; give what it should say instead")
-    findings = _findings(before, seen[-1], record.name, pairs(found, "CHECK=WHAT"))
-
     def make_finding(logbook: Logbook, own: str, after: tuple[str, ...], check: str, what: str) -> Record:
         return FindingRecord(
             name=own,
@@ -147,14 +141,42 @@ def amend(
         who = person(logbook, by)
         return replace(read, name=own, entered=desk.today, by=who, after=after, place=store.record_place(own))
 
-    alike = _of_the_same_part(logbook, record, seen[-1])
-    raised = [("amendment", partial(make_alike, other=other, field=field)) for other, field in alike]
-    raised += [(f"finding-{check}", partial(make_finding, check=check, what=what)) for check, what in findings.items()]
+    def enter(before: Logbook) -> tuple[list[str], list[tuple[Record, str]]]:
+        """What is written with the store as it was read; Overtaken, with nothing written, if it is another by then."""
+        make(before, "amendment", (), sure=True)
+        order.update(_order_of(before, seen[-1], record.name, follows, desk.today, order))
+        if order:
+            make(before, "amendment", (), sure=True)
+        changed = seen[-1].amended[record.name].changes if record.name in seen[-1].amended else ()
+        # What cannot be replaced changes nothing either, and is refused in its own words.
+        taken = any(change.amendment.name == "amendment" for change in changed) and not not_done
+        if taken and seen[-1].record(record.name) == before.record(record.name):
+            told = ", ".join(words or follows)
+            raise Misused(f"{record.name} says so already: {told}; give what it should say instead")
+        answered.update(_findings(before, seen[-1], record.name, answered))
+        alike = _of_the_same_part(before, record, seen[-1])
+        raised = [("amendment", partial(make_alike, other=other, field=field)) for other, field in alike]
+        raised += [
+            (f"finding-{check}", partial(make_finding, check=check, what=what)) for check, what in answered.items()
+        ]
 
-    def enter(sure: bool) -> str:
-        return "\n".join(desk.enter_all("amend", [("amendment", partial(make, sure=sure)), *raised]))
+        def make_now(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
+            if logbook.records != before.records:
+                raise Overtaken
+            return make(logbook, own, after, sure=sure)
 
-    written = asking(enter, sure).splitlines()
+        def write(sure: bool) -> str:
+            return "\n".join(desk.enter_all("amend", [("amendment", partial(make_now, sure=sure)), *raised]))
+
+        return asking(write, sure).splitlines(), alike
+
+    while True:
+        try:
+            written, alike = enter(desk.logbook())
+            break
+        except Overtaken:
+            # Somebody wrote while this was asked, or waited: what rests on the others of the day is asked of them too.
+            continue
     say("\n".join(written))
     stem, book = Path(written[0]).stem, seen[-1]
     if record.name in book.amended:
@@ -240,12 +262,14 @@ def _parts(record: Record) -> Iterator[tuple[str, Installed | Removed]]:
         yield from ((f"fitted.{part.position}.serial", part) for part in record.fitted)
 
 
-def _order_of(before: Logbook, book: Logbook, name: str, given: Sequence[str], today: dt.date) -> dict[str, bool]:
-    """Of records of one day with one that is amended whether it came after them: as told, else as they stood before,
-    where the amendment leaves that open and it matters; asked at a terminal.
+def _order_of(
+    before: Logbook, book: Logbook, name: str, given: Sequence[str], today: dt.date, said: Mapping[str, bool]
+) -> dict[str, bool]:
+    """Of records of one day with one that is amended whether it came after them: as told or said already, else as they
+    stood before, where the amendment leaves that open and it matters; asked at a terminal.
     """
     record, moments = book.record(name), chronicle(before).moments
-    told = given_order(book, given)
+    told = {**said, **given_order(book, given)}
     if record is None:
         return told
     open_ones = [*unordered(_all_but(book, name), with_order(record, told))]

@@ -2,10 +2,14 @@
 
 import os
 import sys
+from collections.abc import Callable
 from pathlib import Path
 
+import pytest
+
+from inspect_kit.cli import amending
 from inspect_kit.cli import main as program
-from tests.cli.conftest import Run
+from tests.cli.conftest import COWL, Run, entered
 
 WRITERS = 4
 EACH = 5
@@ -60,3 +64,26 @@ def test_no_entry_is_sent_away_either(run: Run, hangar: Path) -> None:
     assert [end(child) for child in children] == [0] * 6
     written = [each.name.rsplit("-", 1)[0] for each in (hangar / "records/2026").glob("2026-11-25-*.yaml")]
     assert sorted(written) == sorted([f"2026-11-25-{words}" for words in ("elt", "finding-oil", "hours")] * 2)
+
+
+def test_an_amendment_tells_its_order_with_what_was_written_while_it_waited(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The look for leaks was a day earlier, and comes to the day of an oil change that another clone has just told."""
+    (hangar / "checklists/nose/cowl.md").write_text(f"{COWL}- [ ] `leaks` Leaks\n  - owed-after: did oil\n")
+    work = "kind: work\ndate: 2026-11-{day}\ndid: [{did}]\nby: Ada Bellcrank\n"
+    entered(hangar, "2026-11-19-leaks", work.format(day=19, did="leaks"))
+    ask = amending.asking
+    oil = [work.format(day=20, did="oil")]
+
+    def slow(write: Callable[[bool], str], sure: bool) -> str:
+        if oil:
+            entered(hangar, "2026-11-20-oil", oil.pop())
+        return ask(write, sure)
+
+    monkeypatch.setattr(amending, "asking", slow)
+    told = run(hangar, "amend", "2026-11-19-leaks", "date=2026-11-20", "--reason", "a slip", "--by", "Ada Bellcrank")
+    assert told.code == 0, told.err
+    assert "Taken as done before 2026-11-20-oil" in " ".join(told.err.split())
+    assert "precedes:" in (hangar / told.out.split()[0]).read_text()
+    assert "owed" in run(hangar, "due", "leaks").out
