@@ -2,6 +2,7 @@
 
 import contextlib
 import datetime as dt
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -498,6 +499,9 @@ def _found_at(check: str, out: str, *, typed: bool) -> str:
     while (said := asked_for(f"{out}: what was found{hint}", default="", err=True)) is not None:
         if said.strip() == BACK:
             go_back()
-        elif said.strip() or typed:
+        elif typed and not re.search(r"[^\W\d]{2}", said):
+            # A number there is the reading that was meant.
+            return ""
+        elif said.strip():
             return " ".join(said.split())
     raise Misused(f"`{out}: what was found` has no answer: give it with --found {check}=WHAT")

@@ -15,6 +15,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import DID
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.change import Change
+from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.setting import Setting
@@ -23,7 +24,6 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
-# What is done to the aircraft: of all else the order within a day decides nothing.
 DONE_TO_IT = (PageRecord, Installed, Removed, Setting, Change)
 
 
@@ -33,11 +33,11 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
 
     `along` are those that are written with it, of which the order is known. What it says by `follows` stands.
     """
-    if not isinstance(record, DONE_TO_IT) or not _decides(logbook, record):
+    if not _has_its_place(record) or not _decides(logbook, record):
         return ()
     along = [*along]
     found = _matters(logbook, record, on, along)
-    if any(isinstance(each, DONE_TO_IT) and each.date > record.date for each in logbook.records):
+    if any(_has_its_place(each) and each.date > record.date for each in logbook.records):
         then = logbook.up_to(lambda each: each.date <= record.date or kind_of(each).of_a_record)
         found += tuple(name for name in _matters(then, record, record.date, along) if name not in found)
     return found
@@ -123,7 +123,7 @@ def _unsaid(place: Place, check: str, before: str) -> Problem:
 
 
 def _unordered(logbook: Logbook, record: Record, with_it: Logbook) -> Iterator[str]:
-    others = [each for each in logbook.records if each.date == record.date and isinstance(each, DONE_TO_IT)]
+    others = [each for each in logbook.records if each.date == record.date and _has_its_place(each)]
     if not others:
         return
     book = chronicle(with_it)
@@ -131,6 +131,12 @@ def _unordered(logbook: Logbook, record: Record, with_it: Logbook) -> Iterator[s
     for each in others:
         if book.moments[each.name].is_tied(new, book.clock):
             yield each.name
+
+
+def _has_its_place(record: Record) -> bool:
+    """Whether its place within a day can decide anything: it was done to the aircraft, or waits for an inspection."""
+    waits = isinstance(record, FindingRecord) and record.finding.fix.at_inspection is not None
+    return waits or isinstance(record, DONE_TO_IT)
 
 
 def _decides(logbook: Logbook, record: Record) -> bool:

@@ -21,6 +21,9 @@ CHECKS = """\
   - disturbs: cables
 - [ ] `free` Free and right
   - owed-after: disturbed cables
+- [ ] `run` Run
+  - first: 1 h
+  - every: 50 h
 """
 
 
@@ -64,6 +67,22 @@ def test_a_later_record_answers_whatever_was_left() -> None:
     assert owed("did: [cut]", "did: [oil]") == ["cut"]
     # What was answered once is owed anew by the next one.
     assert owed("did: [oil, cut]", "did: [oil]") == ["cut"]
+
+
+@pytest.mark.parametrize(
+    ("records", "left"),
+    [
+        # What made it owed stands in another record, or in none: the key is a word of its own.
+        (("did: [oil]", "did: [cut]\nleft-owed: [cut]"), ["cut"]),
+        (("did: [oil, cut]", "text: x\nleft-owed: [cut]"), ["cut"]),
+        (("did: [oil, cut]", "text: x\nleft-owed: [cut]", "did: [cut]"), []),
+        (("text: x\nleft-owed: [pull]",), ["pull"]),
+        (("text: x\nleft-owed: [run]",), ["run"]),
+        (("text: x\nleft-owed: [run]", "did: [run]"), []),
+    ],
+)
+def test_what_a_record_leaves_owed_is_owed_whatever_made_it_so(records: tuple[str, ...], left: list[str]) -> None:
+    assert owed(*records) == left
 
 
 def test_two_records_of_one_day_answer_each_other() -> None:
