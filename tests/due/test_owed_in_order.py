@@ -348,6 +348,24 @@ def test_of_one_day_what_came_out_and_went_back_was_looked_at_only_while_it_was_
         assert order_matters(others, last, DAY) == ("2026-05-02-c-gap",)
 
 
+def test_a_look_at_the_hour_at_which_a_part_came_out_may_have_been_at_one_that_came_in_unread() -> None:
+    """Another part was there until the last reading of the day; nobody knows from when on."""
+    checks = "- [ ] `gap` Points\n  - every: 100 h\n  - counts-on: left\n"
+    move = "position: left\nserial: "
+    records = {
+        "2026-05-01-left": f"kind: installed\n{move}A\nsince-new: 0\nmeters: {{tach: 5}}",
+        "2026-05-02-a": f"kind: removed\n{move}A\nmeters: {{tach: 9}}",
+        "2026-05-02-b": f"kind: installed\n{move}B",
+        "2026-05-02-c": "kind: work\ndid: [gap]\nmeters: {tach: 9}",
+        "2026-05-02-d": f"kind: removed\n{move}B\nmeters: {{tach: 12}}",
+        "2026-05-02-e": f"kind: installed\n{move}A\nmeters: {{tach: 12}}",
+    }
+    item = due(book(checks, records), DAY, expect=False).item("gap")
+    assert item is not None
+    assert item.due.total == 108
+
+
+
 @pytest.mark.parametrize("names", ["ab", "ba"])
 def test_of_one_day_a_value_past_its_limit_counts_unless_the_other_was_read_after_it(names: str) -> None:
     """Which was the last the names of the files decided."""
