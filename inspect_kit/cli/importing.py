@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -25,9 +25,10 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import column, column_names, parse_role
+from inspect_kit.past.table import cells_of
 from inspect_kit.report import blocks
 from inspect_kit.report.words import counted
-from inspect_kit.text.fields import write_yaml
+from inspect_kit.text.fields import Plain, yaml_line
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record import write_record
 
@@ -35,10 +36,12 @@ T = TypeVar("T")
 # A logbook of a long life has some thousand lines; what is larger is something else.
 LARGEST = 32 * 1024 * 1024
 SAMPLES, SHOWN = 3, 40
+# Shorter words than a date stand in many a row.
+TELLING = 11
 # More bad rows than a person answers for one by one.
 MOST_ASKED = 20
 # Where the rows that are left out stand in lines of their own.
-BLOCK = re.compile(r"(?m)^leave-out:[ \t]*\n")
+LEFT_OUT, BLOCK = re.compile(r"(?m)^leave-out\b"), re.compile(r"(?m)^leave-out:[ \t]*\n")
 # Totals that differ by less are the same, rounded.
 SMALLEST = Decimal("0.1")
 
@@ -133,7 +136,7 @@ class _Asked:
             say("\n".join(map(str, faults)), err=True)
             raise Misused(
                 f"nothing was written: mend these rows in the table, or name what is no entry under `leave-out` in "
-                f"{self.beside.name}{_as_left_out(self.found.bad)}"
+                f"{self.beside.name}{_as_left_out(self.found.bad, self.columns.leave_out)}"
             )
 
     def _contradictions(self, loaded: store.Loaded, logbook: Logbook, records: Sequence[Record]) -> list[Problem]:
@@ -324,18 +327,18 @@ def _bad(rows: Iterable[past.BadRow], file: str, lines: Sequence[str]) -> list[P
 
 
 def _words_of(row: past.BadRow) -> str:
-    """Words by which a row is known again under `leave-out`."""
-    return row.text.strip(' ,"')[:SHOWN].strip()
+    """Words by which a row is known again under `leave-out`: its longest cell, or all of them if that is short."""
+    longest = max(cells_of(row.text), key=len, default="")
+    return (longest if len(longest) >= TELLING else row.text.strip(' ,"'))[:SHOWN].strip()
 
 
-def _as_yaml(words: str) -> str:
-    return write_yaml({"": words}).partition(": ")[2].strip()
-
-
-def _as_left_out(rows: Sequence[past.BadRow]) -> str:
-    """How the first of these rows is named there, to go on a sentence with."""
+def _as_left_out(rows: Sequence[past.BadRow], stands: Mapping[int, str]) -> str:
+    """How the first of these rows is named there, with what `stands` there already, to go on a sentence with."""
     first = next(((row.line, words) for row in rows if (words := _words_of(row))), None)
-    return f", such as\n  leave-out: {{{first[0]}: {_as_yaml(first[1])}}}" if first else ""
+    if first is None:
+        return ""
+    shown = yaml_line("leave-out", {Plain(str(line)): words for line, words in (dict(stands) | dict([first])).items()})
+    return f", {'in the place of what stands there' if stands else 'such as'}\n  {shown}"
 
 
 def _asked_out(
@@ -344,7 +347,8 @@ def _asked_out(
     """The rows that cannot be entries and are none, as a person says who sees each as it stands in the file."""
     rows = [row for row in found.bad if row.line not in columns.leave_out and _words_of(row)]
     # Where most rows are bad the columns are wrong; what was written there by hand in one line is not taken apart.
-    if len(rows) > MOST_ASKED or (columns.leave_out and BLOCK.search(_kept(beside)) is None):
+    kept = _kept(beside)
+    if len(rows) > MOST_ASKED or (LEFT_OUT.search(kept) and BLOCK.search(kept) is None):
         return {}
     out: dict[int, str] = {}
     for row in rows:
@@ -364,7 +368,7 @@ def _kept(beside: Path) -> str:
 def _keep_out(beside: Path, out: dict[int, str], mark: store.AnswerMark) -> None:
     """Write the rows that are left out into the file of the columns, which stays as it is otherwise."""
     text = _kept(beside)
-    added = "".join(f"  {line}: {_as_yaml(words)}\n" for line, words in out.items())
+    added = "".join(f"  {yaml_line(Plain(str(line)), words)}\n" for line, words in out.items())
     if (block := BLOCK.search(text)) is not None:
         text = f"{text[: block.end()]}{added}{text[block.end() :]}"
     else:

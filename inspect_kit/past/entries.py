@@ -73,7 +73,7 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
         seen[row.digest] += 1
         if row.line in columns.leave_out:
             words = columns.leave_out[row.line]
-            if as_compared(words) in as_compared(row.text):
+            if any(as_compared(words) in as_compared(each) for each in (row.text, *row.cells)):
                 left_out.append(row)
             else:
                 told = f"`leave-out` names this line for `{words[:60]}`, and those words do not stand in it"

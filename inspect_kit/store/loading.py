@@ -44,6 +44,7 @@ from inspect_kit.store.reading import Snapshot, Watch, printable, watched
 from inspect_kit.store.register import register_faults, registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
+from inspect_kit.text.fields import yaml_line
 
 Noun = TypeVar("Noun", Panel, Check)
 # Under this name stands what was found of all files together; no file of a store lies outside its folders.
@@ -270,7 +271,7 @@ def _foreign(record: Record, aircraft: Aircraft) -> Problem:
     told = (
         f"is of {theirs.registration}, {theirs.make} serial {theirs.serial}, and this aircraft is "
         f"{ours.registration}, {ours.make} serial {ours.serial}: it does not count. Where only the name changed, say "
-        f"so in {aircraft.place.file}, under `aircraft`: `was: [{theirs.registration}]`"
+        f"so in {aircraft.place.file}, under `aircraft`: `{yaml_line('was', [theirs.registration])}`"
     )
     return Problem(record.place, told)
 

@@ -392,7 +392,7 @@ class TestRefused:
         beside.write_text(beside.read_text() + "# mine\n")
         again = bring(run, hangar, f"{table}2019-07-01;x;Sum\n", ("y",))
         assert (again.code, again.err.count("no entry")) == (0, 1), again
-        assert "  4: 2019-07-01,x,Sum\n" in beside.read_text()
+        assert "  4: '2019-07-01,x,Sum'\n" in beside.read_text()
         assert beside.read_text().endswith("# mine\n")
 
     def test_where_nobody_answers_it_says_what_to_write(self, run: Run, hangar: Path) -> None:
@@ -400,7 +400,24 @@ class TestRefused:
         refused = bring(run, hangar, table, ("", "", "", "no", ""))
         assert refused.code == 2
         assert "log.csv:3: has no date\n    ;13.5;Carried forward: p. 6" in refused.err
-        assert "in log.columns.yaml, such as\n  leave-out: {3: '13.5,Carried forward: p. 6'}" in refused.err
+        assert "in log.columns.yaml, such as\n  leave-out: {3: 'Carried forward: p. 6'}" in refused.err
+
+    def test_the_line_that_is_shown_can_be_typed_as_it_stands(self, run: Run, hangar: Path) -> None:
+        """Each cell is nasty in its own way to a line of YAML; with every line typed in, the next row is offered."""
+        cells = ("sum, carried over", '{on page: 3}', "it's [so]", 'say "so", then', "#3 - ~, more", "- carried: over")
+        out = io.StringIO()
+        csv.writer(out, delimiter=";").writerows([["Date", "Tach", "Remarks"], ["2019-06-04", "12,4", "good"]])
+        csv.writer(out, delimiter=";").writerows(["", "201,8", cell] for cell in cells)
+        refused = bring(run, hangar, out.getvalue(), ("", "", "", "no", ""))
+        beside = hangar.parent / "log.columns.yaml"
+        kept = beside.read_text()
+        for _ in cells:
+            assert refused.code == 2
+            beside.write_text(f"{kept}{refused.err.rstrip().splitlines()[-1].strip()}\n")
+            refused = bring(run, hangar, out.getvalue(), ("yes",))
+        assert refused.code == 0, refused
+        assert len(entries(hangar)) == 1
+        assert refused.out.count("left out, as you said") == len(cells)
 
     @pytest.mark.parametrize(
         ("line", "told"),
