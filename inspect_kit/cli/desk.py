@@ -409,15 +409,15 @@ class PaperType(click.ParamType[Path]):
     name = "file"
 
     def __init__(self, endings: Collection[str]) -> None:
-        self._endings = endings
+        self.endings = endings
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
         target = Path(str(value))
         store.refuse_kept(target)
         store.refuse_root(target)
-        if target.suffix not in self._endings:
+        if target.suffix not in self.endings:
             raise Misused(
-                f"{target.name or target}: give a name that ends as this answer is written, {one_of(self._endings)}"
+                f"{target.name or target}: give a name that ends as this answer is written, {one_of(self.endings)}"
             )
         return target
 
