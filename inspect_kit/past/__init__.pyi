@@ -1,5 +1,5 @@
 from inspect_kit.past.columns import Columns, guess, known_orders, read_columns, write_columns
-from inspect_kit.past.entries import BadRow, Entries, entries_of
+from inspect_kit.past.entries import BadRow, Entries, entries_of, is_initials, may_stand_for
 from inspect_kit.past.match import Matched, match
 from inspect_kit.past.table import LogbookRow, LogbookTable, decode_table, read_table
 from inspect_kit.past.typed import (
@@ -22,8 +22,10 @@ __all__ = [
     "decode_table",
     "entries_of",
     "guess",
+    "is_initials",
     "known_orders",
     "match",
+    "may_stand_for",
     "parse_said_date",
     "parse_said_label_date",
     "parse_said_last_day",

@@ -164,6 +164,15 @@ def _day(year: str, month: str, day: str, cell: str, today: dt.date) -> dt.date:
         raise Unreadable(f"`{cell[:40]}` is a day that does not exist") from None
 
 
+# What parts day and month: a logbook in which two of them stand may be of two hands, each with an order of its own.
+SIGNS = {"/": "slash", ".": "dot", "-": "hyphen"}
+
+
+def sign_of(cell: str) -> str:
+    """The name of the sign that parts the numbers of a date; "" where a blank or a month in words does."""
+    return next((SIGNS[each] for each in cell if each in SIGNS), "")
+
+
 def orders_of(cells: Iterable[str], today: dt.date) -> list[str]:
     """The orders in which the most of these dates are days: one where they tell, several where they do not."""
     count = dict.fromkeys(ORDERS, 0)
