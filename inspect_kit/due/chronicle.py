@@ -219,7 +219,7 @@ def _sorted_records(logbook: Logbook) -> Chronicle:
     return Chronicle(
         logbook=logbook,
         histories=totals.histories,
-        began=totals.began(logbook.aircraft.certificate_date, logbook.aircraft.place),
+        began=totals.began(logbook),
         moments=moments,
         done=_in_order(done),
         again=_in_order(again),
