@@ -8,6 +8,7 @@ from inspect_kit.past.typed import (
     parse_said_last_day,
     parse_said_number,
     parse_said_quantity,
+    said_names,
     said_parts,
     said_units,
 )
@@ -33,6 +34,7 @@ __all__ = [
     "parse_said_quantity",
     "read_columns",
     "read_table",
+    "said_names",
     "said_parts",
     "said_units",
     "write_columns",
