@@ -44,7 +44,6 @@ from inspect_kit.store.reading import Snapshot, Watch, printable, watched
 from inspect_kit.store.register import register_faults, registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
-from inspect_kit.text.fields import yaml_line
 
 Noun = TypeVar("Noun", Panel, Check)
 # Under this name stands what was found of all files together; no file of a store lies outside its folders.
@@ -265,6 +264,8 @@ def _is_own(record: Record, aircraft: Aircraft) -> bool:
 
 def _foreign(record: Record, aircraft: Aircraft) -> Problem:
     """A record of another aircraft, which does not count."""
+    from inspect_kit.text.fields import yaml_line
+
     assert isinstance(record, Inspection | Work)
     assert record.identity is not None
     theirs, ours = record.identity, aircraft.identity
