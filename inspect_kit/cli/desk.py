@@ -23,7 +23,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.alive import SignsOfLife
 from inspect_kit.cli.said import say
-from inspect_kit.errors import UNREADABLE, Fallen, Misused, Place, Problem, StoreUnreadable
+from inspect_kit.errors import UNREADABLE, Fallen, InspectKitError, Misused, Place, Problem, StoreUnreadable
 from inspect_kit.noun import dataclass
 
 if TYPE_CHECKING:
@@ -100,6 +100,13 @@ class Desk:
         """The folder of the store: `--store`, or found upwards from the current folder."""
         return store.at(self.folder) if self.folder is not None else store.find_store(Path.cwd())
 
+    def stamps(self) -> object:
+        """How the files of the store stand, by which a change of one is known; the same wherever there is none."""
+        try:
+            return store.stamps(self.root)
+        except InspectKitError:
+            return {}
+
     def loaded(self) -> tuple[store.Loaded, Logbook]:
         """The store as read, with every problem told once; StoreUnreadable when no answer can be given.
 
@@ -155,7 +162,7 @@ class Desk:
         new = [problem for problem in dict.fromkeys(problems) if problem not in {*self.told}]
         self.told += new
         for problem in gathered(new):
-            say(f"{self.prefix}{problem}", err=True)
+            say(f"{self.prefix}{problem}", err=True, always=True)
 
     def code(self, answer: int) -> int:
         """The exit code: a store that cannot be read whole beats a no."""
