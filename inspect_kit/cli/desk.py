@@ -44,16 +44,20 @@ NARROWEST, WIDEST = 40, 1000
 class Worse:
     """What a change would add to the problems of the store: `lines`, and a reading that would have `fallen` by it.
 
-    Of the two readings `fallen` names the one that is on record; `is_earlier` says which that is.
+    Of the two readings `fallen` names the one that is on record; `is_earlier` says which that is. `past` are the words
+    that put right what was brought forward, where that is contradicted.
     """
 
     lines: str
     fallen: Fallen | None
     is_earlier: bool = True
+    past: str = ""
 
     def refusal(self, head: str) -> str:
         """What is refused, with these problems and what to do next."""
         told = f"{head}, because of\n{self.lines}\n"
+        if self.past:
+            return f"{told}If it was done last on that day, that is told instead: inspect-kit {self.past}"
         if self.fallen is None or not self.fallen.earlier.file.endswith(".yaml"):
             return f"{told}Give it otherwise, or correct first what it contradicts."
         meter, record = self.fallen.meter, Path(self.fallen.earlier.file).stem
@@ -255,6 +259,7 @@ class Desk:
         lines: list[str] = []
         fallen: Fallen | None = None
         is_earlier = True
+        places: set[Place] = set()
         never = [name for name, data in changes.items() if data is not None and name not in loaded.files]
         records = loaded.logbook.records if loaded.logbook else ()
         # What was written under a wrong date can be withdrawn all the same.
@@ -267,6 +272,7 @@ class Desk:
             if before[_regardless_of_line(problem)] < 0 and not noted:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
                 lines.append(f"  {place}{_without(problem.message, never)}")
+                places.add(problem.place)
                 if fallen is None and (falls := problem.fallen) is not None:
                     # What was never written cannot be amended: of the two readings it is the other one.
                     is_earlier = falls.earlier.file not in never
@@ -276,7 +282,21 @@ class Desk:
         if any(file in line for line in lines for file in sealed):
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
-        return Worse("\n".join(lines), fallen, is_earlier) if lines else None
+        past = _of_the_past(loaded.logbook, places, self.on)
+        return Worse("\n".join(lines), fallen, is_earlier, past) if lines else None
+
+
+def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> str:
+    """What tells that something was last done on a day, where lines contradict it that brought its past forward."""
+    from inspect_kit.due.unwritten import TOTAL, amending_past
+    from inspect_kit.model.kinds.brought_forward import BroughtForward
+    from inspect_kit.model.lines import place_of
+
+    for start in logbook.of_kind(BroughtForward) if logbook is not None else ():
+        found = [name for name in start.last if places & {place_of(start, "last", name)}]
+        if found and logbook is not None and day < start.date:
+            return amending_past(start, found, f"date: {day}, {logbook.aircraft.time_in_service}: {TOTAL}")
+    return ""
 
 
 def _problems_of_parts(logbook: Logbook, day: dt.date) -> tuple[Problem, ...]:
