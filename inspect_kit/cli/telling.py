@@ -127,7 +127,7 @@ def _id(key: Key, logbook: Logbook, words: str) -> str:
     current = name if name in known else id_meant(logbook, words, *key.refers)
     if current not in known:
         what = " or ".join((*key.refers, *(f"`{each}`" for each in key.words)))
-        raise Unreadable(f"no {what} is called `{words[:40]}`{near_or_find(name, known)}")
+        raise Unreadable(f"no {what} is called `{words[:40]}`{near_or_find(words, known)}")
     return current
 
 
