@@ -1,6 +1,7 @@
 from inspect_kit.audit.directives import told_too_late
 from inspect_kit.audit.every import audit, audit_page, meter_problems, unasked
 from inspect_kit.audit.ids import Names, names
+from inspect_kit.audit.meters import changes_since
 from inspect_kit.audit.readings import unfound
 from inspect_kit.audit.records import clock_behind
 
@@ -8,6 +9,7 @@ __all__ = [
     "Names",
     "audit",
     "audit_page",
+    "changes_since",
     "clock_behind",
     "meter_problems",
     "names",

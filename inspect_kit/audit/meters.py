@@ -13,8 +13,10 @@ from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point, meter_history
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.worksheet import Worksheet
 
 HOURS_OF_A_DAY = 24
 
@@ -58,15 +60,29 @@ def meter_readings(names: Known) -> Iterator[Problem]:
         yield from (problem for problem in told if problem not in (*history.problems, *never))
 
 
+def changes_since(logbook: Logbook, page: Worksheet, meter: str) -> Iterator[tuple[MeterChange, bool]]:
+    """The changes of a meter since an open page was begun; and of each whether the page reads the new one already."""
+    reads = page.meters[meter]
+    until = [record for record in logbook.records if record.date <= page.begun]
+    points = meter_history(meter, until).points
+    last = points[-1].reads if points else reads
+    for change in logbook.of_kind(MeterChange):
+        if change.meter == meter and change.date >= page.begun:
+            yield change, reads > change.old or reads < last
+
+
 def _pages(names: Known, meter: str) -> Iterator[Hours]:
-    """What each open page reads, on the day on which it was begun; once it was sealed as not passed, after what was
-    read since then and is less: it may be read again before it passes.
+    """What each open page reads, on the day on which it was begun, or on which the meter was changed that it reads;
+    once it was sealed as not passed, after what was read since then and is less: it may be read again before it passes.
     """
     for page in names.logbook.pages:
         if meter not in page.meters:
             continue
         date, reads = page.begun, page.meters[meter]
-        if any(record.sheet == page.name for record in names.logbook.of_kind(PageRecord)):
+        changes = [*changes_since(names.logbook, page, meter)]
+        date = max([date, *(change.date for change, after in changes if after)])
+        sealed = any(record.sheet == page.name for record in names.logbook.of_kind(PageRecord))
+        if sealed and all(after for _, after in changes):
             less = (record.date for record in names.logbook.records if record.meters.get(meter, reads) < reads)
             date = max([date, *less])
         yield Hours(name=page.name, date=date, meters={meter: reads}, place=place_of(page, "meters", meter))

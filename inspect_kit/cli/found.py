@@ -95,7 +95,7 @@ def finding(
         logbook = desk.logbook()
         totals, _ = totals_before(logbook, on)
         if gone := passed(limit, on, totals, logbook.aircraft.time_in_service):
-            raise Misused(f"--fix: {gone}")
+            raise Misused(f"--fix: {gone}{_as_it_reads(logbook, limit)}")
     known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
     if known and not (cleared or fix or under):
         _the_one(desk.logbook(), where, page)
@@ -121,7 +121,7 @@ def finding(
             say(_place(desk, where, under, who))
         entry = _Entry(by=by, at=at, paper=paper, text=text, meters=meters)
         if cleared or fix:
-            say(_written(desk, lambda writer: _settle(desk, writer, asked, entry), entry, sure))
+            say(_written(desk, lambda writer: _settle(desk, writer, asked, entry), entry, limit, sure))
         return desk.code(0)
     if how is not None:
         raise Misused(f"`{where}` is no finding: --cleared goes with one such as F1")
@@ -141,7 +141,7 @@ def finding(
         place=store.record_place("finding"),
     )
     entry = _Entry(by=by, at=at, paper=paper, text=text, meters=meters)
-    say(_written(desk, lambda writer: _raise(desk, writer, where, made, page, off_again, entry), entry, sure))
+    say(_written(desk, lambda writer: _raise(desk, writer, where, made, page, off_again, entry), entry, limit, sure))
     return desk.code(0)
 
 
@@ -157,12 +157,13 @@ def _what(words: Sequence[str], desk: Desk) -> tuple[str, str, dict[str, Decimal
     return said[0], said[1] if len(said) > 1 else "", meters
 
 
-def _written(desk: Desk, write: Callable[[store.Writer], str], entry: "_Entry", sure: bool) -> str:
+def _written(desk: Desk, write: Callable[[store.Writer], str], entry: "_Entry", limit: Fix, sure: bool) -> str:
     """What `write` tells, with the lock held: whoever waited for it sees what was written meanwhile."""
 
     def once(sure: bool) -> str:
         with desk.writing("finding") as writer:
-            sure_of(desk.logbook(), desk.on, entry.meters, sure)
+            logbook = desk.logbook()
+            sure_of(logbook, desk.on, entry.meters, sure, _meant_as_total(logbook, limit))
             return write(writer)
 
     return asking(once, sure)
@@ -184,6 +185,33 @@ def _fix(words: str) -> Fix:
         return parse_fix(said_units(words)) if words else Fix()
     except Unreadable as fault:
         raise Misused(f"--fix: {fault.message}") from None
+
+
+def _meant_as_total(logbook: Logbook, limit: Fix) -> Iterator[str]:
+    """A question where hours that were given as a total are sooner reached if somebody meant what the meter reads."""
+    sooner = _as_read(logbook, limit)
+    if sooner is not None and limit.by_total is not None and sooner < limit.by_total:
+        meter = limit.meter or logbook.aircraft.time_in_service
+        reads = logbook.meter_history(meter).reading_for(limit.by_total)
+        told = f"{limit.by_total:f} h is a total, at which {meter} will read {reads:f}"
+        yield f"{told}; that {meter} reads {limit.by_total:f} is `by {sooner:f} h`."
+
+
+def _as_it_reads(logbook: Logbook, limit: Fix) -> str:
+    """How to say by its total what lies in the past as one, and is still to come as the meter reads."""
+    total = _as_read(logbook, limit)
+    if total is None:
+        return ""
+    return f"; that {limit.meter or logbook.aircraft.time_in_service} reads {limit.by_total:f} is `by {total:f} h`"
+
+
+def _as_read(logbook: Logbook, limit: Fix) -> Decimal | None:
+    """The total at which the meter reads what a limit has; None where it has passed that, or was never read."""
+    history = logbook.meter_history(limit.meter or logbook.aircraft.time_in_service)
+    if limit.by_total is None or not history.points:
+        return None
+    total = limit.by_total + history.offset
+    return total if total >= history.points[-1].total else None
 
 
 def _raise(

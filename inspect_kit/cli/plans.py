@@ -128,14 +128,8 @@ def plan(
     in_full = is_whole(everything, target) or bool(person) or as_json
     asked, owed, of_work = whole(logbook, asked, people, inspectors, sheet, few=not in_full)
     if compare:
-        plans, own = _compared(desk, asked, hours_at_hand)
-        if as_json:
-            crews = [{"crew": name, **_plan_facts(each, logbook, own[name])} for name, each in plans.items()]
-            print_json({"format": 2, "plans": crews})
-        else:
-            job_named = _what(logbook, names) if names else sheet.job if sheet is not None else ""
-            page_of = dated(reports.compare_page(plans, logbook, own), desk.on, job_named)
-            give(page_of, target, logbook, force=force)
+        job_named = _what(logbook, names) if names else sheet.job if sheet is not None else ""
+        _give_compared(desk, asked, hours_at_hand, job_named, target, force, as_json)
         return desk.code(0)
     job, hours = with_sessions(asked, hours_at_hand, desk.on)
     if person and person not in (crew := job.people_names()):
@@ -147,13 +141,8 @@ def plan(
         raise Misused(_not_in_it(reason_of, reach))
     made = answered(plan_of(job))
     made = replace(made, notes=(*of_work, *made.notes))
-    # What it would cost to do more is asked of the year ahead, which is read when the plan is made.
-    from inspect_kit.visits import worth_doing
-
-    offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
     if reason_of:
-        facts = why(job, made, named)
-        if facts is None:
+        if (facts := why(job, made, named)) is None:
             raise Misused(_not_in_it(reason_of, [*made.checks, *made.panels]))
         asked_for = _asked_for(logbook, desk.on, names, facts.name)
         if as_json:
@@ -161,6 +150,10 @@ def plan(
         else:
             give(dated(reports.why_page(facts, asked_for, logbook, hours), desk.on), target, logbook, force=force)
         return desk.code(0)
+    # What it would cost to do more is asked of the year ahead, which is read when the plan is made.
+    from inspect_kit.visits import worth_doing
+
+    offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
     of_page = [sheet.job] if sheet is not None else []
     strayed = spread(logbook, sheets)
     end = ending(logbook, job, made, hours, names=(*names, *of_page), on=desk.on, strayed=strayed)
@@ -175,14 +168,29 @@ def plan(
         worth = [each.what for each in offers]
         show(reports.plan_screen(made, logbook, hours, what=what, said=said, worth=worth, ask=ask, room=across()))
         return desk.code(0)
-    orders = ways_to_serve(job, made)
-    more = [*reports.order_blocks(orders), *reports.more_blocks(what_more(job, made) if hours.shifts else (), hours)]
-    more += _why_alone(logbook, desk.on, names, job, made, hours)
-    shown = reports.plan_page(made, logbook, [each.sentence for each in offers], hours, job=what, said=said, more=more)
     if person:
         shown = reports.share_page(made, logbook, person, hours, job=what)
+    else:
+        more = [*reports.order_blocks(ways_to_serve(job, made))]
+        more += reports.more_blocks(what_more(job, made) if hours.shifts else (), hours)
+        more += _why_alone(logbook, desk.on, names, job, made, hours)
+        worth = [each.sentence for each in offers]
+        shown = reports.plan_page(made, logbook, worth, hours, job=what, said=said, more=more)
     give(shown, target, logbook, force=force)
     return desk.code(0)
+
+
+def _give_compared(
+    desk: Desk, asked: Job, at_hand: Sequence[Session], named: str, target: Path | None, force: bool, as_json: bool
+) -> None:
+    """The same job with one, two and three people."""
+    logbook = desk.logbook()
+    plans, own = _compared(desk, asked, at_hand)
+    if as_json:
+        crews = [{"crew": name, **_plan_facts(each, logbook, own[name])} for name, each in plans.items()]
+        print_json({"format": 2, "plans": crews})
+        return
+    give(dated(reports.compare_page(plans, logbook, own), desk.on, named), target, logbook, force=force)
 
 
 def _what(logbook: Logbook, names: Sequence[str]) -> str:

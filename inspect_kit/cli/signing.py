@@ -10,7 +10,7 @@ from typing import TypedDict
 import click
 
 from inspect_kit import store
-from inspect_kit.audit import meter_problems
+from inspect_kit.audit import changes_since, meter_problems
 from inspect_kit.cli.desk import REASON, Desk, dated, show
 from inspect_kit.cli.entering import NONE_BEFORE, as_entered, given_order, said_after, with_order
 from inspect_kit.cli.entries import clock_question, parse_readings, split_words
@@ -24,6 +24,7 @@ from inspect_kit.cli.unusual import not_so, unusual_meters
 from inspect_kit.due import (
     RECHECK,
     chronicle,
+    offsets_of_day,
     order_matters,
     past_limits,
     readings_before,
@@ -135,20 +136,22 @@ def sign(
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
     signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
-    # Engine runs and days lie between: who signs says what each meter of the page reads now.
-    on_page, clock = sheet.page.meters, logbook.aircraft.time_in_service
-    unread = [each for each in (*on_page, *((clock,) if clock not in on_page else ())) if each not in meters]
-    for meter in unread if somebody() and not close else ():
-        now = clock_question(logbook, desk.on, meter)
-        if meter in on_page:
-            now = replace(now, words=f"{meter} reads now", otherwise=f"{on_page[meter]:f}, as on the page")
-        read_now = answers({}, [now])[meter]
-        meters |= {} if read_now is None else {meter: read_now}
+    if somebody() and not close:
+        meters |= _read_now(logbook, sheet.page, desk.on, meters)
+    changed = {name: [*changes_since(logbook, sheet.page, name)] for name in sheet.page.meters}
     if meters:
         _ask_unusual(logbook, desk.on, meters, "give the reading as it is", asked=True)
         for name, reads in meters.items():
-            if (begun := sheet.page.meters.get(name)) is not None and reads < begun:
+            begun = sheet.page.meters.get(name)
+            if begun is not None and reads < begun and all(after for _, after in changed[name]):
                 raise Misused(f"{name} {reads} is below {begun}, which the page has: correct the one that is wrong")
+    for name, changes in () if close else changed.items():
+        if name not in meters and any(each.date < desk.on and not after for each, after in changes):
+            old = sheet.page.meters[name]
+            why = f"{name} was changed on {changes[-1][0].date}, and the page has {old}, of the old one"
+            line = desk.typed(f"sign {name}=READING")
+            raise Misused(f"{why}: say what it reads now, `{line}`")
+    if meters:
         sheet = edit.read_meters(sheet, meters)
     if close:
         sheet = edit.leave_undone(sheet, close)
@@ -159,15 +162,7 @@ def sign(
         told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
-    # What stands on the page was written by an editor perhaps, and asked by nobody.
-    unasked = {name: reads for name, reads in sheet.page.meters.items() if name not in meters}
-    _ask_unusual(logbook, sheet.page.begun, unasked, f"correct the reading in {sheet.page.place.file}")
-    for question in (*far_used(logbook, sheet.page), *_off_no_shelf(logbook, shown.record)):
-        if not confirmed(question):
-            raise Misused(f"nothing was sealed: correct what was used in {sheet.page.place.file}")
-    for question in () if close else _owed_meanwhile(logbook, sheet.page, desk.on):
-        if not confirmed(question):
-            raise Misused(f"nothing was sealed: do it, and write that down, before {sheet.page.place.file} is signed")
+    _ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
         shown = drafted(desk, loaded, logbook, shown.sheet, way)
@@ -194,17 +189,53 @@ def sign(
         again = desk.typed('finding F1 --cleared HOW --by "NAME"')
         say(f"The page stays open: clear each finding on it, such as {again}, do what is left, then sign it again.")
     if not (ink or ssh_key):
-        line = desk.typed(f"signature {Path(name).stem} --ink REFERENCE")
-        alone = "It is a list of discrepancies, and counts for no inspection, signed or not; its signature is recorded"
-        say(f"{alone if not_passed else 'Sealed is not signed: record the signature'} with `{line}`.")
-        if any(how.put_off for how in record.cleared.values()) and not isinstance(record, Inspection):
-            say("Until then what it puts off stands as it was found.")
+        _say_unsigned(desk, name, record, passed=not not_passed)
         return desk.code(0)
     try:
         say(f"Signature: {record_signature(desk, name, ink=ink, key=None, armour=armour, signer='')}")
     except InspectKitError as error:
         raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
     return desk.code(0)
+
+
+def _read_now(logbook: Logbook, page: Worksheet, on: dt.date, given: Mapping[str, Decimal]) -> dict[str, Decimal]:
+    """What each meter of the page, and that of time in service, reads now, asked where it was not given.
+
+    Engine runs and days lie between.
+    """
+    clock, found = logbook.aircraft.time_in_service, {}
+    unread = [each for each in (*page.meters, *((clock,) if clock not in page.meters else ())) if each not in given]
+    for meter in unread:
+        now = clock_question(logbook, on, meter)
+        if meter in page.meters and all(after for _, after in changes_since(logbook, page, meter)):
+            now = replace(now, words=f"{meter} reads now", otherwise=f"{page.meters[meter]:f}, as on the page")
+        if (reads := answers({}, [now])[meter]) is not None:
+            found[meter] = reads
+    return found
+
+
+def _ask_of_page(
+    logbook: Logbook, page: Worksheet, record: PageRecord, read: Mapping[str, Decimal], on: dt.date | None
+) -> None:
+    """Misused unless somebody says that what is unusual on the page is right; it was written by an editor perhaps, and
+    asked by nobody. `read` are the meters that were asked; without a day the page is closed and does nothing.
+    """
+    unasked = {name: reads for name, reads in page.meters.items() if name not in read}
+    _ask_unusual(logbook, page.begun, unasked, f"correct the reading in {page.place.file}")
+    for question in (*far_used(logbook, page), *_off_no_shelf(logbook, record)):
+        if not confirmed(question):
+            raise Misused(f"nothing was sealed: correct what was used in {page.place.file}")
+    for question in () if on is None else _owed_meanwhile(logbook, page, on):
+        if not confirmed(question):
+            raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
+
+
+def _say_unsigned(desk: Desk, name: str, record: PageRecord, *, passed: bool) -> None:
+    line = desk.typed(f"signature {Path(name).stem} --ink REFERENCE")
+    alone = "It is a list of discrepancies, and counts for no inspection, signed or not; its signature is recorded"
+    say(f"{'Sealed is not signed: record the signature' if passed else alone} with `{line}`.")
+    if any(how.put_off for how in record.cleared.values()) and not isinstance(record, Inspection):
+        say("Until then what it puts off stands as it was found.")
 
 
 def _order_told(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequence[str]) -> Mapping[str, bool]:
@@ -350,7 +381,7 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToCl
         signer=logbook.aircraft.person(way.signer),
         on=on,
         last_totals=totals,
-        offsets=offsets,
+        offsets=offsets | offsets_of_day(logbook, on, sheet.page.meters),
         closing=way.closing,
         earlier=readings_before(logbook, on),
         named=way.signer,

@@ -23,8 +23,6 @@ from inspect_kit.model.meters import MeterHistory, Point
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
-# The kinds that say what was done, to what, or when it was done before.
-DOING = (PageRecord, PaperEntry, Installed, BroughtForward)
 # The name of what `chronicle` reckons.
 SORTED = "chronicle"
 
@@ -117,123 +115,157 @@ def chronicle(logbook: Logbook) -> Chronicle:
 
 
 def _sorted_records(logbook: Logbook) -> Chronicle:
-    histories = {name: logbook.meter_history(name) for name in logbook.aircraft.meters}
-    totals = Totals(histories, logbook.aircraft.time_in_service, logbook)
-    moments = RecordMoments(totals, logbook.records)
-    done: dict[str, list[Moment]] = {}
-    same_day: dict[tuple[str, dt.date | None], list[Moment]] = {}
-    again: dict[str, list[Moment]] = {}
-    marks: dict[str, list[CarriedDate]] = {}
-    disturbed: dict[str, list[Disturbance]] = {}
-    sequences: dict[str, tuple[str, ...]] = {}
-    left_owed: dict[str, frozenset[str]] = {}
-    not_again: set[tuple[str, str]] = set()
-    sealed_before: dict[str, Inspection] = {}
-    pages = logbook.sealed_before()
-    came = followed(logbook).before
-    placed = {*came, *(name for names in came.values() for name in names)}
-    installed: dict[str, list[Moment]] = {}
-    inspections: dict[str, list[Moment]] = {}
-    uncounted: dict[str, list[Uncounted]] = {}
-    fitted: dict[tuple[str, str], Moment] = {}
-    now = logbook.id_now
-    disturbing = {name: check for name, check in logbook.checks.items() if check.disturbs}
+    sorting = _Sorting(logbook)
     for record in logbook.records:
-        if not isinstance(record, DOING):
-            # As most records of a long life are, which say what the meters read.
-            continue
-        moment = moments[record.name]
+        # Most records of a long life are none of these: they say what the meters read.
         if isinstance(record, PageRecord):
-            # What a broken seal no longer vouches for was not done; what it says was disturbed or read still counts.
-            whole = record.name not in logbook.broken
-            did = _done_on(record, logbook)
-            sequences[record.name] = did if whole else ()
-            left_owed[record.name] = frozenset(map(now, record.left_owed))
-            early = _early(pages.get(record.name, ()), logbook)
-            if early is not None:
-                sealed_before[record.name] = early
-                # Their day is that of the first signature, by which all that came between them is answered.
-                not_again |= {
-                    (check, record.name)
-                    for check in sequences[record.name]
-                    if _told_of(check, record, logbook) == _told_of(check, early, logbook)
-                }
-            anew = did if early is None else tuple(check for check in did if (check, record.name) not in not_again)
-            for check in anew if whole else ():
-                others = same_day.setdefault((check, moment.date), [])
-                if moment.record in placed or not any(other.totals == moment.totals for other in others):
-                    # Two records at the same reading of every meter tell one doing; but not where the order of that day
-                    # is told of one of them.
-                    done.setdefault(check, []).append(moment)
-                    if moment.record not in placed:
-                        others.append(moment)
-                else:
-                    again.setdefault(check, []).append(moment)
-            for check, until in _marked_on(record, now).items() if whole else ():
-                marks.setdefault(check, []).append(CarriedDate(moment=moment, until=until))
-            told_before = set(_disturbed_on(early, (), logbook, disturbing)) if early is not None else set()
-            for name, by in _disturbed_on(record, anew, logbook, disturbing):
-                if (name, by) in told_before:
-                    continue
-                disturbed.setdefault(name, []).append(Disturbance(moment=moment, by=by))
-        if isinstance(record, PaperEntry):
-            # As with what was brought forward: nothing says what was done after it, and the paper may well say it.
-            told = replace(moment, brought=True)
-            for check in {now(check) for check in record.did}:
-                done.setdefault(check, []).append(told)
-                same_day.setdefault((check, told.date), []).append(told)
-                _also_disturbed(disturbing.get(check), told, disturbed, now)
-            for name in record.last if not record.counts_for_none else ():
-                if record.by is None or logbook.aircraft.no_signer(record.by, name) is not None:
-                    continue
-                inspections.setdefault(name, []).append(moment)
-        if isinstance(record, Installed):
-            installed.setdefault(now(record.position), []).append(moment)
-        if isinstance(record, BroughtForward):
-            for name, last in record.last.items():
-                before = totals.brought(record, last.date, last.totals, place_of(record, "last", name))
-                if last.good_until is not None and may_be_marked(last.good_until, record.date):
-                    marks.setdefault(now(name), []).append(CarriedDate(moment=before, until=last.good_until))
-                if not last.done:
-                    continue
-                if name in logbook.aircraft.inspections:
-                    if last.paper_is_none:
-                        continue
-                    inspections.setdefault(name, []).append(before)
-                else:
-                    done.setdefault(now(name), []).append(before)
-                    same_day.setdefault((now(name), before.date), []).append(before)
-                    _also_disturbed(disturbing.get(now(name)), before, disturbed, now)
-            for part in record.fitted:
-                fitted[record.name, part.position] = totals.brought(record, part.fitted_on, {}, part.place)
-    # Who did it, and who looked again, may stand in either of two records that tell one doing.
-    told_done = {check: [*each, *again.get(check, ())] for check, each in done.items()} if again else done
-    for record in logbook.of_kind(Inspection):
-        moment = moments[record.name]
-        sort, why = why_uncounted(record, moment, told_done, logbook)
-        if sort:
-            attempt = Uncounted(record=record, moment=moment, sort=sort, why=why)
-            uncounted.setdefault(record.inspection, []).append(attempt)
+            sorting.page(record)
+        elif isinstance(record, PaperEntry):
+            sorting.paper(record)
+        elif isinstance(record, Installed):
+            sorting.of_position(record)
+        elif isinstance(record, BroughtForward):
+            sorting.brought_forward(record)
+    return sorting.chronicle()
+
+
+class _Sorting:
+    """The records of a logbook while they are sorted by what they did; the words are those of `Chronicle`."""
+
+    def __init__(self, logbook: Logbook) -> None:
+        self.logbook = logbook
+        self.now = logbook.id_now
+        histories = {name: logbook.meter_history(name) for name in logbook.aircraft.meters}
+        self.totals = Totals(histories, logbook.aircraft.time_in_service, logbook)
+        self.moments = RecordMoments(self.totals, logbook.records)
+        self.pages = logbook.sealed_before()
+        came = followed(logbook).before
+        self.placed = {*came, *(name for names in came.values() for name in names)}
+        self.disturbing = {name: check for name, check in logbook.checks.items() if check.disturbs}
+        self.done: dict[str, list[Moment]] = {}
+        self.again: dict[str, list[Moment]] = {}
+        self.same_day: dict[tuple[str, dt.date | None], list[Moment]] = {}
+        self.marks: dict[str, list[CarriedDate]] = {}
+        self.disturbed: dict[str, list[Disturbance]] = {}
+        self.installed: dict[str, list[Moment]] = {}
+        self.inspections: dict[str, list[Moment]] = {}
+        self.fitted: dict[tuple[str, str], Moment] = {}
+        self.sequences: dict[str, tuple[str, ...]] = {}
+        self.left_owed: dict[str, frozenset[str]] = {}
+        self.not_again: set[tuple[str, str]] = set()
+        self.sealed_before: dict[str, Inspection] = {}
+
+    def page(self, record: PageRecord) -> None:
+        """What was done, marked and disturbed by an inspection, or by work."""
+        moment, logbook, name = self.moments[record.name], self.logbook, record.name
+        # What a broken seal no longer vouches for was not done; what it says was disturbed or read still counts.
+        whole = name not in logbook.broken
+        did = _done_on(record, logbook)
+        self.sequences[name] = did if whole else ()
+        self.left_owed[name] = frozenset(map(self.now, record.left_owed))
+        early = _early(self.pages.get(name, ()), logbook)
+        if early is not None:
+            self.sealed_before[name] = early
+            # Their day is that of the first signature, by which all that came between them is answered.
+            self.not_again |= {
+                (check, name)
+                for check in self.sequences[name]
+                if _told_of(check, record, logbook) == _told_of(check, early, logbook)
+            }
+        anew = did if early is None else tuple(check for check in did if (check, name) not in self.not_again)
+        for check in anew if whole else ():
+            self._did(check, moment)
+        for check, until in _marked_on(record, self.now).items() if whole else ():
+            self.marks.setdefault(check, []).append(CarriedDate(moment=moment, until=until))
+        told_before = set(_disturbed_on(early, (), logbook, self.disturbing)) if early is not None else set()
+        for what, by in _disturbed_on(record, anew, logbook, self.disturbing):
+            if (what, by) not in told_before:
+                self.disturbed.setdefault(what, []).append(Disturbance(moment=moment, by=by))
+
+    def _did(self, check: str, moment: Moment) -> None:
+        """Two records at the same reading of every meter tell one doing; but not where the order of that day is told
+        of one of them.
+        """
+        others = self.same_day.setdefault((check, moment.date), [])
+        if moment.record in self.placed or not any(other.totals == moment.totals for other in others):
+            self.done.setdefault(check, []).append(moment)
+            if moment.record not in self.placed:
+                others.append(moment)
         else:
-            inspections.setdefault(record.inspection, []).append(moment)
-    return Chronicle(
-        logbook=logbook,
-        histories=totals.histories,
-        began=totals.began(logbook.aircraft.certificate_date, logbook.aircraft.place),
-        moments=moments,
-        done=_in_order(done),
-        again=_in_order(again),
-        marks={check: tuple(sorted(each, key=lambda mark: mark.moment.order)) for check, each in marks.items()},
-        disturbed={name: tuple(sorted(each, key=_order_of)) for name, each in disturbed.items()},
-        installed=_in_order(installed),
-        inspections=_in_order(inspections),
-        uncounted=since_counted(uncounted, _in_order(inspections), logbook),
-        fitted=fitted,
-        sequences=sequences,
-        left_owed=left_owed,
-        not_again=frozenset(not_again),
-        sealed_before=sealed_before,
-    )
+            self.again.setdefault(check, []).append(moment)
+
+    def _did_before(self, check: str, moment: Moment) -> None:
+        """What the past tells that was done, with what today's checklists say that it disturbed."""
+        self.done.setdefault(check, []).append(moment)
+        self.same_day.setdefault((check, moment.date), []).append(moment)
+        for name in self.disturbing[check].disturbs if check in self.disturbing else ():
+            self.disturbed.setdefault(self.now(name), []).append(Disturbance(moment=moment, by=check))
+
+    def paper(self, record: PaperEntry) -> None:
+        """An entry of a paper logbook: nothing says what was done after it, and the paper may well say it."""
+        moment, aircraft = self.moments[record.name], self.logbook.aircraft
+        for check in {self.now(check) for check in record.did}:
+            self._did_before(check, replace(moment, brought=True))
+        for name in record.last if not record.counts_for_none else ():
+            if record.by is not None and aircraft.no_signer(record.by, name) is None:
+                self.inspections.setdefault(name, []).append(moment)
+
+    def of_position(self, record: Installed) -> None:
+        """A part that came into its position."""
+        self.installed.setdefault(self.now(record.position), []).append(self.moments[record.name])
+
+    def brought_forward(self, record: BroughtForward) -> None:
+        """What was known of the time before records began."""
+        for name, last in record.last.items():
+            before = self.totals.brought(record, last.date, last.totals, place_of(record, "last", name))
+            if last.good_until is not None and may_be_marked(last.good_until, record.date):
+                self.marks.setdefault(self.now(name), []).append(CarriedDate(moment=before, until=last.good_until))
+            if not last.done:
+                continue
+            if name not in self.logbook.aircraft.inspections:
+                self._did_before(self.now(name), before)
+            elif not last.paper_is_none:
+                self.inspections.setdefault(name, []).append(before)
+        for part in record.fitted:
+            self.fitted[record.name, part.position] = self.totals.brought(record, part.fitted_on, {}, part.place)
+
+    def _counted(self) -> dict[str, list[Uncounted]]:
+        """The inspections that count join those of the past; each of the others with why it does not."""
+        uncounted: dict[str, list[Uncounted]] = {}
+        # Who did it, and who looked again, may stand in either of two records that tell one doing.
+        told = {check: [*each, *self.again.get(check, ())] for check, each in self.done.items()}
+        for record in self.logbook.of_kind(Inspection):
+            moment = self.moments[record.name]
+            sort, why = why_uncounted(record, moment, told, self.logbook)
+            if sort:
+                attempt = Uncounted(record=record, moment=moment, sort=sort, why=why)
+                uncounted.setdefault(record.inspection, []).append(attempt)
+            else:
+                self.inspections.setdefault(record.inspection, []).append(moment)
+        return uncounted
+
+    def chronicle(self) -> Chronicle:
+        """All of them, once every record is sorted."""
+        uncounted, aircraft = self._counted(), self.logbook.aircraft
+        inspections = _in_order(self.inspections)
+        return Chronicle(
+            logbook=self.logbook,
+            histories=self.totals.histories,
+            began=self.totals.began(aircraft.certificate_date, aircraft.place),
+            moments=self.moments,
+            done=_in_order(self.done),
+            again=_in_order(self.again),
+            marks={name: tuple(sorted(each, key=lambda mark: mark.moment.order)) for name, each in self.marks.items()},
+            disturbed={name: tuple(sorted(each, key=_order_of)) for name, each in self.disturbed.items()},
+            installed=_in_order(self.installed),
+            inspections=inspections,
+            uncounted=since_counted(uncounted, inspections, self.logbook),
+            fitted=self.fitted,
+            sequences=self.sequences,
+            left_owed=self.left_owed,
+            not_again=frozenset(self.not_again),
+            sealed_before=self.sealed_before,
+        )
 
 
 def _in_order(found: Mapping[str, Iterable[Moment]]) -> dict[str, tuple[Moment, ...]]:
@@ -295,13 +327,3 @@ def _disturbed_on(
     nouns: list[Check | Panel] = [disturbing[name] for name in did if name in disturbing]
     nouns += [logbook.panels[name] for name in dict.fromkeys(map(now, page.opened)) if name in logbook.panels]
     yield from ((now(name), noun.id) for noun in nouns for name in noun.disturbs)
-
-
-def _also_disturbed(
-    check: Check | None, moment: Moment, disturbed: dict[str, list[Disturbance]], now: Callable[[str], str]
-) -> None:
-    """What a check that the past tells of disturbed, as today's checklists say."""
-    if check is None:
-        return
-    for name in check.disturbs:
-        disturbed.setdefault(now(name), []).append(Disturbance(moment=moment, by=check.id))

@@ -23,7 +23,10 @@ from inspect_kit.due.stops import change_stops, not_to_be_used, not_without, pas
 from inspect_kit.errors import Place
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import meter_history
 
 
 def due(
@@ -91,7 +94,18 @@ def totals_before(logbook: Logbook, on: dt.date) -> tuple[dict[str, Decimal], di
 def totals_with(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> dict[str, Decimal]:
     """The total of each meter with what it reads on a day; of those that are not read then the last recorded one."""
     totals, offsets = totals_before(logbook, on)
+    offsets |= offsets_of_day(logbook, on, reads)
     return totals | {name: value + offsets.get(name, ZERO) for name, value in reads.items()}
+
+
+def offsets_of_day(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> dict[str, Decimal]:
+    """What turns a reading of a day on which its meter was changed into a total: it may be the old meter's yet."""
+    changed = {change.meter for change in logbook.of_kind(MeterChange) if change.date == on} & {*reads}
+    if not changed:
+        return {}
+    read = Hours(name="read-now", date=on, meters=reads, place=Place(""))
+    so_far = [record for record in logbook.records if record.date <= on]
+    return {name: meter_history(name, (*so_far, read)).at_record[read.name].total - reads[name] for name in changed}
 
 
 def order(item: Item) -> tuple[int, dt.date, str]:

@@ -4,12 +4,13 @@ import datetime as dt
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
+from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import all_fittings
 from inspect_kit.due.listing import due
 from inspect_kit.due.moments import Moment
+from inspect_kit.due.owed import unordered_answers
 from inspect_kit.due.phases import flown_unordered
-from inspect_kit.due.reckoning import unordered_answers
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import DID
 from inspect_kit.model.kinds import kind_of
@@ -103,9 +104,10 @@ def _silent(logbook: Logbook) -> Iterator[tuple[str, str, str, Place]]:
     if len({record.date for record in logbook.records}) == len(logbook.records):
         return
     book = chronicle(logbook)
+    fittings = all_fittings(book)
     for check in logbook.checks.values():
         if check.retired is None and (check.owed_after or check.counts_on):
-            for done, before in unordered_answers(check, book, all_fittings(book)):
+            for done, before in unordered_answers(CheckHistory(check, book, fittings)):
                 yield check.id, done.record, before.record, done.place
     for flight, asking in flown_unordered(book):
         yield "", flight.name, asking.name, flight.place

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import field, replace
 
 from inspect_kit.due import Chronicle
-from inspect_kit.due.reckoning import reaches_entry
+from inspect_kit.due.sequences import reaches_entry
 from inspect_kit.noun import dataclass
 from inspect_kit.plan import access_labour
 from inspect_kit.replenishment.problem import TODAY

@@ -7,7 +7,8 @@ from dataclasses import replace
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.fitting import Fittings
 from inspect_kit.due.limits import Base, DuePoint, point_of
-from inspect_kit.due.reckoning import Reckoned, has_done_first, reckon
+from inspect_kit.due.reckoning import Reckoned, reckon
+from inspect_kit.due.sequences import has_done_first
 from inspect_kit.model.aircraft import Aircraft, InspectionRule
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit

@@ -48,7 +48,7 @@ TESTS: dict[str, tuple[str, ...]] = {
 # (file, line as it stands, as it is changed): why no test can notice.
 EQUIVALENT: dict[tuple[str, str, str], str] = {
     (
-        "inspect_kit/due/reckoning.py",
+        "inspect_kit/due/check_history.py",
         "if part.overhauled is not None and (date is None or part.overhauled > date):",
         "if part.overhauled is not None and (date is None or (part.overhauled >= date)):",
     ): "overhauled on that very day moves nothing",

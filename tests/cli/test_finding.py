@@ -55,6 +55,25 @@ class TestWithoutAnId:
         cleared = run(hangar, "finding", "F1", "tach=413.0", "--cleared", "drain tightened", "--by", ADA, "--yes")
         assert "tach: 413.0" in (hangar / cleared.out.split("\n")[0]).read_text(encoding="utf-8")
 
+    def test_hours_are_a_total_and_that_is_asked_where_the_meter_reads_more(self, run: Run, hangar: Path) -> None:
+        """A used tachometer is fitted: eight hours from what it reads would be a thousand and more."""
+        used = ("--old", "400", "--new", "1400", "--unrecorded", "0", "--by", ADA, "--yes")
+        assert run(hangar, "meter", "tach", *used).code == 0
+        put_off = ("finding", "cowl", "nick", "--reason", "cosmetic", "--by", ADA, "--fix")
+        told = (
+            "1410 h is a total, at which tach will read 2154.5; that tach reads 1410 is `by 665.5 h`. Is it right?"
+        )
+        refused(run, hangar, lambda: run(hangar, *put_off, "by 1410 h"), told)
+        assert run(hangar, *put_off, "by 1410 h", "--yes").code == 0
+        assert run(hangar, *put_off, "by 665.5 h").code == 0
+        past = run(hangar, *put_off, "by 410 h").err
+        assert "410 h is past: the total of tach is 655.5 h\n" in past
+
+    def test_a_total_that_is_past_says_what_the_reading_would_be(self, run: Run, hangar: Path) -> None:
+        put_off = ("finding", "cowl", "nick", "--reason", "cosmetic", "--by", ADA, "--fix", "by 410 h")
+        told = "410 h is past: the total of tach is 655.5 h; that tach reads 410 is `by 665.5 h`"
+        refused(run, hangar, lambda: run(hangar, *put_off), told)
+
     def test_what_is_on_record_is_put_off_on_a_page_and_how_is_said(self, run: Run, hangar: Path) -> None:
         assert run(hangar, "finding", "stacks", "crack", "--by", ADA).code == 0
         put_off = ("finding", "F1", "--fix", "by 800 h", "--reason", "cosmetic, watched")

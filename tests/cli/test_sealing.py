@@ -74,6 +74,41 @@ class TestOnlyWhatCanStandIsSealed:
         said = "lower than 400.0"
         refused(run, hangar, lambda: run(hangar, "start", "condition", "tach=39.9", on="2026-11-21"), said)
 
+    @pytest.mark.parametrize(
+        ("begun", "by_hand", "reads", "told"),
+        [
+            ("2026-11-10", "", ("tach=0.2",), ""),
+            ("2026-11-10", "0.2", (), ""),
+            ("2026-11-10", "", (), "has 420.0, of the old one: say what it reads now"),
+            ("2026-11-20", "", (), "has 420.0, of the old one: say what it reads now"),
+            ("2026-11-10", "0.2", ("tach=0.1",), "tach 0.1 is below 0.2, which the page has"),
+        ],
+    )
+    def test_a_meter_that_was_changed_while_the_page_was_open(
+        self, run: Run, hangar: Path, page: Page, begun: str, by_hand: str, reads: tuple[str, ...], told: str
+    ) -> None:
+        """Found dead at the inspection: the new one reads less, and the old one is read no more."""
+        made = page("condition", "tach=420.0", on=begun)
+        new = ("meter", "tach", "--old", "420", "--new", "0", "--unrecorded", "0", "--by", ADA)
+        assert run(hangar, *new, on="2026-11-20").code == 0
+        if by_hand:
+            change(made, "tach: 420.0", f"tach: {by_hand}")
+            assert run(hangar, "verify").code == 0
+        if told:
+            refused(run, hangar, lambda: sign(run, hangar, *reads), told)
+            return
+        assert sign(run, hangar, *reads).code == 0
+        assert run(hangar, "verify").code == 0
+
+    def test_on_the_day_of_a_change_the_page_still_reads_the_old_meter(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        page("condition", "tach=420.0", on="2026-11-20")
+        new = ("meter", "tach", "--old", "420", "--new", "0", "--unrecorded", "0", "--by", ADA)
+        assert run(hangar, *new, on="2026-11-20").code == 0
+        assert sign(run, hangar, on="2026-11-20").code == 0
+        assert run(hangar, "verify").code == 0
+
     def test_a_day_before_a_lower_reading(self, run: Run, hangar: Path, page: Page) -> None:
         """Signed for a day on which the meter already read more than the page says, or later read less."""
         page("condition", "tach=420.0", on="2026-11-10")

@@ -5,7 +5,7 @@ import random
 from decimal import Decimal
 
 from inspect_kit.due.moments import Moment
-from inspect_kit.due.reckoning import _not_before
+from inspect_kit.due.sequences import not_before
 from inspect_kit.errors import Place
 
 
@@ -32,6 +32,6 @@ def test_as_if_each_were_asked() -> None:
         dones = tuple(sorted((moment(chance) for _ in range(12)), key=lambda each: (each.order, each.record)))
         at = moment(chance)
         asked = [done for done in dones if not done.clearly_before(at, "tach")]
-        assert _not_before(dones, at, "tach") == asked
+        assert not_before(dones, at, "tach") == asked
         before += len(dones) - len(asked)
     assert before > 500

@@ -1,0 +1,97 @@
+"""What makes a check owed by `owed-after`, and what was done since that answers it.
+
+Where the records leave open which of two came first, what leaves the check owed counts.
+"""
+
+from collections.abc import Iterator
+
+from inspect_kit.due.check_history import CheckHistory
+from inspect_kit.due.fitting import stays_in
+from inspect_kit.due.moments import Moment
+from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Trigger
+from inspect_kit.noun import dataclass
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Happened:
+    """Something that `owed-after` names happened at a moment; `by` is the check or panel that brought it about."""
+
+    moment: Moment
+    trigger: Trigger
+    by: str = ""
+
+    def __str__(self) -> str:
+        plain = not self.by or self.by == self.trigger.what
+        return f"`{self.trigger}`" if plain else f"`{self.trigger}` ({self.by} disturbs it)"
+
+
+def triggers(history: CheckHistory, *, again: bool = False) -> list[Happened]:
+    """Everything that ever happened that `owed-after` names, in order; with `again` what is told twice twice.
+
+    Where the check counts on a part, what happened before that part came to the position does not concern it.
+    """
+    arrived = next(iter(stays_in(history.part))).start if history.part is not None else None
+    happened = [
+        each
+        for trigger in history.check.owed_after
+        for each in _happened(history, trigger, again)
+        if arrived is None or not each.moment.clearly_before(arrived, history.clock)
+    ]
+    return sorted(happened, key=lambda each: (each.moment.order, each.moment.record))
+
+
+def _happened(history: CheckHistory, trigger: Trigger, again: bool) -> Iterator[Happened]:
+    """Every time that one trigger came; what the check disturbs itself does not make it owed."""
+    book = history.chronicle
+    what = book.logbook.id_now(trigger.what)
+    if trigger.verb == DID:
+        told = (*book.done.get(what, ()), *(book.again.get(what, ()) if again else ()))
+        yield from (Happened(moment=moment, trigger=trigger, by=what) for moment in told)
+    elif trigger.verb == DISTURBED:
+        for each in book.disturbed.get(what, ()):
+            if each.by != history.check.id:
+                yield Happened(moment=each.moment, trigger=trigger, by=each.by)
+    else:
+        yield from (Happened(moment=moment, trigger=trigger) for moment in book.installed.get(what, ()))
+        for (_, position), moment in book.fitted.items():
+            # One of an unknown day, or of a check never done, says nothing: it may be the first of all.
+            if book.logbook.id_now(position) == what and moment.date is not None and history.dones:
+                yield Happened(moment=moment, trigger=trigger)
+
+
+def has_answered(history: CheckHistory, done: Moment, happened: Happened) -> bool:
+    """Whether the check was done after what made it owed; within one record by its order and what it left owed.
+
+    What was brought forward as last done counts for a part that was, of which nobody knows when it was fitted.
+    """
+    if happened.trigger.verb == INSTALLED and happened.moment.brought and happened.moment.date is None:
+        return True
+    book, name = history.chronicle, history.check.id
+    if any(each.name == done.record for each in book.logbook.sealed_before().get(happened.moment.record, ())):
+        # What a page says that was sealed anew came after what it said the first time, at whatever reading.
+        return False
+    if done.brought or done.record != happened.moment.record:
+        return happened.moment.surely_before(done, history.clock)
+    if name in book.left_owed.get(done.record, ()):
+        return False
+    sequence = book.sequences.get(done.record, ())
+    return happened.by not in sequence or sequence.index(happened.by) < sequence.index(name)
+
+
+def unordered_answers(history: CheckHistory) -> Iterator[tuple[Moment, Moment]]:
+    """Each doing that alone answers what made the check owed, or looks at the part that it counts on, though both are
+    of one day and nothing says which came first; and what it is taken to have come after.
+    """
+    check, told, clock = history.check, history.told, history.clock
+    begun = [] if check.first else [each for each in triggers(history) if not each.moment.brought]
+    befores = [
+        each.moment
+        for each in begun
+        if not any(done.record == each.moment.record and has_answered(history, done, each) for done in told)
+    ]
+    if history.part is not None and not history.part.brought:
+        befores.append(history.part.start)
+    for before in befores:
+        ties = [done for done in told if before.is_tied(done, clock)]
+        if ties and not any(before.clearly_before(done, clock) for done in told):
+            yield ties[-1], before
