@@ -127,7 +127,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
             if word[:1] in NO_HYPHENS and re.fullmatch(rf"[{''.join(NO_HYPHENS)}]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
         run = partial(_asked_what, desk, sys.argv[1:] if arguments is None else arguments)
-        outcome: object = with_back(run, lambda: bool(desk.written))
+        outcome: object = with_back(run, lambda: bool(desk.written), desk.stamps)
         if desk.written:
             from inspect_kit.cli.consequences import tell_consequences
 
