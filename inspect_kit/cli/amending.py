@@ -182,7 +182,7 @@ def _refuse_unsaid(logbook: Logbook, record: Record, made: Amendment) -> None:
             how = ""
             if field[0] == "last" and name in logbook.aircraft.inspections:
                 keys = f"{{date: DATE, {logbook.aircraft.time_in_service}: TOTAL, paper: PAGE}}"
-                how = f", or in {place_of(record, 'last', name)} as `last: {name}: {keys}`"
+                how = f", or in {place_of(record, 'last', name)} as `{name}: {keys}` under `last`"
             elif field[0] == "last" and name in logbook.checks:
                 how = f": inspect-kit --on DATE work {name}"
             elif field[0] == "fitted" and name in logbook.aircraft.positions:

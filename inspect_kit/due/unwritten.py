@@ -23,7 +23,8 @@ class Gap:
     """What is not on record of an item: the line where it belongs, and how it is written there.
 
     `empty` is the position in which nothing is fitted, so that nothing can be written until something is; `amends` what
-    tells it by an amendment, where what was brought forward says something of it that an entry would contradict.
+    tells it by an amendment, where what was brought forward says something of it that an entry would contradict;
+    `under` is the key that the words stand under.
     """
 
     check: str
@@ -31,6 +32,12 @@ class Gap:
     words: str
     empty: str = ""
     amends: str = ""
+    under: str = ""
+
+    @property
+    def told(self) -> str:
+        """The words, and the key that they stand under: a line that is typed as it is shown is YAML of that meaning."""
+        return f"{self.words}, under `{self.under}`" if self.under else self.words
 
 
 def gaps(answer: DueAnswer) -> tuple[Gap, ...]:
@@ -61,7 +68,7 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
         words = f"write the meter down: inspect-kit hours {meter}={READING}"
         if unread and past is not None:
             # A meter that counts since before records began has had its total then.
-            told = f"meters: {meter}: {{reads: {READING}, total: {TOTAL}}}, as it was on {past.date}"
+            told = f"{meter}: {{reads: {READING}, total: {TOTAL}}}, under `meters`, as it was on {past.date}"
             return Gap(check=item.check, place=place_of(past, "meters"), words=f"{told}; what it reads now: {words}")
         return Gap(check=item.check, place=item.place, words=words)
     if check is not None and check.life and check.counts_on:
@@ -83,7 +90,8 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
                 told = f"amend it: inspect-kit amend {own.name} {clock}={READING}"
                 return Gap(check=item.check, place=item.last.place, words=told)
     amends = amending_past(past, [each for each in past.last if logbook.id_now(each) == name], how)
-    return Gap(check=item.check, place=place_of(past, "last", name), words=f"last: {name}: {{{how}}}", amends=amends)
+    place, words = place_of(past, "last", name), f"{name}: {{{how}}}"
+    return Gap(check=item.check, place=place, words=words, amends=amends, under="last")
 
 
 def amending_past(past: BroughtForward, names: Sequence[str], how: str) -> str:
@@ -122,5 +130,5 @@ def _of_part(logbook: Logbook, position: str, item: Item, past: BroughtForward |
     if past is None:
         words = f"write down what is fitted: inspect-kit install {position}"
         return Gap(check=item.check, place=item.place, words=words)
-    words = f"fitted: {position}: {{serial: SERIAL, since-new: HOURS, made: {DATE}, fitted-on: {DATE}}}"
-    return Gap(check=item.check, place=place_of(past, "fitted", position), words=words)
+    words = f"{position}: {{serial: SERIAL, since-new: HOURS, made: {DATE}, fitted-on: {DATE}}}"
+    return Gap(check=item.check, place=place_of(past, "fitted", position), words=words, under="fitted")

@@ -13,6 +13,7 @@ from inspect_kit.cli.kept_answers import Answers
 from inspect_kit.due import due
 from inspect_kit.due.answer import UNKNOWN, DueAnswer
 from inspect_kit.due.unwritten import Gap, gap_of, gaps
+from inspect_kit.text.fields import read_yaml
 from tests.cli import readme
 
 DAY = dt.date(2026, 11, 25)
@@ -55,13 +56,15 @@ FACTS = {
 
 
 def write(root: Path, gap: Gap) -> None:
-    """As a person does who reads `FILE:LINE, last: oil-change: {...}`: the last of it below the first, at that line."""
+    """As a person does who reads `FILE:LINE, oil-change: {...}, under last`: the line below that key, at that line."""
     path = root / gap.place.file
     lines = path.read_text(encoding="utf-8").split("\n")
     words = gap.words
     for word, fact in FACTS.items():
         words = words.replace(word, fact)
-    key, _, entry = words.partition(": ")
+    key, entry = gap.under, words
+    root_of, problems = read_yaml(f"{entry}\n", "typed.yaml")
+    assert (root_of is not None, problems) == (True, []), "what is shown is no YAML"
     at = lines[gap.place.line - 1]
     if at.startswith(f"{key}:"):
         lines.insert(gap.place.line, f"  {entry}")
@@ -97,7 +100,7 @@ def test_what_is_written_where_it_says_is_known(told: dict[str, str], tmp_path: 
         write(root, gap)
         known.append(gap.words)
     assert len(known) > 10
-    assert {words.split(": ")[1] for words in known} >= {"elt-battery", "oil-change"}
+    assert {words.split(": ")[0] for words in known} >= {"elt-battery", "oil-change"}
 
 
 def test_every_unknown_item_has_a_place_and_nothing_else_has(tmp_path: Path) -> None:
@@ -143,6 +146,6 @@ def test_of_what_was_done_its_own_line_is_named_and_the_date_stays(tmp_path: Pat
     root = starter(tmp_path, **INSPECTED, **UNTOLD)
     found = {gap.check: gap for gap in gaps(asked(root))}
     for name in ("fuel-strainer", "air-filter"):
-        assert found[name].words == f"last: {name}: {{date: 2026-03-10, tach: TOTAL}}"
+        assert found[name].words == f"{name}: {{date: 2026-03-10, tach: TOTAL}}"
         lines = (root / found[name].place.file).read_text(encoding="utf-8").split("\n")
         assert lines[found[name].place.line - 1].strip().startswith(f"{name}:")

@@ -18,7 +18,7 @@ def _written(gap: Gap | None) -> tuple[tuple[str, str], ...]:
     if gap.empty:
         return (("Waits for", gap.words),)
     amends = (("or", f"inspect-kit {gap.amends}"),) if gap.amends else ()
-    return (("Write it in", str(gap.place)), ("as", gap.words), *amends)
+    return (("Write it in", str(gap.place)), ("as", gap.told), *amends)
 
 
 def item_page(answer: DueAnswer, item: Item) -> Page:

@@ -20,7 +20,7 @@ def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
     found = gaps(answer)
     if found:
         yield Heading(text="Unknown, and where to write it")
-        yield table(COLUMNS, [Row(cells=(gap.check, str(gap.place), gap.words)) for gap in found])
+        yield table(COLUMNS, [Row(cells=(gap.check, str(gap.place), gap.told)) for gap in found])
         if _can_be_told(answer):
             yield Paragraph(text=WITHOUT_AN_EDITOR, tone=QUIET)
         yield from _amended(answer)
@@ -47,7 +47,7 @@ def _of_any(amends: str) -> str:
 
 
 def _can_be_told(answer: DueAnswer) -> bool:
-    return any(gap.words.startswith("last: ") and not gap.amends for gap in gaps(answer))
+    return any(gap.under == "last" and not gap.amends for gap in gaps(answer))
 
 
 def unknown_words(answer: DueAnswer) -> str:
