@@ -4,7 +4,16 @@ from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
 from inspect_kit.cli.kept_answers import OPEN, SAME
-from inspect_kit.cli.said import BACK, asked, forget_answer, go_back, say, typed_before
+from inspect_kit.cli.said import (
+    BACK,
+    WentBack,
+    asked,
+    files_changed,
+    forget_answer,
+    go_back,
+    say,
+    typed_before,
+)
 from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable
@@ -93,6 +102,9 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
         try:
             return question.read(words), False
         except (Unreadable, Misused) as fault:
+            if files_changed():
+                # What it names may have been written meanwhile: the command reads the store anew, with all answers.
+                raise WentBack from None
             forget_answer()
             say(f"  {fault.message if isinstance(fault, Unreadable) else fault}", err=True)
     return (question.read(question.default) if question.default and question.stands else None), True

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from inspect_kit.audit import told_too_late
 from inspect_kit.cli.complied_asked import OPTION, complied
+from inspect_kit.cli.said import BACK
 from inspect_kit.cli.told import Ask, Facts, Then, Told, When
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds import directive, search
@@ -140,6 +141,8 @@ DIRECTIVE = Told(
             when=_counts,
             # What comes again and again is never done for good.
             required=lambda facts, logbook: _applies(facts, logbook) and bool(facts["every"]),
+            none_yet="; where there is no check for it yet, write one on its panel's page and name it here, or go back "
+            f"with {BACK} and answer `{directive.NOT_DECIDED}` till then",
             otherwise="none: it is done for good",
             usual=_as_before("check"),
         ),

@@ -10,7 +10,7 @@ from inspect_kit.cli.walk_drawn import VERBS, draw_box
 from inspect_kit.cli.walk_findings import raise_finding, settle_finding, standing
 from inspect_kit.cli.walk_names import BACK, LATER, ask_doer, ask_name
 from inspect_kit.cli.walk_paper import from_paper, right_code
-from inspect_kit.cli.walk_questions import ask_question
+from inspect_kit.cli.walk_questions import ask_question, is_none_any_more
 from inspect_kit.cli.walk_state import ANSWERED, WENT, WRITTEN, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice, Talk, WalkStopped
 from inspect_kit.cli.walk_ticks import tick, tick_together
@@ -303,6 +303,8 @@ def _do(walk: Walk, at: int, key: str) -> None:
 def _answer(walk: Walk, at: int, kind: str) -> None:
     box = walk.box(at)
     reason = walk.talk.line(f"{kind.capitalize()}, because:")
+    if kind == NOT_APPLICABLE and reason and not is_none_any_more(walk, at):
+        return
     if reason and not is_blank(reason) and walk.change(lambda sheet: edit.answer(sheet, at, kind, reason)):
         walk.trail.append(WalkAnswer(ANSWERED, (box,)))
 

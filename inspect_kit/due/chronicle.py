@@ -250,12 +250,12 @@ class _Sorting:
 
     def chronicle(self) -> Chronicle:
         """All of them, once every record is sorted."""
-        uncounted, aircraft = self._counted(), self.logbook.aircraft
+        uncounted = self._counted()
         inspections = _in_order(self.inspections)
         return Chronicle(
             logbook=self.logbook,
             histories=self.totals.histories,
-            began=self.totals.began(aircraft.certificate_date, aircraft.place),
+            began=self.totals.began(self.logbook),
             moments=self.moments,
             done=_in_order(self.done),
             again=_in_order(self.again),

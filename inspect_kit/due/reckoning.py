@@ -112,8 +112,9 @@ def _owed(history: CheckHistory, found: Reckoned) -> None:
     open_ones = [each for each in happened if not any(has_answered(history, done, each) for done in newest)]
     for each in open_ones:
         if each.moment.brought:
-            where = each.moment.place
-            found.brought = f"`{each.trigger}` was brought forward ({where}); nothing says if this was done after it"
+            of = f", of {each.moment.date}" if each.moment.date is not None else ""
+            told = f"`{each.trigger}` was brought forward{of} ({each.moment.place})"
+            found.brought = f"{told}; nothing says if this was done after it"
     counted = [each for each in open_ones if not each.moment.brought]
     if counted:
         last = counted[-1]

@@ -1,6 +1,8 @@
 """Which records of the same day it matters to have come after, where no reading says which of two came first."""
 
 import datetime as dt
+import json
+import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -25,6 +27,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
 DONE_TO_IT = (PageRecord, Installed, Removed, Setting, Change)
+PLAIN_NAME = re.compile(r"\w[\w-]*")
 
 
 def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable[Record] = ()) -> tuple[str, ...]:
@@ -115,9 +118,11 @@ def _silent(logbook: Logbook) -> Iterator[tuple[str, str, str, Place]]:
 
 def _unsaid(place: Place, check: str, before: str) -> Problem:
     what, done = (f"`{check}`", "done") if check else ("the flight check", "flown")
+    # A name that was given by hand may hold what parts the names of a list.
+    listed = before if PLAIN_NAME.fullmatch(before) else json.dumps(before, ensure_ascii=False)
     told = (
-        f"{what} is taken as {done} after {before} of the same day, and nothing says so: `follows: [{before}]` here "
-        f"does; where it was {done} before, `precedes: [{before}]` says that, and it is to be {done} again"
+        f"{what} is taken as {done} after {before} of the same day, and nothing says so: `follows: [{listed}]` "
+        f"here does; where it was {done} before, `precedes: [{listed}]` says that, and it is to be {done} again"
     )
     return Problem(place, told, note=True)
 

@@ -516,3 +516,23 @@ def test_what_names_no_record_is_told_as_it_was_typed(run: Run, hangar: Path) ->
     assert "no record is called `wrong plane`" in run(hangar, "withdraw", "wrong plane").err
     told = run(hangar, "amend", "past", "where=overhaul").err
     assert "what it leaves out is said in words alone, with --reason" in told
+
+
+def test_what_was_brought_forward_is_put_right_by_the_line_that_is_offered(run: Run, hangar: Path) -> None:
+    """The line offered was refused, and its last question came for ever; a comma was refused as well."""
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    cowl = hangar / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text() + "- [ ] `leaks` Leaks\n  - owed-after: did oil\n")
+    past.write_text(past.read_text().replace("  oil: ", "  leaks: {date: 2026-07-01, tach: 640.0}\n  oil: "))
+    line = "amend 2026-09-01-past last.leaks.date={} last.leaks.tach={}"
+    assert f"inspect-kit {line.format('DATE', 'TOTAL')}" in " ".join(run(hangar, "due").out.split())
+    assert line.format("DATE", "TOTAL") in " ".join(run(hangar, "due", "leaks").out.split())
+    refused = run(hangar, "work", "leaks", on="2026-08-03")
+    assert f"{past.name}:" in refused.err
+    assert refused.err.count("\n") == 1, "nothing is asked first"
+    assert (refused.code, f"inspect-kit {line.format('2026-08-03', 'TOTAL')}" in refused.err) == (2, True), refused
+    unquoted = run(hangar, "amend", "2026-09-01-past", "last.leaks.date=3", "Aug", "--reason", "log", "--by", ADA)
+    assert "words of one value stand in quotes" in unquoted.err
+    typed = line.format("2026-08-03", "650,0").split()
+    assert run(hangar, *typed, "--reason", "read in the log", "--by", ADA).code == 0
+    assert "last.leaks" not in run(hangar, "due").out
