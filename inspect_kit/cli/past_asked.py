@@ -161,7 +161,7 @@ class PastAnswers:
             words, read = "Good until, the date on it (Enter: not known)", self._until
         else:
             words, read = f"{self._how_often(check)}: last done (Enter: not known)", self._or_same
-        words = f"{self._counted(check)}: {check.text}\n  {words}"
+        words = f"{'once more' if again else self._counted(check)}: {check.text}\n  {words}"
         optional(self.answers, key, words, read, lambda value: self._doubt(check, value))
 
     def _with_it(self) -> tuple[Check, ...]:

@@ -3,6 +3,8 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+import click
+
 from inspect_kit.cli.kept_answers import OPEN, SAME
 from inspect_kit.cli.said import (
     BACK,
@@ -71,6 +73,18 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
     return found
 
 
+def _on_the_line(question: Question) -> str:
+    """What says the same where the command is typed, such as `--where WORDS`; "" where nothing does."""
+    if question.repeats:
+        return f"{question.name}=READING"
+    context = click.get_current_context(silent=True)
+    name, _, form = question.name.partition(" ")
+    for option in context.command.params if context is not None else ():
+        if f"--{name}" in option.opts and context is not None:
+            return f"--{name} {form or option.make_metavar(context)}"
+    return ""
+
+
 def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
     """The answer, and whether the input has ended."""
     # Enter keeps what was typed before somebody went back.
@@ -85,6 +99,10 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
             go_back()
             continue
         words = " ".join(typed.split()) or default
+        if words == "?" and (option := _on_the_line(question)):
+            forget_answer()
+            say(f"  on the line of the command it is {option}", err=True)
+            continue
         if words == SAME and not question.repeats and default:
             words = default
         if words == OPEN and not default:

@@ -34,7 +34,10 @@ def _comes_again(facts: Facts, logbook: Logbook) -> bool:
     """Whether it asks more than once; Misused, before more is asked, where its check would tell it too late."""
     check = logbook.checks.get(logbook.id_now(facts["check"] or ""))
     if _applies(facts, logbook) and check is not None and (late := told_too_late(logbook, check, facts["every"] or ())):
-        raise Misused(f"{facts['number']} {'; '.join(late)}. Correct that first, or name another check")
+        raise Misused(
+            f"{facts['number']} {'; '.join(late)}. Correct that first, name another check, or go back and answer "
+            f"`{directive.NOT_DECIDED}` till then"
+        )
     return _counts(facts, logbook) and bool(facts["every"])
 
 

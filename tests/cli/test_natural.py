@@ -536,3 +536,17 @@ def test_what_was_brought_forward_is_put_right_by_the_line_that_is_offered(run: 
     typed = line.format("2026-08-03", "650,0").split()
     assert run(hangar, *typed, "--reason", "read in the log", "--by", ADA).code == 0
     assert "last.leaks" not in run(hangar, "due").out
+
+
+def test_a_question_names_the_option_that_says_the_same(run: Run, wren: Path) -> None:
+    """Whoever has answered ten questions could not see how the line is typed next time."""
+    told = run(wren, "remove", "magneto-left", typed=("?", "=", "?", "the shop")).err
+    assert "on the line of the command it is tach=READING" in told
+    assert "on the line of the command it is --where PLACE" in told
+    assert "--as" not in told
+
+
+def test_of_a_part_that_only_goes_out_and_comes_back_enter_is_the_answer(run: Run, wren: Path) -> None:
+    """Of what it weighs while it is out there was no good answer to type."""
+    asked = [run(wren, verb, "magneto-left", typed=("",) * 20).err for verb in ("remove", "install")]
+    assert ["Enter too where the same part goes back in" in each for each in asked] == [True, False], asked
