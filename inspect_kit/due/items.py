@@ -71,7 +71,8 @@ class Items:
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
         self.beside = _amended_places(book.logbook)
         self.forecasts = forecasts(book, expect_on) if expect_on is not None else {}
-        self.trends = series_of(book, self.fittings, self.forecasts, now.day)
+        # Where a trend leads is a forecast too.
+        self.trends = series_of(book, self.fittings, self.forecasts, now.day) if expect_on is not None else ()
 
     def items(self) -> Iterator[Item]:
         for check in self.book.logbook.checks.values():
