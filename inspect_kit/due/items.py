@@ -21,6 +21,7 @@ from inspect_kit.due.answer import (
     UNKNOWN,
     DueAt,
     Expected,
+    ExpectedTrend,
     Item,
     Last,
     Left,
@@ -214,11 +215,8 @@ class Items:
                 amount=left,
                 unit=series.unit if total is not None else None,
             ),
-            expected=Expected(
-                early=reached.early or likely,
-                likely=likely,
-                late=reached.late or dt.date.max,
-                age_days=forecast.silence if forecast is not None else (self.now.day - last.date).days,
+            expected=ExpectedTrend(
+                reached, likely, forecast.silence if forecast is not None else (self.now.day - last.date).days
             ),
             source=f"{len(series.taken)} readings since {first.date}",
             owed=False,
