@@ -21,6 +21,7 @@ from inspect_kit.due.answer import (
     UNKNOWN,
     DueAt,
     Expected,
+    ExpectedTrend,
     Item,
     Last,
     Left,
@@ -71,7 +72,8 @@ class Items:
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
         self.beside = _amended_places(book.logbook)
         self.forecasts = forecasts(book, expect_on) if expect_on is not None else {}
-        self.trends = series_of(book, self.fittings, self.forecasts, now.day)
+        # Where a trend leads is a forecast too.
+        self.trends = series_of(book, self.fittings, self.forecasts, now.day) if expect_on is not None else ()
 
     def items(self) -> Iterator[Item]:
         for check in self.book.logbook.checks.values():
@@ -217,11 +219,8 @@ class Items:
                 amount=left,
                 unit=series.unit if total is not None else None,
             ),
-            expected=Expected(
-                early=reached.early or likely,
-                likely=likely,
-                late=reached.late or dt.date.max,
-                age_days=forecast.silence if forecast is not None else (self.now.day - last.date).days,
+            expected=ExpectedTrend(
+                reached, likely, forecast.silence if forecast is not None else (self.now.day - last.date).days
             ),
             source=f"{len(series.taken)} readings since {first.date}",
             owed=False,

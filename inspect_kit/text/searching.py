@@ -13,7 +13,7 @@ of today.
 import datetime as dt
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from inspect_kit.errors import Place
 from inspect_kit.noun import dataclass
@@ -60,27 +60,37 @@ def _order(found: Found) -> tuple[int, int, str, int]:
 
 def plain_words(text: str) -> str:
     """The words of a text alone, in small letters without accents, with one blank between them."""
+    return " ".join(WORD.findall(_bare(text)))
+
+
+def _bare(text: str) -> str:
+    """A text in small letters without accents: what `plain_words` has is in it, and each line stays one."""
     bare = text.casefold()
     if not bare.isascii():
         bare = unicodedata.normalize("NFKD", bare)
         if marks := [ord(mark) for mark in set(bare) if unicodedata.combining(mark)]:
             bare = bare.translate(dict.fromkeys(marks))
-    return " ".join(WORD.findall(bare))
+    return bare
 
 
 def _in_file(file: str, text: str, asked: str, wanted: Sequence[str]) -> Iterator[Found]:
-    lines = text.split("\n")
-    whole = plain_words(f"{text}\n{_stem(file)}")
-    if any(word not in whole for word in wanted):
+    bare = _bare(text)
+    stem = _bare(_stem(file))
+    # A word has no blank, so it is among the words of a text wherever it is in it.
+    if any(word not in bare and word not in stem for word in wanted):
         return
+    lines, bare_lines = text.split("\n"), bare.split("\n")
     dated = re.match(r"(\d{4}-\d\d-\d\d)\b", file.rsplit("/", 1)[-1])
-    starts = [0, *(at for at, line in enumerate(lines) if at and _begins(file, line))]
+    begins = _begins(file)
+    starts = [0, *(at for at, line in enumerate(lines) if at and begins(line))] if begins else [0]
     for start, end in zip(starts, [*starts[1:], len(lines)], strict=True):
-        piece = lines[start:end]
-        rank = _rank(file, piece, asked, wanted, whole=len(starts) == 1)
+        piece, said = lines[start:end], bare_lines[start:end]
+        rank = _rank(file, piece, said, asked, wanted, whole=len(starts) == 1)
         if rank is None:
             continue
-        best = max(range(len(piece)), key=lambda at: (_most(piece[at], asked, wanted), -at))
+        # Most lines have none of the words, and say nothing.
+        having = [at for at, each in enumerate(said) if any(word in each for word in wanted)] or [0]
+        best = max(having, key=lambda at: (_most(piece[at], asked, wanted), -at))
         yield Found(
             title=_title(file, piece, start),
             text=piece[best].strip(),
@@ -90,21 +100,27 @@ def _in_file(file: str, text: str, asked: str, wanted: Sequence[str]) -> Iterato
         )
 
 
-def _begins(file: str, line: str) -> bool:
+def _begins(file: str) -> Callable[[str], object] | None:
+    """What tells whether a line begins a piece; None for a file that is one."""
     if file.endswith(".md"):
-        return line.startswith("#") or ANY_BOX.match(line) is not None
-    return file == "records/aircraft.yaml" and re.match(r"(?:  )?(?:- )?[^\s#-]", line) is not None
+        return lambda line: line.startswith("#") or (line.startswith("- [") and ANY_BOX.match(line))
+    return re.compile(r"(?:  )?(?:- )?[^\s#-]").match if file == "records/aircraft.yaml" else None
 
 
-def _rank(file: str, piece: Sequence[str], asked: str, wanted: Sequence[str], *, whole: bool) -> str | None:
-    said = plain_words("\n".join(piece))
-    if any(word not in said for word in wanted):
+def _rank(
+    file: str, piece: Sequence[str], bare: Sequence[str], asked: str, wanted: Sequence[str], *, whole: bool
+) -> str | None:
+    text = "\n".join(bare)
+    if any(word not in text for word in wanted):
         # A file that is one piece may be known by its name.
         return NAME if whole and asked == plain_words(_stem(file)) else None
-    naming = [piece[0], *(line for line in piece if NAMING.match(line))]
+    said = " ".join(WORD.findall(text))
+    # A value is in one line, and has them all.
+    having = [line for line, each in zip(piece, bare, strict=True) if all(word in each for word in wanted)]
+    naming = [line for line in having if line is piece[0] or NAMING.match(line)]
     if _has_value(naming, asked, said) or (whole and asked == plain_words(_stem(file))):
         return NAME
-    if _has_value(piece, asked, said):
+    if _has_value(having, asked, said):
         return VALUE
     own = set(said.split())
     if set(wanted) <= own:
