@@ -117,7 +117,7 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
     )
     page = tour.logbook().pages[0].place.file
     tour.head(page)
-    tour.step("At the aircraft: one question after another (here the first).", "walk", typed=["l", "s"], whole=True)
+    tour.step("At the aircraft: one question after another (here the first two).", "walk", typed=["l", "s"], whole=True)
     weak = _fill_in(tour, page, signer.name)
     tour.say(f"The rest was filled in by pen and keys. {WEAK_LABEL.capitalize()} reads {WEAK}; one box was forgotten.")
     tour.step("May it be signed?", "sign", *pairs, "--as", signer.name, typed=[signer.name], expect=1)
