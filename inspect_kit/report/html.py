@@ -98,7 +98,9 @@ footer { margin-top: 2rem; font-size: .8em; }
   thead { display: table-header-group; }
   p { orphans: 3; widows: 3; }
   p:has(+ table) { break-after: avoid; }
-  p.quiet:has(+ footer) { break-inside: avoid; }
+  /* The last words are whole, and not alone on a sheet. */
+  p.quiet:has(+ footer) { break-inside: avoid; break-before: avoid; orphans: 9; widows: 9; }
+  table:is(:has(+ p + footer), :has(+ p + p + footer)) tr:nth-last-child(-n+3) { break-after: avoid; }
   footer { display: none; }
 }
 """
