@@ -15,7 +15,7 @@ from inspect_kit.audit import clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.said import confirmed, say
+from inspect_kit.cli.said import confirmed, keep_asked, say
 from inspect_kit.due import unusual_totals
 from inspect_kit.errors import Misused, Place, Problem, Refused
 from inspect_kit.model.aircraft import Aircraft
@@ -78,6 +78,7 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
         table = past.read_table(text)
         columns = _asked(desk, logbook.aircraft, table, file, encoding, lines)
         store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark_of(logbook.aircraft.identity))
+        keep_asked()
         say(f"What the columns are is kept in {beside}.")
     _tell_untaken(table, columns, beside.name)
     found = past.entries_of(table, columns, file.name, desk.today)

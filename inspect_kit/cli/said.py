@@ -141,6 +141,16 @@ def go_back() -> None:
         raise WentBack
 
 
+def keep_asked() -> None:
+    """What was asked so far is kept where the command finds it again: one that begins anew asks none of it, so there is
+    no going back to it, nor is it asked once more after a refusal.
+    """
+    typed = TYPED.get()
+    if typed is not None:
+        typed.lines.clear()
+        typed.at = 0
+
+
 def was_asked_more() -> bool:
     """Whether anything was asked before the last question."""
     typed = TYPED.get()

@@ -116,8 +116,11 @@ def _day(walk: Walk) -> dt.date:
         key = walk.talk.choose(choices, draw)
         if key != "x":
             return today if key == "t" else today - dt.timedelta(days=1)
+        typed = walk.talk.line("Such as 2026-11-26:")
+        if not typed:
+            continue
         try:
-            day = parse_said_date(walk.talk.line("Such as 2026-11-26:"), today)
+            day = parse_said_date(typed, today)
         except Unreadable as fault:
             walk.talk.say(f"{fault.message}.", indent="  ")
             continue

@@ -393,7 +393,7 @@ def _one_of(walk: Walk, found: tuple[int, ...]) -> tuple[int, ...]:
 
     def draw() -> None:
         for number, at in enumerate(shown, 1):
-            walk.talk.say(f"{number}  box {_named(walk, at)}", indent="    ", hang="   ")
+            walk.talk.say(f"{number}  {_named(walk, at)}", indent="    ", hang="   ")
         if len(found) > len(shown):
             walk.talk.say(f"and {len(found) - len(shown)} more: give more of the name", indent="    ")
         walk.talk.say("Which one?", indent="  ")
@@ -404,7 +404,7 @@ def _one_of(walk: Walk, found: tuple[int, ...]) -> tuple[int, ...]:
 
 
 def _named(walk: Walk, at: int) -> str:
-    """`31, Baffles` by the short name of the check, and whether it is settled."""
+    """`box 31, Baffles` by the short name of the check, and whether it is settled."""
     entry = walk.entries[at]
     verb = f"{VERBS[entry.verb]} " if entry.verb else ""
-    return f"{at + 1}, {verb}{title(entry.text)}" + (" (settled)" if entry.answered else "")
+    return f"box {at + 1}, {verb}{title(entry.text)}" + (" (settled)" if entry.answered else "")

@@ -112,6 +112,11 @@ def renderables(page: Page, room: int, encoding: str = "utf-8") -> Iterator[Rend
         yield _text(pen.lines(page.foot, room), QUIET)
 
 
+def of_block(block: Block, room: int, encoding: str = "utf-8") -> Iterator[RenderableType]:
+    """What rich prints of one block alone, dense, to stand among other lines."""
+    return _Pen(room, encoding).drawn(block, dense=True)
+
+
 def _text(lines: list[str], tone: str = PLAIN) -> Text:
     """Lines that are wrapped already; one that an encoding has made longer is folded."""
     return _set_off(Text("\n".join(lines), style=STYLES[tone], no_wrap=False, overflow="fold"), tone)

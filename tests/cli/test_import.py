@@ -407,6 +407,16 @@ class TestRefused:
             assert told in outcome.err
         assert entries(hangar) == []
 
+    def test_rows_that_are_refused_are_told_once(
+        self, run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """At a terminal the whole answer came again for every question, none of which was asked once more."""
+        monkeypatch.setattr("inspect_kit.cli.said.somebody", lambda: True)
+        outcome = bring(run, hangar, "Date,Tach,Remarks\n2019-06-04,12.4,one\n2019-06-05,10,two\n", ("",) * 4)
+        assert outcome.code != 0
+        assert outcome.err.count("log.csv:3: tach reads 10 on 2019-06-05, lower than") == 1, outcome.err
+        assert "comes once more" not in outcome.err
+
     def test_an_ambiguous_date_is_asked_once(self, run: Run, hangar: Path) -> None:
         table = "Date,Remarks\n02/03/20,one\n04/05/20,two\n"
         outcome = bring(run, hangar, table, ("", "", "what", "day first", "", "yes"))
