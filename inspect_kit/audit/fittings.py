@@ -21,6 +21,8 @@ from inspect_kit.model.record import Record
 Fitting = Installed | Removed
 # How much of two names has to be the same for one to be a slip of the other.
 NEAR = 0.8
+# So many moves of one position and day are put in order by trying; more one after the other.
+MANY_MOVES = 6
 
 
 def fittings(names: Known) -> Iterator[Problem]:
@@ -114,30 +116,46 @@ def arranged(moves: list[Fitting], logbook: Logbook) -> list[Fitting]:
     changed = {change.date for change in logbook.of_kind(MeterChange) if change.meter == clock}
     found: list[Fitting] = []
     fitted: Installed | None = None
-    for _, same_day in groupby(moves, key=lambda move: move.date):
+    for date, same_day in groupby(moves, key=lambda move: move.date):
         # One without a reading may have been at any.
         waiting = sorted(same_day, key=lambda move: move.meters.get(clock, Decimal(0)))
-        while waiting:
-            read = [move.meters[clock] for move in waiting if clock in move.meters]
-            least = min(read) if read and waiting[0].date not in changed else None
-            first = [move for move in waiting if least is None or move.meters.get(clock, least) <= least]
-            move = _next(first, fitted, {each.serial for each in waiting if isinstance(each, Removed)})
-            waiting.remove(move)
-            found.append(move)
-            fitted = move if isinstance(move, Installed) else None
+        meter = None if date in changed else clock
+        order = _whole(waiting, fitted, meter) if len(waiting) <= MANY_MOVES else None
+        while order is None and waiting:
+            first = _first(waiting, meter)
+            found.append(next(_can(first, fitted), first[0]))
+            waiting.remove(found[-1])
+            fitted = found[-1] if isinstance(found[-1], Installed) else None
+        found += order or ()
+        fitted = found[-1] if isinstance(found[-1], Installed) else None
     return found
 
 
-def _next(waiting: list[Fitting], fitted: Installed | None, leaving: set[str]) -> Fitting:
-    """The move of a day that can come next, if any can. A part that stays comes after those `leaving` again."""
+def _whole(waiting: list[Fitting], fitted: Installed | None, clock: str | None) -> list[Fitting] | None:
+    """An order of a day's moves in which each goes with what is fitted then; None if there is none."""
+    if not waiting:
+        return []
+    for move in _can(_first(waiting, clock), fitted):
+        rest = [each for each in waiting if each is not move]
+        order = _whole(rest, move if isinstance(move, Installed) else None, clock)
+        if order is not None:
+            return [move, *order]
+    return None
 
-    def fits(move: Fitting) -> bool:
-        if isinstance(move, Removed):
-            return fitted is not None and fitted.serial == move.serial
-        return fitted is None
 
-    can = [move for move in waiting if fits(move)]
-    return min(can, key=lambda move: move.serial not in leaving) if can else waiting[0]
+def _first(waiting: list[Fitting], clock: str | None) -> list[Fitting]:
+    """What no lower reading comes before; a part that stays comes after those that leave again."""
+    least = min((move.meters[clock] for move in waiting if clock and clock in move.meters), default=None)
+    leaving = {move.serial for move in waiting if isinstance(move, Removed)}
+    first = [move for move in waiting if least is None or move.meters.get(clock or "", least) <= least]
+    return sorted(first, key=lambda move: move.serial not in leaving)
+
+
+def _can(first: list[Fitting], fitted: Installed | None) -> Iterator[Fitting]:
+    """What goes with what is fitted."""
+    for move in first:
+        if (fitted is None) if isinstance(move, Installed) else (fitted is not None and fitted.serial == move.serial):
+            yield move
 
 
 def _spelled_otherwise(moves: list[Fitting]) -> Iterator[Problem]:

@@ -117,7 +117,8 @@ def missing_ever(names: Known, kinds: tuple[str, ...], name: str) -> str | None:
     if near:
         return f"{told}{near} If that is its new id, write `was: {name}` there"
     renamed = f"if it is called otherwise now, write `was: {name}` under its new id"
-    return f"{told}; {renamed}; if it is gone, keep it there with `retired: DATE`"
+    gone = "retired: DATE, reason" if CHECK in kinds else "retired: DATE"
+    return f"{told}; {renamed}; if it is gone, keep it there with `{gone}`"
 
 
 def _of_another_kind(names: Known, kinds: tuple[str, ...], name: str) -> str | None:

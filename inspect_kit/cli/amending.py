@@ -204,7 +204,7 @@ def _refuse_unsaid(logbook: Logbook, record: Record, made: Amendment) -> None:
             how = ""
             if field[0] == "last" and name in logbook.aircraft.inspections:
                 keys = f"{{date: DATE, {logbook.aircraft.time_in_service}: TOTAL, paper: PAGE}}"
-                how = f", or in {place_of(record, 'last', name)} as `last: {name}: {keys}`"
+                how = f", or in {place_of(record, 'last', name)} as `{name}: {keys}` under `last`"
             elif field[0] == "last" and name in logbook.checks:
                 how = f": inspect-kit --on DATE work {name}"
             elif field[0] == "fitted" and name in logbook.aircraft.positions:
@@ -470,7 +470,7 @@ def _instead(logbook: Logbook, record: Record, words: Sequence[str], today: dt.d
     for word in words:
         key, equals, value = (part.strip() for part in word.partition("="))
         if not (key and equals and value):
-            raise Misused(f"expected FIELD=VALUE such as tach=59.9, not `{word}`")
+            raise Misused(f"expected FIELD=VALUE such as tach=59.9, not `{word}`; words of one value stand in quotes")
         names = _names(logbook, record, key)
         below = found
         for name in names[:-1]:
@@ -480,7 +480,7 @@ def _instead(logbook: Logbook, record: Record, words: Sequence[str], today: dt.d
             below = inner
         if names[-1] in below:
             raise Misused(f"`{key}` is given twice: say it once")
-        if names[0] in NUMBERS or names[-1] in NUMBERS:
+        if {names[0], names[-1]} & {*NUMBERS, *logbook.aircraft.meters}:
             value = said_decimals(as_given(key, value) if key in logbook.aircraft.meters else value)
         # What cannot be read stays as it is: the grammar of records says what is wrong with it.
         with contextlib.suppress(Unreadable):

@@ -1,10 +1,13 @@
 """The one door for a name that was typed: an id of today or of before, or words of a name that only one thing has."""
 
-from collections.abc import Iterable, Iterator
+import contextlib
+from collections.abc import Callable, Iterable, Iterator
 
 from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.past import said_units
+from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_date, parse_number, said_decimals
+from inspect_kit.text.limits import parse_every
 
 CHECK, PANEL, POSITION, INSPECTION = "check", "panel", "position", "inspection"
 
@@ -56,4 +59,22 @@ def _names(logbook: Logbook, kinds: tuple[str, ...]) -> Iterator[tuple[str, str]
 
 def near_or_find(word: str, known: Iterable[str]) -> str:
     """What may have been meant instead of a word that names nothing; where to look for it if nothing is near."""
-    return did_you_mean(word, known) or f"; `inspect-kit find {word}` looks everywhere"
+    if near := did_you_mean(word, known):
+        return near
+    if kind := _kind_of(word):
+        return f"; that reads as {kind}: give an id, or words of a name"
+    return f"; `inspect-kit find {word}` looks everywhere"
+
+
+def _kind_of(word: str) -> str:
+    """What a word is that can be no name, such as `a limit`; "" for any other."""
+    readers: dict[str, Callable[[str], object]] = {
+        "a number": parse_number,
+        "a date": parse_date,
+        "a limit": lambda word: parse_every(said_units(word)),
+    }
+    for kind, read in readers.items():
+        with contextlib.suppress(Unreadable):
+            read(said_decimals(word))
+            return kind
+    return ""

@@ -23,7 +23,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.alive import SignsOfLife
 from inspect_kit.cli.said import say
-from inspect_kit.errors import UNREADABLE, Fallen, Misused, Place, Problem, StoreUnreadable
+from inspect_kit.errors import UNREADABLE, Fallen, InspectKitError, Misused, Place, Problem, StoreUnreadable
 from inspect_kit.noun import dataclass
 
 if TYPE_CHECKING:
@@ -44,16 +44,20 @@ NARROWEST, WIDEST = 40, 1000
 class Worse:
     """What a change would add to the problems of the store: `lines`, and a reading that would have `fallen` by it.
 
-    Of the two readings `fallen` names the one that is on record; `is_earlier` says which that is.
+    Of the two readings `fallen` names the one that is on record; `is_earlier` says which that is. `past` are the words
+    that put right what was brought forward, where that is contradicted.
     """
 
     lines: str
     fallen: Fallen | None
     is_earlier: bool = True
+    past: str = ""
 
     def refusal(self, head: str) -> str:
         """What is refused, with these problems and what to do next."""
         told = f"{head}, because of\n{self.lines}\n"
+        if self.past:
+            return f"{told}If it was done last on that day, that is told instead: inspect-kit {self.past}"
         if self.fallen is None or not self.fallen.earlier.file.endswith(".yaml"):
             return f"{told}Give it otherwise, or correct first what it contradicts."
         meter, record = self.fallen.meter, Path(self.fallen.earlier.file).stem
@@ -99,6 +103,13 @@ class Desk:
     def root(self) -> Path:
         """The folder of the store: `--store`, or found upwards from the current folder."""
         return store.at(self.folder) if self.folder is not None else store.find_store(Path.cwd())
+
+    def stamps(self) -> object:
+        """How the files of the store stand, by which a change of one is known; the same wherever there is none."""
+        try:
+            return store.stamps(self.root)
+        except InspectKitError:
+            return {}
 
     def loaded(self) -> tuple[store.Loaded, Logbook]:
         """The store as read, with every problem told once; StoreUnreadable when no answer can be given.
@@ -156,7 +167,7 @@ class Desk:
         new = [problem for problem in dict.fromkeys(problems) if problem not in {*self.told}]
         self.told += new
         for problem in gathered(new):
-            say(f"{self.prefix}{problem}", err=True)
+            say(f"{self.prefix}{problem}", err=True, always=True)
 
     def code(self, answer: int) -> int:
         """The exit code: a store that cannot be read whole beats a no."""
@@ -249,6 +260,7 @@ class Desk:
         lines: list[str] = []
         fallen: Fallen | None = None
         is_earlier = True
+        places: set[Place] = set()
         never = [name for name, data in changes.items() if data is not None and name not in loaded.files]
         records = loaded.logbook.records if loaded.logbook else ()
         # What was written under a wrong date can be withdrawn all the same.
@@ -261,6 +273,7 @@ class Desk:
             if before[_regardless_of_line(problem)] < 0 and not noted:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
                 lines.append(f"  {place}{_without(problem.message, never)}")
+                places.add(problem.place)
                 if fallen is None and (falls := problem.fallen) is not None:
                     # What was never written cannot be amended: of the two readings it is the other one.
                     is_earlier = falls.earlier.file not in never
@@ -270,7 +283,21 @@ class Desk:
         if any(file in line for line in lines for file in sealed):
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
-        return Worse("\n".join(lines), fallen, is_earlier) if lines else None
+        past = _of_the_past(loaded.logbook, places, self.on)
+        return Worse("\n".join(lines), fallen, is_earlier, past) if lines else None
+
+
+def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> str:
+    """What tells that something was last done on a day, where lines contradict it that brought its past forward."""
+    from inspect_kit.due.unwritten import TOTAL, amending_past
+    from inspect_kit.model.kinds.brought_forward import BroughtForward
+    from inspect_kit.model.lines import place_of
+
+    for start in logbook.of_kind(BroughtForward) if logbook is not None else ():
+        found = [name for name in start.last if places & {place_of(start, "last", name)}]
+        if found and logbook is not None and day < start.date:
+            return amending_past(start, found, f"date: {day}, {logbook.aircraft.time_in_service}: {TOTAL}")
+    return ""
 
 
 def _problems_of_parts(logbook: Logbook, day: dt.date) -> tuple[Problem, ...]:
@@ -410,15 +437,15 @@ class PaperType(click.ParamType[Path]):
     name = "file"
 
     def __init__(self, endings: Collection[str]) -> None:
-        self._endings = endings
+        self.endings = endings
 
     def convert(self, value: object, param: click.Parameter | None, ctx: click.Context | None) -> Path:
         target = Path(str(value))
         store.refuse_kept(target)
         store.refuse_root(target)
-        if target.suffix not in self._endings:
+        if target.suffix not in self.endings:
             raise Misused(
-                f"{target.name or target}: give a name that ends as this answer is written, {one_of(self._endings)}"
+                f"{target.name or target}: give a name that ends as this answer is written, {one_of(self.endings)}"
             )
         return target
 

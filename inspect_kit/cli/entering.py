@@ -3,7 +3,7 @@ written, the flight commented on."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Protocol, TypeVar
@@ -59,14 +59,7 @@ def enter_asked(
     certain = sure
 
     def kept(logbook: Logbook, own: str, after: tuple[str, ...], /, *, sure: bool) -> Record:
-        record, order = with_order(make(logbook, own, after, sure=sure), told), told
-        if NONE_BEFORE in follows:
-            order = told | dict.fromkeys(unordered(logbook, record, along), False)
-            record = with_order(record, order)
-        matter = order_matters(logbook, record, desk.today, along)
-        if unasked := [name for name in matter if name not in told]:
-            raise OrderOpen(logbook, unasked)
-        record = with_order(record, as_entered(logbook, record, order, along))
+        record = in_order(desk, logbook, make(logbook, own, after, sure=sure), told, follows, along)
         seen.append((logbook, record))
         return record
 
@@ -81,15 +74,38 @@ def enter_asked(
         before = [(words, partial(noted, made)) for words, made in first]
         return "\n".join(desk.enter_all(command, [*before, (words, partial(kept, sure=sure))]))
 
+    say(asking_order(lambda: asking(write, certain), told))
+    comment_on_flight(*seen[-1])
+    return desk.code(0)
+
+
+def in_order(
+    desk: Desk,
+    logbook: Logbook,
+    record: R,
+    told: Mapping[str, bool],
+    follows: Sequence[str],
+    along: Sequence[Record] = (),
+) -> R:
+    """A new record that says what it came after on its day, where that matters, as told; OrderOpen where it is not."""
+    record, order = with_order(record, told), told
+    if NONE_BEFORE in follows:
+        order = {**told, **dict.fromkeys(unordered(logbook, record, along), False)}
+        record = with_order(record, order)
+    matter = order_matters(logbook, record, desk.today, along)
+    if unasked := [name for name in matter if name not in told]:
+        raise OrderOpen(logbook, unasked)
+    return with_order(record, as_entered(logbook, record, order, along))
+
+
+def asking_order(write: Callable[[], str], told: dict[str, bool]) -> str:
+    """What `write` gives, once `told` has what a person said of the order of the day."""
     while True:
         try:
-            say(asking(write, certain))
-            break
+            return write()
         except OrderOpen as unsaid:
             # The question is put while nobody is kept from writing.
             told |= {name: said_after(unsaid.logbook, name) for name in unsaid.names}
-    comment_on_flight(*seen[-1])
-    return desk.code(0)
 
 
 def as_entered(

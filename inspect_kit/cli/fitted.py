@@ -142,12 +142,16 @@ def _of_part(name: str, words: str, desk: Desk) -> Question:
     return Question(name=name, words=words, read=read)
 
 
-def _weighed(logbook: Logbook, told: Mapping[str, str | None]) -> list[Question]:
+# A part that goes back into its place asks for nothing: `balance` pairs the two.
+BACK_IN = "; Enter too where the same part goes back in"
+
+
+def _weighed(logbook: Logbook, told: Mapping[str, str | None], unless: str = "") -> list[Question]:
     """The question about weight and balance, of an aircraft whose weighing is on record."""
     if told["no-change"] is not None or not logbook.of_kind(Weighing):
         return []
     words = "Why it changes neither weight nor balance; where it does, Enter, and `inspect-kit equipment`"
-    return [Question(name="no-change", words=words)]
+    return [Question(name="no-change", words=f"{words}{unless}")]
 
 
 @click.command()
@@ -266,7 +270,7 @@ def remove(
     asks = [*clock] if old is not None else [*clock, comes_out]
     asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why")]
     told = _dashed(given)
-    facts = {**told, **answers(told, [*asks, *_weighed(logbook, told)])}
+    facts = {**told, **answers(told, [*asks, *_weighed(logbook, told, BACK_IN)])}
     meters |= _read(facts, clock)
     along, facts["text"] = _sat_on(logbook, name, stock, goes_with, facts["text"])
     answer = asked_of(logbook, flight, [name, *along], facts["text"])

@@ -11,6 +11,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.called import CHECK, PANEL, id_meant, near_or_find, noun_of_id
 from inspect_kit.cli.desk import REASON, Desk
+from inspect_kit.cli.entering import asking_order, given_order, in_order
 from inspect_kit.cli.entries import pairs, parse_readings, read_as
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who, who_did, whole_name
@@ -49,7 +50,7 @@ from inspect_kit.text.page_values import parse_reason, parse_recheck
 @click.option("--under", default="", metavar="CHECK|PANEL", help="Its place, when that was not known at first.")
 @click.option("--off-again", is_flag=True, help="The panel comes off once more: its boxes are added to the page.")
 @shared(
-    *("page", "reason", "read", "recheck", "by", "at", "paper", "text", "yes"),
+    *("page", "follows", "reason", "read", "recheck", "by", "at", "paper", "text", "yes"),
     reason={"type": REASON, "default": ""},
     recheck={"default": ""},
 )
@@ -71,6 +72,7 @@ def finding(
     under: str,
     page: str,
     off_again: bool,
+    follows: tuple[str, ...],
     sure: bool,
 ) -> int:
     """Raise a finding, clear it, or put it off.
@@ -141,7 +143,15 @@ def finding(
         place=store.record_place("finding"),
     )
     entry = _Entry(by=by, at=at, paper=paper, text=text, meters=meters)
-    say(_written(desk, lambda writer: _raise(desk, writer, where, made, page, off_again, entry), entry, limit, sure))
+    told = given_order(logbook, follows)
+
+    def order(logbook: Logbook, record: Record) -> Record:
+        return in_order(desk, logbook, record, told, follows)
+
+    def write(writer: store.Writer) -> str:
+        return _raise(desk, writer, where, made, page, off_again, entry, order)
+
+    say(asking_order(lambda: _written(desk, write, entry, limit, sure), told))
     return desk.code(0)
 
 
@@ -215,7 +225,14 @@ def _as_read(logbook: Logbook, limit: Fix) -> Decimal | None:
 
 
 def _raise(
-    desk: Desk, writer: store.Writer, where: str, made: Finding, page: str, off_again: bool, entry: _Entry
+    desk: Desk,
+    writer: store.Writer,
+    where: str,
+    made: Finding,
+    page: str,
+    off_again: bool,
+    entry: _Entry,
+    order: Callable[[Logbook, Record], Record],
 ) -> str:
     """A new finding: on the open page that has the box, else as a record of its own."""
     loaded, logbook = desk.loaded()
@@ -256,7 +273,7 @@ def _raise(
             return f"{named} on {sheet.page.place.file}"
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
-        return FindingRecord(
+        record = FindingRecord(
             name=own,
             date=desk.on,
             entered=desk.today,
@@ -269,6 +286,7 @@ def _raise(
             after=after,
             place=store.record_place(own),
         )
+        return order(logbook, record)
 
     placed = found.check or found.panel
     told = desk.put(writer, loaded, logbook, f"finding-{placed}" if placed else "finding", make)

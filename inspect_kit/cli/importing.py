@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from pathlib import Path
@@ -15,7 +15,7 @@ from inspect_kit.audit import clock_behind
 from inspect_kit.cli.desk import Desk, mark_of, show
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.said import confirmed, say
+from inspect_kit.cli.said import confirmed, keep_asked, say
 from inspect_kit.due import unusual_totals
 from inspect_kit.errors import Misused, Place, Problem, Refused
 from inspect_kit.model.aircraft import Aircraft
@@ -25,9 +25,10 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import column, column_names, parse_role
+from inspect_kit.past.table import cells_of
 from inspect_kit.report import blocks
 from inspect_kit.report.words import counted
-from inspect_kit.text.fields import write_yaml
+from inspect_kit.text.fields import Plain, yaml_line
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.record import write_record
 
@@ -35,10 +36,16 @@ T = TypeVar("T")
 # A logbook of a long life has some thousand lines; what is larger is something else.
 LARGEST = 32 * 1024 * 1024
 SAMPLES, SHOWN = 3, 40
+# Shorter words than a date stand in many a row.
+TELLING = 11
+# So few rows without a date are asked one by one; of more those that look like a sum.
+FEW = 5
+SUM = re.compile(r"(?i)\b(sums?|sub-?totals?|totals?|carried|brought|forward|b/f|c/f)\b")
+LETTER = re.compile(r"[^\W\d]")
 # More bad rows than a person answers for one by one.
 MOST_ASKED = 20
-# Where the rows that are left out stand in lines of their own.
-BLOCK = re.compile(r"(?m)^leave-out:[ \t]*\n")
+# Where the rows stand that are no entries.
+LEAVE_OUT = "leave-out"
 # Totals that differ by less are the same, rounded.
 SMALLEST = Decimal("0.1")
 
@@ -71,16 +78,23 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
         table = past.read_table(text)
         columns = _asked(desk, logbook.aircraft, table, file, encoding, lines)
         store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark_of(logbook.aircraft.identity))
+        keep_asked()
         say(f"What the columns are is kept in {beside}.")
     _tell_untaken(table, columns, beside.name)
     found = past.entries_of(table, columns, file.name, desk.today)
     if out := _asked_out(found, columns, file.name, lines, beside):
-        _keep_out(beside, out, mark_of(logbook.aircraft.identity))
+        _keep(beside, LEAVE_OUT, {str(line): words for line, words in out.items()}, mark_of(logbook.aircraft.identity))
+        say(f"Left out by `{LEAVE_OUT}` in {beside}: {counted(len(out), 'row')}.")
         columns = replace(columns, leave_out={**columns.leave_out, **out})
+        found = past.entries_of(table, columns, file.name, desk.today)
+    if people := _asked_people(logbook, columns, found, beside):
+        _keep(beside, "people", people, mark_of(logbook.aircraft.identity))
+        columns = replace(columns, people={**columns.people, **people})
         found = past.entries_of(table, columns, file.name, desk.today)
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, lines=lines, beside=beside)
     loaded, matched, records = asked.records()
     _tell(found, matched, records, beside.name)
+    _tell_doubtful(logbook, columns, records, beside.name)
     _tell_totals(logbook, found, records, beside.name)
     asked.refuse_faults(loaded, records)
     if not sure:
@@ -131,9 +145,10 @@ class _Asked:
         faults = [*_bad(self.found.bad, self.file, self.lines), *self._contradictions(loaded, loaded.logbook, records)]
         if faults:
             say("\n".join(map(str, faults)), err=True)
+            rows = ((row.line, row.text) for row in self.found.bad)
             raise Misused(
                 f"nothing was written: mend these rows in the table, or name what is no entry under `leave-out` in "
-                f"{self.beside.name}{_as_left_out(self.found.bad)}"
+                f"{self.beside.name}{_as_left_out(rows, self.columns.leave_out)}"
             )
 
     def _contradictions(self, loaded: store.Loaded, logbook: Logbook, records: Sequence[Record]) -> list[Problem]:
@@ -224,24 +239,58 @@ def _asked(
     columns = replace(columns, roles=roles)
     orders, decimals = past.known_orders(table, columns, desk.today)
     (dates,) = columns.with_role("date")[:1]
-    if len(orders) > 1:
-        example = next(iter(column(table, columns, dates)), "")
-        orders = [_ask(f"Dates such as {example} are written ({', '.join(orders)})", "", _one_of(orders))]
+    by_sign = {}
+    for sign, (example, may) in orders.items():
+        if len(may) > 1:
+            may = [_ask(f"Dates such as {example} are written ({', '.join(may)})", "", _one_of(may))]
+        by_sign[sign] = may[0]
+    order = next(iter(by_sign.values()), columns.dates)
+    others = {sign: each for sign, each in by_sign.items() if each != order}
+    columns = replace(columns, dates=order, dates_with=others)
     if len(decimals) > 1:
         decimals = [_ask("Decimals in numbers such as 1,234 are parted by a (point, comma)", "", _one_of(decimals))]
-    rows = past.entries_of(table, replace(columns, dates=orders[0], decimals=decimals[0]), file.name, desk.today)
+    columns = replace(columns, decimals=decimals[0])
+    rows = past.entries_of(table, columns, file.name, desk.today)
     dateless = [row for row in rows.bad if "has no date" in row.reasons]
-    carry: tuple[str, ...] = ()
-    if dateless:
-        for row in dateless[:SAMPLES]:
-            say(f"  line {row.line}: {lines[row.line - 1]}", err=True)
-        if len(dateless) > SAMPLES:
-            say(f"  and {len(dateless) - SAMPLES} more", err=True)
-        asked = f"{counted(len(dateless), 'row')} without a date: of the day above, as merged cells are"
-        carry = (dates,) if confirmed(f"{asked}?") else ()
+    carried, out = _asked_dateless(file, dateless, lines)
+    carry = (dates,) if carried else ()
     named = Question(name="paper", words="What is this logbook called, such as `airframe log`", otherwise="nothing")
     paper = answers({}, [named])["paper"] or ""
-    return replace(columns, dates=orders[0], decimals=decimals[0], carry=carry, paper=paper)
+    return replace(columns, carry=carry, paper=paper, leave_out=out)
+
+
+def _asked_dateless(file: Path, dateless: Sequence[past.BadRow], lines: Sequence[str]) -> tuple[bool, dict[int, str]]:
+    """Whether rows without a date are of the day above, and which of them are none: a few are asked one by one, of many
+    those that look like a sum apart.
+    """
+    are_many = len(dateless) > FEW
+    sums = [row for row in dateless if are_many and (SUM.search(row.text) or not LETTER.search(row.text))]
+    if sums and not _asked_of(sums, lines, "look like a sum: no entries, and left out of every import"):
+        sums = []
+    rest = [row for row in dateless if row not in sums]
+    carried = []
+    if len(rest) > FEW:
+        carried = rest if _asked_of(rest, lines, "are of the day above, as merged cells are") else []
+    else:
+        for row in rest:
+            say(f"  line {row.line}: {lines[row.line - 1]}", err=True)
+            if confirmed(f"Line {row.line} has no date: is it of the day above, as merged cells are?"):
+                carried.append(row)
+    none = [row for row in rest if row not in carried] if carried else []
+    for row in none:
+        if not confirmed(f"Is line {row.line} no entry, and left out of every import?"):
+            told = "is neither of the day above nor left out: write its date into the table, and import it again"
+            raise Misused(f"nothing was written: {file.name}:{row.line} {told}")
+    return bool(carried), {row.line: _words_of(row.text) for row in dateless if row in sums or row in none}
+
+
+def _asked_of(rows: Sequence[past.BadRow], lines: Sequence[str], what: str) -> bool:
+    """Whether rows without a date are all of that, as somebody says who sees the first of them."""
+    for row in rows[:SAMPLES]:
+        say(f"  line {row.line}: {lines[row.line - 1]}", err=True)
+    if len(rows) > SAMPLES:
+        say(f"  and {len(rows) - SAMPLES} more", err=True)
+    return confirmed(f"{counted(len(rows), 'row')} without a date {what}?") is True
 
 
 def _ask(question: str, default: str, parse: Callable[[str], T]) -> T:
@@ -323,28 +372,28 @@ def _bad(rows: Iterable[past.BadRow], file: str, lines: Sequence[str]) -> list[P
     ]
 
 
-def _words_of(row: past.BadRow) -> str:
-    """Words by which a row is known again under `leave-out`."""
-    return row.text.strip(' ,"')[:SHOWN].strip()
+def _words_of(text: str) -> str:
+    """Words by which a row is known again under `leave-out`: its longest cell, or all of them if that is short."""
+    longest = max(cells_of(text), key=len, default="")
+    return (longest if len(longest) >= TELLING else text.strip(' ,"'))[:SHOWN].strip()
 
 
-def _as_yaml(words: str) -> str:
-    return write_yaml({"": words}).partition(": ")[2].strip()
-
-
-def _as_left_out(rows: Sequence[past.BadRow]) -> str:
-    """How the first of these rows is named there, to go on a sentence with."""
-    first = next(((row.line, words) for row in rows if (words := _words_of(row))), None)
-    return f", such as\n  leave-out: {{{first[0]}: {_as_yaml(first[1])}}}" if first else ""
+def _as_left_out(rows: Iterable[tuple[int, str]], stands: Mapping[int, str]) -> str:
+    """How the first of these rows is named there, with what `stands` there already, to go on a sentence with."""
+    first = next(((line, words) for line, text in rows if (words := _words_of(text))), None)
+    if first is None:
+        return ""
+    shown = yaml_line(LEAVE_OUT, {Plain(str(line)): words for line, words in sorted([*stands.items(), first])})
+    return f", {'in the place of what stands there' if stands else 'such as'}\n  {shown}"
 
 
 def _asked_out(
     found: past.Entries, columns: past.Columns, file: str, lines: Sequence[str], beside: Path
 ) -> dict[int, str]:
     """The rows that cannot be entries and are none, as a person says who sees each as it stands in the file."""
-    rows = [row for row in found.bad if row.line not in columns.leave_out and _words_of(row)]
+    rows = [row for row in found.bad if row.line not in columns.leave_out and _words_of(row.text)]
     # Where most rows are bad the columns are wrong; what was written there by hand in one line is not taken apart.
-    if len(rows) > MOST_ASKED or (columns.leave_out and BLOCK.search(_kept(beside)) is None):
+    if len(rows) > MOST_ASKED or not _can_be_kept(beside, LEAVE_OUT):
         return {}
     out: dict[int, str] = {}
     for row in rows:
@@ -353,7 +402,7 @@ def _asked_out(
         if is_none is None:
             break
         if is_none:
-            out[row.line] = _words_of(row)
+            out[row.line] = _words_of(row.text)
     return out
 
 
@@ -361,16 +410,52 @@ def _kept(beside: Path) -> str:
     return store.decode(beside.name, _bytes(beside))[0]
 
 
-def _keep_out(beside: Path, out: dict[int, str], mark: store.AnswerMark) -> None:
-    """Write the rows that are left out into the file of the columns, which stays as it is otherwise."""
+def _keep(beside: Path, key: str, said: Mapping[str, str], mark: store.AnswerMark) -> None:
+    """Write what was answered into the file of the columns, in lines under `key`; it stays as it is otherwise."""
     text = _kept(beside)
-    added = "".join(f"  {line}: {_as_yaml(words)}\n" for line, words in out.items())
-    if (block := BLOCK.search(text)) is not None:
+    lines = (yaml_line(Plain(name) if name.isdecimal() else name, value) for name, value in said.items())
+    added = "".join(f"  {line}\n" for line in lines)
+    if (block := _block(key).search(text)) is not None:
         text = f"{text[: block.end()]}{added}{text[block.end() :]}"
     else:
-        text = f"{text.rstrip()}\nleave-out:\n{added}"
+        text = f"{text.rstrip()}\n{key}:\n{added}"
     store.write_outside(beside, text.encode(), mark, force=True)
-    say(f"Left out by `leave-out` in {beside}: {counted(len(out), 'row')}.")
+
+
+def _block(key: str) -> re.Pattern[str]:
+    """Where what is under a key stands in lines of its own."""
+    return re.compile(rf"(?m)^{key}:[ \t]*\n")
+
+
+def _can_be_kept(beside: Path, key: str) -> bool:
+    """Whether a line can be written under a key: what stands there by hand in one line is not taken apart."""
+    text = _kept(beside)
+    return re.search(rf"(?m)^{key}\b", text) is None or _block(key).search(text) is not None
+
+
+def _asked_people(logbook: Logbook, columns: past.Columns, found: past.Entries, beside: Path) -> dict[str, str]:
+    """Who is meant by initials, or by initials and a name, as a person says who sees where they stand first."""
+    signed: dict[str, int] = {}
+    for entry in found.entries:
+        if entry.by is not None and entry.by.name not in columns.people:
+            signed.setdefault(entry.by.name, entry.place.line)
+    names = [each.name for each in logbook.aircraft.people]
+    said: dict[str, str] = {}
+    for name, line in signed.items() if _can_be_kept(beside, "people") else ():
+        may = [each for each in names if past.may_stand_for(name, each)]
+        if name in names or len(said) == MOST_ASKED or not (len(may) == 1 or past.is_initials(name)):
+            continue
+        if len(may) == 1:
+            meant = confirmed(f"Is `{name}`, in line {line}, {may[0]}?")
+            told = None if meant is None else may[0] if meant else name
+        else:
+            offered = f": {', '.join(may)}" if may else ""
+            question = Question(name="", words=f"Who is `{name}`, in line {line}{offered}", otherwise="as it stands")
+            told = answers({}, [question])[""] or name
+        if told is None:
+            break
+        said[name] = told
+    return said
 
 
 def _files(records: Sequence[Record]) -> dict[str, bytes]:
@@ -432,6 +517,27 @@ def _tell(found: past.Entries, matched: past.Matched, records: Sequence[Record],
         say(f"    its entry stands in {back.place.file}; a row that is corrected is written")
     if matched.changed:
         say("Where the table is right now, `amend` the record, or `withdraw` it and import again.")
+
+
+def _tell_doubtful(logbook: Logbook, columns: past.Columns, records: Sequence[Record], beside: str) -> None:
+    """The rows of a day before the certificate of the aircraft, and those that say what another one of the day says."""
+    certified = logbook.aircraft.certificate_date
+    rows = [each for each in records if isinstance(each, PaperEntry) and each.imported is not None]
+    if early := [row for row in rows if row.date < certified]:
+        told = f"line {early[0].place.line}, taken as {early[0].date}: {_cells(early[0])}"
+        say(f"{counted(len(early), 'row is', 'rows are')} of a day before the certificate, {certified}: {told}")
+        say(f"    entries of the time of building stay as they are; the order of day and month is `dates` in {beside}")
+    first: dict[tuple[dt.date, str], PaperEntry] = {}
+    twice: list[tuple[int, int, str]] = []
+    for row in sorted(rows, key=lambda row: row.place):
+        if (before := first.setdefault((row.date, _cells(row)), row)) != row:
+            twice.append((row.place.line, before.place.line, _cells(row)))
+    if twice:
+        told = ", ".join(f"line {line} as line {before}" for line, before, _ in twice[:SAMPLES])
+        more = f" and {len(twice) - SAMPLES} more" if len(twice) > SAMPLES else ""
+        say(f"{counted(len(twice), 'row says', 'rows say')} what another one of that day says: {told}{more}")
+        leave = _as_left_out([(line, cells) for line, _, cells in twice], columns.leave_out)
+        say(f"    each makes a record; one that is a slip is named under `{LEAVE_OUT}` in {beside}{leave}")
 
 
 def _tell_totals(logbook: Logbook, found: past.Entries, records: Sequence[Record], beside: str) -> None:

@@ -14,8 +14,10 @@ import click
 
 from inspect_kit.cli.commands import ANSWERS, Commands, InOrder
 from inspect_kit.cli.desk import DATE, Desk, at_both_ends
+from inspect_kit.cli.options import by_todays_names
 from inspect_kit.cli.said import say, with_back
 from inspect_kit.cli.streams import Lost, open_missing, sound
+from inspect_kit.cli.words import UNEXPECTED, line_meant, refuse_unexpected
 from inspect_kit.errors import (
     FAULT,
     INTERRUPTED,
@@ -125,7 +127,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
             if word[:1] in NO_HYPHENS and re.fullmatch(rf"[{''.join(NO_HYPHENS)}]+-?[a-z][a-z-]*(=.*)?", word):
                 raise Misused(f"`{word}` begins with a dash that is no hyphen: write --{word.lstrip(DASHES)}")
         run = partial(_asked_what, desk, sys.argv[1:] if arguments is None else arguments)
-        outcome: object = with_back(run, lambda: bool(desk.written))
+        outcome: object = with_back(run, lambda: bool(desk.written), desk.stamps)
         if desk.written:
             from inspect_kit.cli.consequences import tell_consequences
 
@@ -146,7 +148,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
             say(f"{misuse.ctx.get_usage()}\nTry '{misuse.ctx.command_path} --help' for help.\n", err=True)
         typed = sys.argv[1:] if arguments is None else arguments
         told = _before_the_command(misuse) or _wants(misuse, typed) or misuse.format_message()
-        say(f"Error: {told}{_in_quotes(misuse)}", err=True)
+        say(f"Error: {told}{_too_many(misuse, typed)}", err=True)
         return USAGE
     except ProgramFault as fault:
         return _fault(desk, fault)
@@ -172,7 +174,14 @@ def _asked_what(desk: Desk, typed: Sequence[str]) -> object:
         except click.MissingParameter as missing:
             from inspect_kit.cli.missing_words import words_for
 
+            _refuse_unexpected(missing, words)
             words += words_for(desk, missing)
+
+
+def _refuse_unexpected(missing: click.MissingParameter, words: Sequence[str]) -> None:
+    if missing.ctx is not None and missing.ctx.parent is not None:
+        _, behind, _ = cli.make_parser(missing.ctx.parent).parse_args([*words])
+        refuse_unexpected(missing.ctx, by_todays_names(behind[0], behind[1:]))
 
 
 def _somewhere() -> None:
@@ -209,11 +218,13 @@ def _wants(misuse: click.ClickException, typed: Sequence[str]) -> str:
     return f"{told}: {option.help} Words stand in quotes." if option.help else told
 
 
-def _in_quotes(misuse: click.ClickException) -> str:
-    """How words of one name are typed where a command takes one word, and got several."""
-    more = re.fullmatch(r"Got unexpected extra arguments? \((.+)\)", misuse.message)
+def _too_many(misuse: click.ClickException, typed: Sequence[str]) -> str:
+    """How a line is typed that has a word too many: a file to be written, or words of one name."""
+    more = re.fullmatch(rf"{UNEXPECTED}s? \((.+)\)", misuse.message)
     if more is None or not isinstance(misuse, click.UsageError) or misuse.ctx is None:
         return ""
+    if told := line_meant(misuse, typed):
+        return told
     taken = [each.name for each in misuse.ctx.command.params if isinstance(each, click.Argument)]
     first = misuse.ctx.params.get(taken[-1] or "") if taken else None
     if not isinstance(first, str):

@@ -8,7 +8,7 @@ import re
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 
-from inspect_kit.cli.kept_answers import SAME, Answers, optional
+from inspect_kit.cli.kept_answers import SAME, Answers, Back, optional
 from inspect_kit.cli.said import BACK, NO, YES, say, yes_or_no
 from inspect_kit.model.checklist import DID, INSTALLED, Check, Trigger
 from inspect_kit.model.interval import HOURS, AtInspection, Limit, Term
@@ -19,6 +19,7 @@ NONE = "none"
 WITH_IT = "with the inspection"
 NAME = "condition"
 WITH = "steps after"
+AGAIN = "once more after"
 # From so many on what is owed after one of them is asked at once.
 SEVERAL = 2
 # `14 March 2026` has three, and no form of a date more.
@@ -28,12 +29,15 @@ DATE_WORDS = 3
 class PastAnswers:
     """The questions about the items of the starter, in the order of its files; `read` has them as they are made of the
     answers so far.
+
+    `earlier` has what was answered of an item before the answer to another one made it owed once more.
     """
 
     def __init__(self, answers: Answers, read: Callable[[], Iterable[Check]], today: dt.date) -> None:
         self.answers, self.read, self.today = answers, read, today
         self.checks: tuple[Check, ...] = ()
         self.titles: dict[str, str] = {}
+        self.earlier: dict[str, str] = {}
         self.explained = False
 
     def read_checks(self) -> None:
@@ -44,6 +48,18 @@ class PastAnswers:
 
     def ask(self) -> None:
         """Ended after a full stop; Back where the question before is to be asked again."""
+        try:
+            self._ask()
+        except Back:
+            # What follows from answers follows anew from those that are left.
+            told, order = self.answers.told, self.answers.order
+            for key in [key for key in told if key.startswith("last ") and key not in order]:
+                del told[key]
+            told |= {key: value for key, value in self.earlier.items() if key in order}
+            self.earlier.clear()
+            raise
+
+    def _ask(self) -> None:
         told = self.answers.told
         self.read_checks()
         with_it = self._with_it()
@@ -75,26 +91,43 @@ class PastAnswers:
         """Of what is owed after it, in several steps, whether all of it was done then."""
         told = self.answers.told
         steps = self._following(check) if told.get(f"last {check.id}") and not check.marked else []
-        if len(steps) < SEVERAL:
+        before = {f"last {each.id}": each for each in steps if f"last {each.id}" in told}
+        if len(steps) < SEVERAL and not before:
             return
+        many = "1 step" if len(steps) == 1 else f"{len(steps)} steps"
         names = "; ".join(each.title for each in steps)
-        words = f"After it {len(steps)} steps: {names}\n  All done then (yes, no; Enter: each is asked)"
+        words = f"After it {many}: {names}\n  All done then (yes, no; Enter: each is asked)"
         optional(self.answers, f"{WITH} {check.id}", words, read_yes_or_no)
+        self.earlier = {key: told[key] for key in before} | self.earlier
         if told[f"{WITH} {check.id}"] == YES:
             told |= {f"last {each.id}": told[f"last {check.id}"] for each in steps}
+            return
+        for key, each in before.items():
+            again = f"{AGAIN} {check.id}: {each.id}"
+            self.answers.before.setdefault(again, told[key])
+            self._item(each, again)
+            told[key] = told[again]
 
     def _following(self, check: Check) -> list[Check]:
-        """What would be asked as owed after it, and after that, if all were done with it."""
+        """What would be asked as owed after it, and after that, if all were done with it; what was done before is owed
+        once more."""
         told, found = self.answers.told, [check]
+        known: dict[str, str | None] = {}
         for before in found:
             for each in self.checks:
                 after = f"{DID} {before.id}" in map(str, each.owed_after) and not (each.first or each.marked)
                 own = not self._by_itself(each) or _comes_with_inspection(each)
-                if after and own and f"last {each.id}" not in told and self._causes(each):
+                key = f"last {each.id}"
+                is_open = own if key not in told else "" < _day(told[key]) < _day(told[f"last {check.id}"])
+                if after and is_open and self._causes(each):
                     found.append(each)
-                    told[f"last {each.id}"] = told[f"last {check.id}"]
-        for each in found[1:]:
-            del told[f"last {each.id}"]
+                    known[key] = told.get(key)
+                    told[key] = told[f"last {check.id}"]
+        for key, value in known.items():
+            if value is None:
+                del told[key]
+            else:
+                told[key] = value
         return found[1:]
 
     def _counted(self, check: Check) -> str:
@@ -112,8 +145,8 @@ class PastAnswers:
         for check in self._told_at_once():
             self.answers.told.setdefault(f"last {check.id}", self._inspected())
 
-    def _item(self, check: Check) -> None:
-        key = f"last {check.id}"
+    def _item(self, check: Check, again: str = "") -> None:
+        key = again or f"last {check.id}"
         if key in self.answers.told:
             return
         if not self.explained:
@@ -128,7 +161,7 @@ class PastAnswers:
             words, read = "Good until, the date on it (Enter: not known)", self._until
         else:
             words, read = f"{self._how_often(check)}: last done (Enter: not known)", self._or_same
-        words = f"{self._counted(check)}: {check.text}\n  {words}"
+        words = f"{'once more' if again else self._counted(check)}: {check.text}\n  {words}"
         optional(self.answers, key, words, read, lambda value: self._doubt(check, value))
 
     def _with_it(self) -> tuple[Check, ...]:
@@ -263,6 +296,10 @@ class PastAnswers:
         verb = "fitted" if trigger.verb == INSTALLED else trigger.verb
         told = f"`{what}`" if trigger.verb == DID else f"{what} {verb}"
         return f"{told} on {day}" if day else told
+
+
+def _day(answer: str) -> str:
+    return answer.partition(",")[0]
 
 
 def total_today(told: Mapping[str, str]) -> str:

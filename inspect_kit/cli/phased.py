@@ -25,7 +25,7 @@ from inspect_kit.model.aircraft import PhaseRule
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_number
+from inspect_kit.past import parse_said_number, said_names
 from inspect_kit.text.grammar import Unreadable
 
 # As they are asked; the record has them under `opens`, `during` and `closes`.
@@ -186,7 +186,7 @@ def _tasks(given: Sequence[str], rule: PhaseRule, state: PhaseState | None) -> t
         return ()
 
     def read(words: str) -> tuple[str, ...]:
-        found = [each.strip() for each in words.split(",") if each.strip()]
+        found = said_names(words)
         if stray := next((each for each in found if not (each.isdecimal() and 1 <= int(each) <= len(left))), ""):
             raise Unreadable(f"expected numbers from 1 to {len(left)}, by commas, not `{stray[:20]}`")
         return tuple(left[int(each) - 1] for each in found)

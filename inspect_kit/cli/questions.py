@@ -3,8 +3,19 @@
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+import click
+
 from inspect_kit.cli.kept_answers import OPEN, SAME
-from inspect_kit.cli.said import BACK, asked, forget_answer, go_back, say, typed_before
+from inspect_kit.cli.said import (
+    BACK,
+    WentBack,
+    asked,
+    files_changed,
+    forget_answer,
+    go_back,
+    say,
+    typed_before,
+)
 from inspect_kit.errors import Misused
 from inspect_kit.noun import dataclass
 from inspect_kit.text.grammar import Unreadable
@@ -62,6 +73,18 @@ def answers(given: Mapping[str, str | None], questions: Iterable[Question]) -> d
     return found
 
 
+def _on_the_line(question: Question) -> str:
+    """What says the same where the command is typed, such as `--where WORDS`; "" where nothing does."""
+    if question.repeats:
+        return f"{question.name}=READING"
+    context = click.get_current_context(silent=True)
+    name, _, form = question.name.partition(" ")
+    for option in context.command.params if context is not None else ():
+        if f"--{name}" in option.opts and context is not None:
+            return f"--{name} {form or option.make_metavar(context)}"
+    return ""
+
+
 def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
     """The answer, and whether the input has ended."""
     # Enter keeps what was typed before somebody went back.
@@ -76,6 +99,10 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
             go_back()
             continue
         words = " ".join(typed.split()) or default
+        if words == "?" and (option := _on_the_line(question)):
+            forget_answer()
+            say(f"  on the line of the command it is {option}", err=True)
+            continue
         if words == SAME and not question.repeats and default:
             words = default
         if words == OPEN and not default:
@@ -93,6 +120,9 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
         try:
             return question.read(words), False
         except (Unreadable, Misused) as fault:
+            if files_changed():
+                # What it names may have been written meanwhile: the command reads the store anew, with all answers.
+                raise WentBack from None
             forget_answer()
             say(f"  {fault.message if isinstance(fault, Unreadable) else fault}", err=True)
     return (question.read(question.default) if question.default and question.stands else None), True

@@ -38,10 +38,13 @@ class TypedLines:
 
     `kept` says whether something was written, which nothing typed takes back; `ended` whether the input has; `former`
     is what was typed at the questions that were gone back to; `given` what meters read by the line of the command, with
-    the question that would ask it, and `anew` what was said in the place of that.
+    the question that would ask it, and `anew` what was said in the place of that. `files` tell how the files of the
+    store stand by now, `seen` how they stood at the first question.
     """
 
     kept: Callable[[], bool]
+    files: Callable[[], object] = lambda: None
+    seen: object = None
     lines: list[tuple[str, str]] = field(default_factory=list)
     former: dict[str, str] = field(default_factory=dict)
     given: dict[str, tuple[str, str]] = field(default_factory=dict)
@@ -73,13 +76,14 @@ class TypedLines:
 TYPED: ContextVar[TypedLines | None] = ContextVar("typed", default=None)
 
 
-def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
-    """Run a command that asks, and run it anew whenever a person goes back to the question before."""
-    typed = TypedLines(kept)
+def with_back(run: Callable[[], T], kept: Callable[[], bool], files: Callable[[], object] = lambda: None) -> T:
+    """Run a command that asks, and run it anew whenever a person goes back to the question before, or has changed a
+    file by which an answer was refused."""
+    typed = TypedLines(kept, files)
     token = TYPED.set(typed)
     try:
         while True:
-            typed.at = 0
+            typed.at, typed.seen = 0, None
             try:
                 return run()
             except WentBack:
@@ -88,6 +92,8 @@ def with_back(run: Callable[[], T], kept: Callable[[], bool]) -> T:
                 # Whoever has answered ten questions does not begin anew because of one of them.
                 if kept() or not typed.lines or typed.ended or _declined(*typed.lines[-1]) or not somebody():
                     raise
+                if files_changed():
+                    continue
                 typed.at = len(typed.lines)
                 say(f"inspect-kit: {refused}\n{ONCE_MORE}", err=True)
                 typed.drop_last()
@@ -103,6 +109,12 @@ def _declined(question: str, line: str) -> bool:
 def somebody() -> bool:
     """Whether a person sits at both ends."""
     return all(stream is not None and stream.isatty() for stream in (sys.stdin, sys.stderr))
+
+
+def files_changed() -> bool:
+    """Whether a file of the store has changed since the first question, so that what was refused may be right now."""
+    typed = TYPED.get()
+    return typed is not None and bool(typed.lines) and not typed.kept() and typed.files() != typed.seen
 
 
 def forget_answer() -> None:
@@ -127,6 +139,16 @@ def go_back() -> None:
         typed.former[" ".join(question.split())] = line.strip()
         typed.drop_last()
         raise WentBack
+
+
+def keep_asked() -> None:
+    """What was asked so far is kept where the command finds it again: one that begins anew asks none of it, so there is
+    no going back to it, nor is it asked once more after a refusal.
+    """
+    typed = TYPED.get()
+    if typed is not None:
+        typed.lines.clear()
+        typed.at = 0
 
 
 def was_asked_more() -> bool:
@@ -184,13 +206,13 @@ def typed_before(words: str) -> str:
     return said[-1] if said else ""
 
 
-def say(text: str, *, err: bool = False, bold: bool = False) -> None:
+def say(text: str, *, err: bool = False, bold: bool = False, always: bool = False) -> None:
     """A message on standard output, or on standard error, with nothing in it that acts on a terminal.
 
-    What was said already, before a question that was gone back over, is not said again.
+    What was said already, before a question that was gone back over, is not said again, unless it is `always`.
     """
     typed = TYPED.get()
-    if err and typed is not None and typed.at < len(typed.lines):
+    if err and not always and typed is not None and typed.at < len(typed.lines):
         return
     click.secho(broken(inert(text, lines=True), sys.stderr if err else sys.stdout), err=err, bold=bold or None)
 
@@ -225,6 +247,8 @@ def asked(words: str, *, default: str | None = None, err: bool = False) -> str |
     """What a person types; None where the input has ended."""
     question = broken(inert(words, lines=True), sys.stderr if err else sys.stdout, room=ANSWER)
     typed = TYPED.get()
+    if typed is not None and typed.seen is None:
+        typed.seen = typed.files()
     if typed is not None and (before := typed.again(question)) is not None:
         return before
     try:

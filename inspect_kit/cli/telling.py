@@ -127,7 +127,7 @@ def _id(key: Key, logbook: Logbook, words: str) -> str:
     current = name if name in known else id_meant(logbook, words, *key.refers)
     if current not in known:
         what = " or ".join((*key.refers, *(f"`{each}`" for each in key.words)))
-        raise Unreadable(f"no {what} is called `{words[:40]}`{near_or_find(name, known)}")
+        raise Unreadable(f"no {what} is called `{words[:40]}`{near_or_find(words, known)}")
     return current
 
 
@@ -163,7 +163,7 @@ def _asked(
         question = Question(
             name=ask.name,
             words=f"{ask.words}: {offered}, or words of a name" if offered else ask.words,
-            read=partial(_meant, ask, _read(key, desk, logbook, days), logbook),
+            read=partial(_meant, ask, key, desk, logbook, days),
             required=_must(ask, facts, logbook) and not ask.usual(facts, logbook),
             default=ask.usual(facts, logbook),
             otherwise=ask.otherwise,
@@ -178,8 +178,12 @@ def _asked(
     return facts
 
 
-def _meant(ask: Ask, read: Callable[[str], Any], logbook: Logbook, words: str) -> Any:
-    return ask.meant(read(words), logbook)
+def _meant(ask: Ask, key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record], words: str) -> Any:
+    """What an answer means, or why it cannot be, and what to do where there is nothing of the sort yet."""
+    try:
+        return ask.meant(_read(key, desk, logbook, days)(words), logbook)
+    except Unreadable as fault:
+        raise Unreadable(f"{fault.message}{ask.none_yet}") from None
 
 
 def _must(ask: Ask, facts: Facts, logbook: Logbook) -> bool:

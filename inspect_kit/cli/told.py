@@ -35,7 +35,8 @@ class Ask:
     `option` is the option's name where that of the key means something else elsewhere; `when` it is asked, by what was
     answered before; `usual` the answer that Enter takes; `required` whether there must be one,
     `several` whether there may be more, `early` whether it is read before all others where it was given;
-    `meant` what is kept of an answer, Unreadable where it cannot stand.
+    `meant` what is kept of an answer, Unreadable where it cannot stand; `none_yet` what to do where there is nothing of
+    the sort to be named yet.
     """
 
     key: str
@@ -49,6 +50,7 @@ class Ask:
     otherwise: str = "not known"
     several: bool = False
     early: bool = False
+    none_yet: str = ""
     meant: Callable[[Any, Logbook], Any] = lambda answer, logbook: answer
 
     @property

@@ -7,6 +7,7 @@ from collections.abc import Callable
 
 from inspect_kit.audit import told_too_late
 from inspect_kit.cli.complied_asked import OPTION, complied
+from inspect_kit.cli.said import BACK
 from inspect_kit.cli.told import Ask, Facts, Then, Told, When
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds import directive, search
@@ -33,7 +34,10 @@ def _comes_again(facts: Facts, logbook: Logbook) -> bool:
     """Whether it asks more than once; Misused, before more is asked, where its check would tell it too late."""
     check = logbook.checks.get(logbook.id_now(facts["check"] or ""))
     if _applies(facts, logbook) and check is not None and (late := told_too_late(logbook, check, facts["every"] or ())):
-        raise Misused(f"{facts['number']} {'; '.join(late)}. Correct that first, or name another check")
+        raise Misused(
+            f"{facts['number']} {'; '.join(late)}. Correct that first, name another check, or go back and answer "
+            f"`{directive.NOT_DECIDED}` till then"
+        )
     return _counts(facts, logbook) and bool(facts["every"])
 
 
@@ -140,6 +144,8 @@ DIRECTIVE = Told(
             when=_counts,
             # What comes again and again is never done for good.
             required=lambda facts, logbook: _applies(facts, logbook) and bool(facts["every"]),
+            none_yet="; where there is no check for it yet, write one on its panel's page and name it here, or go back "
+            f"with {BACK} and answer `{directive.NOT_DECIDED}` till then",
             otherwise="none: it is done for good",
             usual=_as_before("check"),
         ),

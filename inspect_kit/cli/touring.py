@@ -1,6 +1,7 @@
 """The tour: the whole job by the commands a user would give, on a scratch copy; every output is the real one.
 
-Each step shows at most 15 lines, how many more there are and the command that shows them. On a terminal Enter goes on.
+Each step shows at most 15 lines, how many more there are and the command that shows them; what warns and what is signed
+is shown whole. On a terminal Enter goes on.
 """
 
 import io
@@ -33,6 +34,7 @@ from inspect_kit.text.page_values import BLANK
 DAY = "2026-11-25"
 JOB = "condition"
 LINES_SHOWN = 15
+EVERY_LINE = sys.maxsize
 # What was never read and has no limit of its own, because something is reckoned from it or has its limit by it.
 PLAUSIBLE = {
     "time until cut-off": Decimal("4.0"),
@@ -103,7 +105,7 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
     tour.step("What did one cylinder read over the years, and where does it lead?", "trend", WEAK_LABEL)
     tour.step("Is it within its limits with two aboard, until the fuel is gone?", *LOADING)
     tour.step("Does the checklist cover all of Part 43 Appendix D?", "scope")
-    tour.step("Which panels come off, in which order, by whom?", "plan", JOB)
+    tour.step("Which panels come off, in which order, by whom?", "plan", JOB, whole=True)
     logbook = tour.logbook()
     signer = next(person for person in logbook.aircraft.people if "repairman" in person.kind)
     today = _readings_today(logbook)
@@ -115,7 +117,7 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
     )
     page = tour.logbook().pages[0].place.file
     tour.head(page)
-    tour.step("At the aircraft: one question after another (here the first).", "walk", typed=["l", "s"])
+    tour.step("At the aircraft: one question after another (here the first two).", "walk", typed=["l", "s"], whole=True)
     weak = _fill_in(tour, page, signer.name)
     tour.say(f"The rest was filled in by pen and keys. {WEAK_LABEL.capitalize()} reads {WEAK}; one box was forgotten.")
     tour.step("May it be signed?", "sign", *pairs, "--as", signer.name, typed=[signer.name], expect=1)
@@ -134,6 +136,7 @@ def run_tour(root: Path, target: Path | None, *, force: bool = False) -> int:
         "and now the statement is shown in full; the signer types the name.",
         *("sign", *pairs, "--as", signer.name, "--ink", "aircraft log p. 61"),
         typed=[signer.name],
+        whole=True,
     )
     tour.step("The short entry for the paper logbook.", "report", "--entry")
     tour.step("The signed-off report.", "report")
@@ -164,8 +167,8 @@ class _Tour:
         click.echo()
         say(text, bold=True)
 
-    def step(self, why: str, *words: str, typed: Sequence[str] = (), expect: int = 0) -> None:
-        """Say why, show the command, run it, show the first lines of what it says.
+    def step(self, why: str, *words: str, typed: Sequence[str] = (), expect: int = 0, whole: bool = False) -> None:
+        """Say why, show the command, run it, show the first lines of what it says, or the `whole` of it.
 
         A command that answers otherwise than it must is a fault of the program.
         """
@@ -176,7 +179,7 @@ class _Tour:
         room = shutil.get_terminal_size().columns - 2 if sys.stdout.isatty() else len(command)
         click.echo("$ " + "\n  ".join(continued(command, room)))
         click.echo()
-        trimmed = _Trimmed(sys.stdout, LINES_SHOWN)
+        trimmed = _Trimmed(sys.stdout, EVERY_LINE if whole else LINES_SHOWN)
         with _typing(typed), redirect_stdout(trimmed):
             code = main(["--store", str(self.root), "--on", DAY, "--no-pager", *words])
         # Raises what the command met where nobody reads on, or nothing can be written: that ends the tour, and is no

@@ -3,6 +3,7 @@
 from inspect_kit.cli.walk_state import Walk
 from inspect_kit.inspection import edit
 from inspect_kit.model.checklist import DISTURBED
+from inspect_kit.past import said_names
 from inspect_kit.text.page_values import is_blank
 
 WORD = "disturbed:"
@@ -34,7 +35,7 @@ def write_disturbed(walk: Walk, at: int, words: str) -> None:
         walk.talk.say(told, indent="  ")
         return
     there = [*walk.entries[box].disturbed]
-    named = ", ".join(dict.fromkeys([*there, *(each.strip() for each in words.split(","))]))
+    named = ", ".join(dict.fromkeys([*there, *said_names(words)]))
     if walk.change(lambda sheet: edit.write(sheet, box, "disturbed", named)):
         told = f"disturbed: {named}, under `{walk.entries[box].id}`. What that makes owed is asked."
         walk.talk.say(told, indent="  ")

@@ -6,8 +6,6 @@ from collections.abc import Sequence
 
 import click
 from rich.console import Console
-from rich.table import Table
-from rich.text import Text
 
 from inspect_kit.cli.walk_state import Walk
 from inspect_kit.inspection.walk import check_of_box
@@ -15,10 +13,8 @@ from inspect_kit.inspection.wanted import Wanted, wanted
 from inspect_kit.model.checklist import OTHERS, SETUP, Check, Panel, duration
 from inspect_kit.model.worksheet import MAKE, OPENING, REFIT, REMOVE, UNDO, Entry
 from inspect_kit.report import terminal
-from inspect_kit.report.measure import kept_together
+from inspect_kit.report.blocks import Block, Column, Row, table
 
-# Stands for a blank at which no line is broken; for private use, so that no text has it, and one cell wide.
-JOINT = "\ue000"
 VERBS = {REMOVE: "REMOVE", REFIT: "REFIT", MAKE: "SET UP", UNDO: "END SETUP"}
 
 
@@ -115,25 +111,22 @@ def _readings(walk: Walk, asked: tuple[Wanted, ...]) -> None:
     dates = sorted({each.last[0] for each in asked if each.last})
     one_date = dates[0] if len(dates) == 1 else None
     columns = (
-        ("reading", [each.label for each in asked]),
-        ("", [each.measure for each in asked]),
-        ("limit", [each.limit for each in asked]),
-        ("before", [each.before for each in asked]),
-        (f"last {one_date or 'time'}", [_last(each, dated=one_date is None) for each in asked]),
-        ("written", [each.written for each in asked]),
+        Column(name="reading"),
+        Column(),
+        # Where it does not fit it folds below its row: the longer the table, the more of the caution is out of sight.
+        Column(name="limit", wide=True, rank=1),
+        Column(name="before"),
+        Column(name=f"last {one_date or 'time'}", wide=True),
+        Column(name="written"),
     )
-    table = Table(box=None, pad_edge=False, header_style="italic")
-    kept = [(name, cells) for name, cells in columns if any(cells)]
-    for name, _ in kept:
-        table.add_column(name, overflow="fold")
-    for row in zip(*(cells for _, cells in kept), strict=True):
-        table.add_row(*(Text(_joined(terminal.safe(cell))) for cell in row))
-    click.echo(drawn(table, walk.talk.width() - 2, "  "), nl=False)
-
-
-def _joined(text: str) -> str:
-    """Text whose numbers the table cannot part from their units."""
-    return " ".join(word.replace(" ", JOINT) for word in kept_together(text))
+    rows = [
+        (each.label, each.measure, each.limit, each.before, _last(each, dated=one_date is None), each.written)
+        for each in asked
+    ]
+    kept = [place for place in range(len(columns)) if any(row[place] for row in rows)]
+    filled = [Row(cells=tuple(row[place] for place in kept)) for row in rows]
+    shown = table(tuple(columns[place] for place in kept), filled)
+    click.echo(_drawn(shown, walk.talk.width() - 2, "  "), nl=False)
 
 
 def _last(each: Wanted, *, dated: bool) -> str:
@@ -143,15 +136,15 @@ def _last(each: Wanted, *, dated: bool) -> str:
     return f"{reading.bare} ({date})" if dated else reading.bare
 
 
-def drawn(table: Table, room: int, indent: str) -> str:
+def _drawn(shown: Block, room: int, indent: str) -> str:
     """A table as text of so many columns, for a terminal or not, in characters that standard output has."""
     stream = io.StringIO()
     is_terminal = sys.stdout is not None and sys.stdout.isatty()
     console = Console(file=stream, width=room, force_terminal=is_terminal, highlight=False, markup=False, emoji=False)
-    console.print(table)
     encoding = getattr(sys.stdout, "encoding", None) or "utf-8"
-    lines = terminal.possible(stream.getvalue().replace(JOINT, " "), encoding).splitlines()
-    return "".join(f"{indent}{line.rstrip()}\n" for line in lines)
+    for each in terminal.of_block(shown, room, encoding):
+        console.print(each)
+    return "".join(f"{indent}{line.rstrip()}\n" for line in stream.getvalue().splitlines())
 
 
 def _written(walk: Walk, entry: Entry) -> None:

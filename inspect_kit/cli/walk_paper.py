@@ -5,6 +5,7 @@ import datetime as dt
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.walk_names import ask_doer
+from inspect_kit.cli.walk_questions import is_none_any_more
 from inspect_kit.cli.walk_state import ANSWERED, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.cli.walk_ticks import doer_for, ticked
@@ -115,8 +116,11 @@ def _day(walk: Walk) -> dt.date:
         key = walk.talk.choose(choices, draw)
         if key != "x":
             return today if key == "t" else today - dt.timedelta(days=1)
+        typed = walk.talk.line("Such as 2026-11-26:")
+        if not typed:
+            continue
         try:
-            day = parse_said_date(walk.talk.line("Such as 2026-11-26:"), today)
+            day = parse_said_date(typed, today)
         except Unreadable as fault:
             walk.talk.say(f"{fault.message}.", indent="  ")
             continue
@@ -234,6 +238,8 @@ def _take_words(walk: Walk, said: Typed) -> None:
         case kind:
             if not entry.is_check:
                 raise Unreadable(f"box {at + 1} is no check: it is ticked or not")
+            if kind == NOT_APPLICABLE and not is_none_any_more(walk, at):
+                return
             answer = nouns.NOT_APPLICABLE if kind == NOT_APPLICABLE else nouns.NOT_DONE
             done = walk.change(lambda sheet: edit.answer(sheet, at, answer, words))
             told = f"{answer}: {words}"

@@ -113,6 +113,9 @@ class Talk:
 
     def _offer(self, choices: Sequence[Choice]) -> None:
         told = [terminal.safe(f"{choice.key} {choice.word}") for choice in choices if choice.shown]
+        # A list above may be out of sight after a key that is none of them.
+        if listed := [choice.key for choice in choices if choice.key.isdigit() and not choice.shown]:
+            told.insert(0, f"{listed[0]}-{listed[-1]} of the list")
         for line in in_lines((f" {each}" for each in told), self.width() - 1):
             click.echo(_possible(f" {line}"))
 

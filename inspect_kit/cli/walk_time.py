@@ -61,6 +61,8 @@ def ask_took(walk: Walk, at: int) -> None:
 
 def _typed(walk: Walk, at: int) -> None:
     value = walk.talk.line("Minutes:")
+    if not value:
+        return
     words = f"{value} min" if value.isascii() and value.isdigit() else value
     try:
         _write(walk, {at: parse_minutes(words)})

@@ -10,7 +10,7 @@ from inspect_kit.cli.walk_drawn import VERBS, draw_box
 from inspect_kit.cli.walk_findings import raise_finding, settle_finding, standing
 from inspect_kit.cli.walk_names import BACK, LATER, ask_doer, ask_name
 from inspect_kit.cli.walk_paper import from_paper, right_code
-from inspect_kit.cli.walk_questions import ask_question
+from inspect_kit.cli.walk_questions import ask_question, is_none_any_more
 from inspect_kit.cli.walk_state import ANSWERED, WENT, WRITTEN, Walk, WalkAnswer
 from inspect_kit.cli.walk_talk import Choice, Talk, WalkStopped
 from inspect_kit.cli.walk_ticks import tick, tick_together
@@ -303,6 +303,8 @@ def _do(walk: Walk, at: int, key: str) -> None:
 def _answer(walk: Walk, at: int, kind: str) -> None:
     box = walk.box(at)
     reason = walk.talk.line(f"{kind.capitalize()}, because:")
+    if kind == NOT_APPLICABLE and reason and not is_none_any_more(walk, at):
+        return
     if reason and not is_blank(reason) and walk.change(lambda sheet: edit.answer(sheet, at, kind, reason)):
         walk.trail.append(WalkAnswer(ANSWERED, (box,)))
 
@@ -391,7 +393,7 @@ def _one_of(walk: Walk, found: tuple[int, ...]) -> tuple[int, ...]:
 
     def draw() -> None:
         for number, at in enumerate(shown, 1):
-            walk.talk.say(f"{number}  box {_named(walk, at)}", indent="    ", hang="   ")
+            walk.talk.say(f"{number}  {_named(walk, at)}", indent="    ", hang="   ")
         if len(found) > len(shown):
             walk.talk.say(f"and {len(found) - len(shown)} more: give more of the name", indent="    ")
         walk.talk.say("Which one?", indent="  ")
@@ -402,7 +404,7 @@ def _one_of(walk: Walk, found: tuple[int, ...]) -> tuple[int, ...]:
 
 
 def _named(walk: Walk, at: int) -> str:
-    """`31, Baffles` by the short name of the check, and whether it is settled."""
+    """`box 31, Baffles` by the short name of the check, and whether it is settled."""
     entry = walk.entries[at]
     verb = f"{VERBS[entry.verb]} " if entry.verb else ""
-    return f"{at + 1}, {verb}{title(entry.text)}" + (" (settled)" if entry.answered else "")
+    return f"box {at + 1}, {verb}{title(entry.text)}" + (" (settled)" if entry.answered else "")

@@ -26,7 +26,7 @@ from inspect_kit.model.loads import Thing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.quantity import ARM, WEIGHT, Quantity
 from inspect_kit.model.record import Record
-from inspect_kit.past import parse_said_quantity
+from inspect_kit.past import parse_said_quantity, said_names
 from inspect_kit.text.grammar import Unreadable
 
 Units = tuple[str, str]
@@ -119,11 +119,13 @@ def _as_before(name: str, words: str, before: Weighing | None) -> Question:
 def _scales_asked(before: Weighing | None, units: Units) -> list[ScalePoint]:
     """The scales, wheel by wheel; where the last weighing had them, with its arms."""
     known = {each.at: each for each in before.points} if before else {}
+    usual = ", ".join(known)
     where = Question(
         name="scale",
         words="Where the scales stood" + ("" if known else f", {WHEELS}"),
-        read=_names,
-        default=", ".join(known),
+        # What was written by hand may be one name with an `and` in it.
+        read=lambda words: [*known] if words == usual else said_names(words),
+        default=usual,
         required=True,
         stands=False,
     )
@@ -143,10 +145,6 @@ def _scales_asked(before: Weighing | None, units: Units) -> list[ScalePoint]:
         scale, tare, length = (answers({}, [each])["scale"] for each in asks)
         found.append(ScalePoint(at=at, scale=scale, tare=tare, arm=length))
     return found
-
-
-def _names(words: str) -> list[str]:
-    return [name for each in words.split(",") if (name := " ".join(each.split()))]
 
 
 def _things(given: Sequence[str], option: str, words: str, units: Units) -> tuple[Thing, ...]:

@@ -1,11 +1,20 @@
 """An empty word between quotes names nothing: `withdraw "$RECORD"` where the shell knows no RECORD meant the newest."""
 
+import re
+import shlex
+from collections.abc import Iterable, Sequence
+from pathlib import PurePath
+
 import click
 from click.core import ParameterSource
 from click.shell_completion import CompletionItem
 
+from inspect_kit.cli.desk import PaperType
+
 TYPED = ParameterSource.COMMANDLINE
 EMPTY = "a word is empty (a variable that the shell does not know gives that): say what is meant"
+
+UNEXPECTED = "Got unexpected extra argument"
 
 
 class Word(click.ParamType[object]):
@@ -18,6 +27,8 @@ class Word(click.ParamType[object]):
         given = ctx is not None and param is not None and ctx.get_parameter_source(param.name or "") is TYPED
         if given and value == "":
             raise click.UsageError(EMPTY, ctx)
+        if given and ctx is not None and param is not None and _is_to_be_written(str(value), param, ctx.command):
+            raise click.UsageError(f"{UNEXPECTED} ({value})", ctx)
         return self.own.convert(value, param, ctx)
 
     def shell_complete(self, ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
@@ -29,3 +40,48 @@ def refuse_empty(command: click.Command) -> None:
     for param in command.params:
         if isinstance(param, click.Argument):
             param.type = Word(param.type)
+
+
+def _to(command: click.Command) -> click.Parameter | None:
+    """The option that says where an answer is written, where a command has one."""
+    return next((each for each in command.params if "--to" in each.opts), None)
+
+
+def _endings(target: click.Parameter) -> tuple[str, ...]:
+    return tuple(target.type.endings) if isinstance(target.type, PaperType) else ()
+
+
+def _is_to_be_written(word: str, param: click.Parameter, command: click.Command) -> bool:
+    """Whether a word that a command takes is a file that it would write: a page or a record has another ending."""
+    target = _to(command)
+    written = {*_endings(target)} - {".md"} if target is not None else set()
+    # Among words that are sought a name may be one of them.
+    return PurePath(word).suffix in written and (param.nargs == 1 or "/" in word)
+
+
+def refuse_unexpected(ctx: click.Context, words: Sequence[str]) -> None:
+    """UsageError for a word too many behind the command, before anything is asked: the answers would be lost."""
+    _, unexpected, _ = ctx.command.make_parser(ctx).parse_args([*words])
+    if unexpected and not ctx.allow_extra_args:
+        raise click.UsageError(f"{UNEXPECTED}{'s' if unexpected[1:] else ''} ({' '.join(map(str, unexpected))})", ctx)
+
+
+def line_meant(misuse: click.UsageError, typed: Iterable[str]) -> str:
+    """How a command with a word too many is typed: where the answer is written stands behind --to; "" where no word
+    says that.
+    """
+    more = re.fullmatch(rf"{UNEXPECTED}s? \((.+)\)", misuse.message)
+    if more is None or misuse.ctx is None or (target := _to(command := misuse.ctx.command)) is None:
+        return ""
+    endings, words = _endings(target), [*typed]
+    for word in more[1].split():
+        suffix = PurePath(word).suffix
+        is_path = "/" in word and not suffix
+        if word not in words or not (suffix in endings or is_path or not endings):
+            continue
+        at = len(words) - 1 - words[::-1].index(word)
+        named = f"{word}{endings[0]}" if endings and not suffix else word
+        flags = [each.opts[0] for each in command.params if each.required and getattr(each, "is_flag", False)]
+        said = [*words[:at], *(flag for flag in flags if flag not in words), "--to", named, *words[at + 1 :]]
+        return f"; where an answer is written stands behind --to: inspect-kit {shlex.join(said)}"
+    return ""

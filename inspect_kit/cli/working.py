@@ -2,6 +2,7 @@
 
 import contextlib
 import datetime as dt
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -24,13 +25,16 @@ from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import readings_before, totals_with
 from inspect_kit.due.shelf import not_taken_off, shelf
+from inspect_kit.due.unwritten import TOTAL, amending_past
 from inspect_kit.errors import Misused
 from inspect_kit.inspection.sealing import far_from
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import OTHERS, Check, Part, Reads, added_up, decimal, gone
 from inspect_kit.model.finding import Finding, Reading, Result
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import quarts
 from inspect_kit.model.kinds.work import Work
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, slipped
 from inspect_kit.model.record import Record
@@ -97,6 +101,7 @@ def work(
         names, text = _said_done(known)
     did = check_ids(known, names)
     _refuse_retired(known.checks, did, desk)
+    _refuse_told(known, did, on)
     clock = known.aircraft.time_in_service
     if all(word.partition("=")[0].strip() != clock for word in meters):
         read_now = answers({}, [clock_question(known, on)])[clock]
@@ -210,6 +215,22 @@ def _refuse_retired(checks: Mapping[str, Check], did: Sequence[str], desk: Desk)
         retired = checks[name].retired
         if retired is not None and gone(retired, desk.on):
             raise Misused(f"`{name}` is retired since {retired.date}: say what was done with --text instead")
+
+
+def _refuse_told(logbook: Logbook, did: Sequence[str], on: dt.date) -> None:
+    """Misused, before anything is asked, where an entry would contradict what was brought forward of its checks."""
+    for start in logbook.of_kind(BroughtForward):
+        if on >= start.date:
+            continue
+        told = {name: last.date for name, last in start.last.items() if last.date is not None and last.date < on}
+        found = [name for name in told if logbook.id_now(name) in did]
+        if found:
+            says = "; ".join(f"{place_of(start, 'last', each)}: {each}: last done {told[each]}" for each in found)
+            how = f"date: {on}, {logbook.aircraft.time_in_service}: {TOTAL}"
+            raise Misused(
+                f"an entry of {on} would contradict what was brought forward, {says}. If it was done last on {on}, "
+                f"that is told instead: inspect-kit {amending_past(start, found, how)}"
+            )
 
 
 def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], desk: Desk) -> dict[str, Any]:
@@ -498,6 +519,9 @@ def _found_at(check: str, out: str, *, typed: bool) -> str:
     while (said := asked_for(f"{out}: what was found{hint}", default="", err=True)) is not None:
         if said.strip() == BACK:
             go_back()
-        elif said.strip() or typed:
+        elif typed and not re.search(r"[^\W\d]{2}", said):
+            # A number there is the reading that was meant.
+            return ""
+        elif said.strip():
             return " ".join(said.split())
     raise Misused(f"`{out}: what was found` has no answer: give it with --found {check}=WHAT")

@@ -4,13 +4,14 @@ import datetime as dt
 from collections.abc import Mapping
 from dataclasses import field
 from decimal import Decimal
-from typing import Final
+from functools import cached_property
+from typing import Final, cast
 
 from inspect_kit.due import phases
 from inspect_kit.due.fitting import Fitting
 from inspect_kit.due.oil import Oil
 from inspect_kit.due.phases import NoPassengers
-from inspect_kit.due.trends import Series
+from inspect_kit.due.trends import Reached, Series
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import NOTHING, Bars
 from inspect_kit.model.logbook import Logbook
@@ -116,6 +117,24 @@ class Expected:
     def span(self) -> str:
         """`2030-03-20 to 2034-10-23`, in words where the end is further away than any forecast goes."""
         return f"{self.early} to {'more than ten years ahead' if self.late == dt.date.max else self.late}"
+
+
+class ExpectedTrend(Expected):
+    """When a trend is expected at its limit: `early` and `late` are made when they are asked for."""
+
+    def __init__(self, trend: Reached, likely: dt.date, age_days: int) -> None:
+        vars(self).update(trend=trend, likely=likely, age_days=age_days, reached=False)
+
+    @cached_property
+    def early(self) -> dt.date:
+        return self._trend().early or self.likely
+
+    @cached_property
+    def late(self) -> dt.date:
+        return self._trend().late or dt.date.max
+
+    def _trend(self) -> Reached:
+        return cast("Reached", vars(self)["trend"])
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

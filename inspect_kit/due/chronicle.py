@@ -52,9 +52,9 @@ class Chronicle:
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
     passed, signed, the seal whole, no tick taken back; `uncounted` all others that no later one that counts made good.
     `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
-    record did, in order; `left_owed` what it says that it left owed. `sealed_before` is, by the name of a
-    record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the name of the
-    record, that stood there so already: they were not done again, and are not among `done`.
+    record did, in order; `left_owed` what it says that it left owed, `left` the same by check. `sealed_before` is, by
+    the name of a record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the
+    name of the record, that stood there so already: they were not done again, and are not among `done`.
     """
 
     logbook: Logbook
@@ -71,6 +71,7 @@ class Chronicle:
     fitted: Mapping[tuple[str, str], Moment]
     sequences: Mapping[str, tuple[str, ...]]
     left_owed: Mapping[str, frozenset[str]]
+    left: Mapping[str, tuple[Moment, ...]]
     not_again: frozenset[tuple[str, str]]
     sealed_before: Mapping[str, Inspection]
 
@@ -152,6 +153,7 @@ class _Sorting:
         self.fitted: dict[tuple[str, str], Moment] = {}
         self.sequences: dict[str, tuple[str, ...]] = {}
         self.left_owed: dict[str, frozenset[str]] = {}
+        self.left: dict[str, list[Moment]] = {}
         self.not_again: set[tuple[str, str]] = set()
         self.sealed_before: dict[str, Inspection] = {}
 
@@ -163,6 +165,8 @@ class _Sorting:
         did = _done_on(record, logbook)
         self.sequences[name] = did if whole else ()
         self.left_owed[name] = frozenset(map(self.now, record.left_owed))
+        for check in self.left_owed[name]:
+            self.left.setdefault(check, []).append(moment)
         early = _early(self.pages.get(name, ()), logbook)
         if early is not None:
             self.sealed_before[name] = early
@@ -246,12 +250,12 @@ class _Sorting:
 
     def chronicle(self) -> Chronicle:
         """All of them, once every record is sorted."""
-        uncounted, aircraft = self._counted(), self.logbook.aircraft
+        uncounted = self._counted()
         inspections = _in_order(self.inspections)
         return Chronicle(
             logbook=self.logbook,
             histories=self.totals.histories,
-            began=self.totals.began(aircraft.certificate_date, aircraft.place),
+            began=self.totals.began(self.logbook),
             moments=self.moments,
             done=_in_order(self.done),
             again=_in_order(self.again),
@@ -263,6 +267,7 @@ class _Sorting:
             fitted=self.fitted,
             sequences=self.sequences,
             left_owed=self.left_owed,
+            left=_in_order(self.left),
             not_again=frozenset(self.not_again),
             sealed_before=self.sealed_before,
         )

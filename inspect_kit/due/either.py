@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from inspect_kit.due.answer import STATES, STOPS, DueAnswer, Either, Item, Line, NotToBeUsed, Stop
+from inspect_kit.due.answer import STATES, STOPS, DueAnswer, Either, Expected, Item, Line, NotToBeUsed, Stop
 from inspect_kit.due.phases import NoPassengers
 from inspect_kit.model.logbook import Logbook
 
@@ -59,11 +59,12 @@ def _sooner(ways: Sequence[Item], seen: Logbook) -> Item:
         left = replace(left, amount=metered.left.amount, unit=metered.left.unit)
     soonest = [way.expected for way in ways if way.expected is not None]
     if soonest and expected is not None:
-        expected = replace(
-            expected,
+        expected = Expected(
             early=min(each.early for each in soonest),
             likely=min(each.likely for each in soonest),
             late=min(each.late for each in soonest),
+            age_days=expected.age_days,
+            reached=expected.reached,
         )
     names = ", ".join(amendment.name for amendment in seen.pending())
     text = f"amended, and the amendment is not signed ({names}): of both readings the sooner counts"

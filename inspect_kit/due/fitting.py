@@ -389,7 +389,7 @@ def stays_in(part: Fitting) -> Iterable[Fitting]:
 
 
 def done_to(here: Iterable[Fitting], others: Iterable[Fitting], done: Moment, clock: str) -> bool:
-    """Whether something was done to a part in one of its stays, and not to another part that was in that position.
+    """Whether something was done to a part in one of its stays, and not perhaps to another that came in after it.
 
     At the very moment at which a part came out it may have been done to what came in for it, as long as nothing says
     that it came before that; on the bench, with nothing in the position, only to this one.
@@ -397,7 +397,16 @@ def done_to(here: Iterable[Fitting], others: Iterable[Fitting], done: Moment, cl
     held = [stay for stay in here if stay.holds(done, clock)]
     if any(stay.end is None or done.clearly_before(stay.end, clock) for stay in held):
         return True
-    return bool(held) and not any(other.holds(done, clock) for other in others)
+    return bool(held) and not any(_may_hold(other, held[-1], done, clock) for other in others)
+
+
+def _may_hold(other: Fitting, before: Fitting, done: Moment, clock: str) -> bool:
+    """Whether another part can have been fitted, after the one `before`, when something was done."""
+    if before.end is not None and other.start.clearly_before(before.end, clock):
+        return False
+    if done.clearly_before(other.start, clock):
+        return False
+    return other.end is None or not other.end.clearly_before(done, clock)
 
 
 def grown_younger(logbook: Logbook) -> tuple[Problem, ...]:

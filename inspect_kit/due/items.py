@@ -21,6 +21,7 @@ from inspect_kit.due.answer import (
     UNKNOWN,
     DueAt,
     Expected,
+    ExpectedTrend,
     Item,
     Last,
     Left,
@@ -71,12 +72,17 @@ class Items:
         self.inspections = {name: self._inspection_points(rule) for name, rule in self.aircraft.inspections.items()}
         self.beside = _amended_places(book.logbook)
         self.forecasts = forecasts(book, expect_on) if expect_on is not None else {}
-        self.trends = series_of(book, self.fittings, self.forecasts, now.day)
+        # Where a trend leads is a forecast too.
+        self.trends = series_of(book, self.fittings, self.forecasts, now.day) if expect_on is not None else ()
 
     def items(self) -> Iterator[Item]:
         for check in self.book.logbook.checks.values():
-            if not gone(check.retired, self.now.day) and (check.is_item or self._unmade(check)):
+            if gone(check.retired, self.now.day):
+                continue
+            if check.is_item or self._unmade(check):
                 yield self._check(check)
+            elif check.id in self.book.left and (item := self._check(check)).owed:
+                yield item
         for rule in self.aircraft.inspections.values():
             yield self._inspection(rule)
         for reference, finding in self.book.logbook.standing().items():
@@ -213,11 +219,8 @@ class Items:
                 amount=left,
                 unit=series.unit if total is not None else None,
             ),
-            expected=Expected(
-                early=reached.early or likely,
-                likely=likely,
-                late=reached.late or dt.date.max,
-                age_days=forecast.silence if forecast is not None else (self.now.day - last.date).days,
+            expected=ExpectedTrend(
+                reached, likely, forecast.silence if forecast is not None else (self.now.day - last.date).days
             ),
             source=f"{len(series.taken)} readings since {first.date}",
             owed=False,
@@ -302,18 +305,26 @@ class Items:
         return replace(item, place=finding.place, bars=_barred(item.state, FLIGHT, NOTHING))
 
     def _at_inspection(self, reference: str, name: str, line: Line) -> list[DuePoint]:
-        """The very next inspection after a finding: passed on a later day, on paper too, or to come."""
-        found = self.book.moments.get(reference.rpartition("#")[0])
+        """The very next inspection after a finding: passed since, on paper too, or to come.
+
+        One of its own day counts, unless the records say that it came before.
+        """
+        found, clock = self.book.moments.get(reference.rpartition("#")[0]), self.book.clock
         own = [
             self.book.moments[record.name]
             for record in self.book.logbook.of_kind(Inspection)
             if record.inspection == name and record.passed
         ]
         own += self.book.inspections.get(name, ())
-        later = [each for each in own if found and found.date and each.date and each.date > found.date]
-        if later:
+        dated = [each for each in own if found and found.date and each.date and each.date >= found.date]
+        later = [
+            each for each in dated if found and each.record != found.record and not each.clearly_before(found, clock)
+        ]
+        if later and found:
             first = min(later, key=lambda moment: moment.order)
             text = f"the next {name} inspection passed on {first.date} without it"
+            if found.is_tied(first, clock):
+                text += f", and nothing says that it was found after that: `follows: [{first.record}]` there does"
             return [DuePoint(date=first.date, lines=(line, Line(text=text, places=(first.place,))))]
         return [replace(point, lines=(line, *point.lines)) for point in self.inspections.get(name, ())]
 

@@ -198,12 +198,18 @@ class Totals:
             order=(date or dt.date.min, known[self.clock] or ZERO, 0, ZERO),
         )
 
-    def began(self, certificate: dt.date, place: Place) -> Moment | None:
-        """The beginning of the certificate date, if the first reading of time in service on record is a total of 0."""
+    def began(self, logbook: Logbook) -> Moment | None:
+        """The beginning of the certificate date, if the first reading of time in service on record is a total of 0, and
+        not only a paper logbook says so: its words tick no check, so that silence is no "never done".
+        """
+        certificate, place = logbook.aircraft.certificate_date, logbook.aircraft.place
         points = self.histories[self.clock].points
         if not points or points[0].total != 0:
             return None
         totals = {meter: history.earlier(certificate) for meter, history in self.histories.items()}
+        paper = {entry.name for entry in logbook.of_kind(PaperEntry)}
+        if all(point.record in paper for point in points if point.total == 0):
+            return None
         # What was brought forward later leaves that as it is: the first reading of all says that it was nothing.
         if totals[self.clock] is None:
             totals[self.clock] = ZERO

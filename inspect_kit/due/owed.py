@@ -14,19 +14,30 @@ from inspect_kit.noun import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Happened:
-    """Something that `owed-after` names happened at a moment; `by` is the check or panel that brought it about."""
+    """Something that `owed-after` names happened at a moment; `by` is the check or panel that brought it about.
+
+    Without a trigger a record says itself by `left-owed` that it left the check owed.
+    """
 
     moment: Moment
-    trigger: Trigger
+    trigger: Trigger | None
     by: str = ""
 
+    @property
+    def is_fitting(self) -> bool:
+        """Whether a part came into its position."""
+        return self.trigger is not None and self.trigger.verb == INSTALLED
+
     def __str__(self) -> str:
+        if self.trigger is None:
+            return f"`left-owed` of {self.moment.record}"
         plain = not self.by or self.by == self.trigger.what
         return f"`{self.trigger}`" if plain else f"`{self.trigger}` ({self.by} disturbs it)"
 
 
 def triggers(history: CheckHistory, *, again: bool = False) -> list[Happened]:
-    """Everything that ever happened that `owed-after` names, in order; with `again` what is told twice twice.
+    """Everything that ever made it owed, by `owed-after` or as a record says, in order; with `again` what is told
+    twice twice.
 
     Where the check counts on a part, what happened before that part came to the position does not concern it.
     """
@@ -37,6 +48,9 @@ def triggers(history: CheckHistory, *, again: bool = False) -> list[Happened]:
         for each in _happened(history, trigger, again)
         if arrived is None or not each.moment.clearly_before(arrived, history.clock)
     ]
+    said = {each.moment.record for each in happened}
+    left = [moment for moment in history.chronicle.left.get(history.check.id, ()) if moment.record not in said]
+    happened += [Happened(moment=moment, trigger=None) for moment in left]
     return sorted(happened, key=lambda each: (each.moment.order, each.moment.record))
 
 
@@ -64,7 +78,7 @@ def has_answered(history: CheckHistory, done: Moment, happened: Happened) -> boo
 
     What was brought forward as last done counts for a part that was, of which nobody knows when it was fitted.
     """
-    if happened.trigger.verb == INSTALLED and happened.moment.brought and happened.moment.date is None:
+    if happened.is_fitting and happened.moment.brought and happened.moment.date is None:
         return True
     book, name = history.chronicle, history.check.id
     if any(each.name == done.record for each in book.logbook.sealed_before().get(happened.moment.record, ())):

@@ -104,16 +104,17 @@ def _unmeant(history: CheckHistory, found: Reckoned) -> None:
 
 def _owed(history: CheckHistory, found: Reckoned) -> None:
     """Owed at once after a trigger that nothing done since has answered; with `first` it begins a sequence instead."""
+    happened = triggers(history, again=True)
     if history.check.first:
-        return
+        happened = [each for each in happened if each.trigger is None]
     # The last doing answers most of them.
     newest = history.told[::-1]
-    happened = triggers(history, again=True)
     open_ones = [each for each in happened if not any(has_answered(history, done, each) for done in newest)]
     for each in open_ones:
         if each.moment.brought:
-            where = each.moment.place
-            found.brought = f"`{each.trigger}` was brought forward ({where}); nothing says if this was done after it"
+            of = f", of {each.moment.date}" if each.moment.date is not None else ""
+            told = f"`{each.trigger}` was brought forward{of} ({each.moment.place})"
+            found.brought = f"{told}; nothing says if this was done after it"
     counted = [each for each in open_ones if not each.moment.brought]
     if counted:
         last = counted[-1]

@@ -1,6 +1,8 @@
 """Which records of the same day it matters to have come after, where no reading says which of two came first."""
 
 import datetime as dt
+import json
+import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 
@@ -15,6 +17,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import DID
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.change import Change
+from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.setting import Setting
@@ -23,8 +26,8 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
-# What is done to the aircraft: of all else the order within a day decides nothing.
 DONE_TO_IT = (PageRecord, Installed, Removed, Setting, Change)
+PLAIN_NAME = re.compile(r"\w[\w-]*")
 
 
 def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable[Record] = ()) -> tuple[str, ...]:
@@ -33,11 +36,11 @@ def order_matters(logbook: Logbook, record: Record, on: dt.date, along: Iterable
 
     `along` are those that are written with it, of which the order is known. What it says by `follows` stands.
     """
-    if not isinstance(record, DONE_TO_IT) or not _decides(logbook, record):
+    if not _has_its_place(record) or not _decides(logbook, record):
         return ()
     along = [*along]
     found = _matters(logbook, record, on, along)
-    if any(isinstance(each, DONE_TO_IT) and each.date > record.date for each in logbook.records):
+    if any(_has_its_place(each) and each.date > record.date for each in logbook.records):
         then = logbook.up_to(lambda each: each.date <= record.date or kind_of(each).of_a_record)
         found += tuple(name for name in _matters(then, record, record.date, along) if name not in found)
     return found
@@ -115,15 +118,17 @@ def _silent(logbook: Logbook) -> Iterator[tuple[str, str, str, Place]]:
 
 def _unsaid(place: Place, check: str, before: str) -> Problem:
     what, done = (f"`{check}`", "done") if check else ("the flight check", "flown")
+    # A name that was given by hand may hold what parts the names of a list.
+    listed = before if PLAIN_NAME.fullmatch(before) else json.dumps(before, ensure_ascii=False)
     told = (
-        f"{what} is taken as {done} after {before} of the same day, and nothing says so: `follows: [{before}]` here "
-        f"does; where it was {done} before, `precedes: [{before}]` says that, and it is to be {done} again"
+        f"{what} is taken as {done} after {before} of the same day, and nothing says so: `follows: [{listed}]` "
+        f"here does; where it was {done} before, `precedes: [{listed}]` says that, and it is to be {done} again"
     )
     return Problem(place, told, note=True)
 
 
 def _unordered(logbook: Logbook, record: Record, with_it: Logbook) -> Iterator[str]:
-    others = [each for each in logbook.records if each.date == record.date and isinstance(each, DONE_TO_IT)]
+    others = [each for each in logbook.records if each.date == record.date and _has_its_place(each)]
     if not others:
         return
     book = chronicle(with_it)
@@ -131,6 +136,12 @@ def _unordered(logbook: Logbook, record: Record, with_it: Logbook) -> Iterator[s
     for each in others:
         if book.moments[each.name].is_tied(new, book.clock):
             yield each.name
+
+
+def _has_its_place(record: Record) -> bool:
+    """Whether its place within a day can decide anything: it was done to the aircraft, or waits for an inspection."""
+    waits = isinstance(record, FindingRecord) and record.finding.fix.at_inspection is not None
+    return waits or isinstance(record, DONE_TO_IT)
 
 
 def _decides(logbook: Logbook, record: Record) -> bool:

@@ -15,7 +15,7 @@ from inspect_kit.due.fitting import Fittings
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.owed import triggers
 from inspect_kit.model.aircraft import Aircraft
-from inspect_kit.model.checklist import INSTALLED, Check
+from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import HOURS, Limit
 from inspect_kit.noun import dataclass
 
@@ -50,8 +50,9 @@ def starts(history: CheckHistory) -> Iterator[Start]:
     """
     check, part, clock = history.check, history.part, history.clock
     found = [
-        Start(each.moment, f"after `{each.trigger}`", each.trigger.verb == INSTALLED, f"`{each.trigger}`")
+        Start(each.moment, f"after `{each.trigger}`", each.is_fitting, f"`{each.trigger}`")
         for each in triggers(history)
+        if each.trigger is not None
     ]
     if part is not None:
         found = [start for start in found if not start.fitting or start.moment.record != part.start.record]

@@ -7,8 +7,8 @@ that the check counts on, else in the one with whose id the check's own begins (
 
 import datetime as dt
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from dataclasses import field, replace
 from decimal import Decimal
 from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
@@ -45,19 +45,30 @@ class Taken(NamedTuple):
     place: Place
 
 
+# The dates of a forecast, in their order.
+EARLY, LIKELY, LATE = range(3)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Reached:
     """When a limit will be reached if it goes on like this: totals of the meter (None by the calendar), and dates.
 
-    Early by the steepest slope of the interval and the heaviest use, late by the shallowest and the lightest. A date of
-    None is further away than any forecast goes.
+    Early by the steepest slope of the interval and the heaviest use, late by the shallowest and the lightest: each is a
+    forecast of its own, made when it is asked for. A date of None is further away than any forecast goes.
     """
 
     limit: Decimal
     total: float | None
-    early: dt.date | None
     likely: dt.date | None
-    late: dt.date | None
+    at: Callable[[int], dt.date | None] = field(compare=False, repr=False)
+
+    @cached_property
+    def early(self) -> dt.date | None:
+        return self.at(EARLY)
+
+    @cached_property
+    def late(self) -> dt.date | None:
+        return self.at(LATE)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -451,14 +462,15 @@ def _reached(
     by_line, by_last = float(limit) - slope.at(last), float(limit - taken[-1].value)
     there = by_line * slope.slope <= 0 or by_last * slope.slope <= 0
     ways = [0.0 if there else by_line / each for each in (slope.low, slope.slope, slope.high)]
-    early, likely, late = sorted(ways)
-    if forecast is not None:
-        dates = [_when(forecast, last + more, which) for which, more in enumerate((early, likely, late))]
-        total: float | None = last + likely
-    else:
-        dates = [_later(taken[-1].date, more, on) for more in (early, likely, late)]
-        total = None
-    return Reached(limit=limit, total=total, early=dates[0], likely=dates[1], late=dates[2])
+    ahead = sorted(ways)
+
+    def at(which: int) -> dt.date | None:
+        if forecast is None:
+            return _later(taken[-1].date, ahead[which], on)
+        return _when(forecast, last + ahead[which], which)
+
+    total = None if forecast is None else last + ahead[LIKELY]
+    return Reached(limit=limit, total=total, likely=at(LIKELY), at=at)
 
 
 def _when(forecast: Forecast, total: float, which: int) -> dt.date | None:

@@ -1,6 +1,6 @@
 """Where in the files the fact belongs that an unknown item waits for, and in which words it is written there."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from inspect_kit.due.answer import CHECK, FINDING, INSPECTION, UNKNOWN, DueAnswer, Item
 from inspect_kit.due.stops import since_empty
@@ -14,21 +14,30 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 
-# Made-up facts, in the form in which real ones are written.
-DAY, TOTAL, COUNTED, MARKED, MADE = "2026-03-14", "380.2", "380", "2031-05-31", "2019-05-31"
+# Words for what only the owner knows: a made-up fact would be typed as it stands.
+DATE, TOTAL, READING = "DATE", "TOTAL", "READING"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Gap:
     """What is not on record of an item: the line where it belongs, and how it is written there.
 
-    `empty` is the position in which nothing is fitted, so that nothing can be written until something is.
+    `empty` is the position in which nothing is fitted, so that nothing can be written until something is; `amends` what
+    tells it by an amendment, where what was brought forward says something of it that an entry would contradict;
+    `under` is the key that the words stand under.
     """
 
     check: str
     place: Place
     words: str
     empty: str = ""
+    amends: str = ""
+    under: str = ""
+
+    @property
+    def told(self) -> str:
+        """The words, and the key that they stand under: a line that is typed as it is shown is YAML of that meaning."""
+        return f"{self.words}, under `{self.under}`" if self.under else self.words
 
 
 def gaps(answer: DueAnswer) -> tuple[Gap, ...]:
@@ -56,19 +65,19 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
     unread = [name for name in _meters(logbook.aircraft, check) if answer.meters.get(name) is None]
     if unread or item.kind == FINDING:
         meter = [*unread, clock][0]
-        words = f"write the meter down: inspect-kit hours {meter}=READING"
+        words = f"write the meter down: inspect-kit hours {meter}={READING}"
         if unread and past is not None:
             # A meter that counts since before records began has had its total then.
-            told = f"meters: {meter}: {{reads: {COUNTED}, total: {COUNTED}}}, as it was on {past.date}"
+            told = f"{meter}: {{reads: {READING}, total: {TOTAL}}}, under `meters`, as it was on {past.date}"
             return Gap(check=item.check, place=place_of(past, "meters"), words=f"{told}; what it reads now: {words}")
         return Gap(check=item.check, place=item.place, words=words)
     if check is not None and check.life and check.counts_on:
         return _of_part(logbook, check.counts_on, item, past)
     if past is None:
-        marked = f" --good-until {item.check}={MARKED}" if check is not None and check.marked else ""
-        words = f"write it down as it was: inspect-kit --on {DAY} work {item.check}{marked}"
+        marked = f" --good-until {item.check}={DATE}" if check is not None and check.marked else ""
+        words = f"write it down as it was: inspect-kit --on {DATE} work {item.check}{marked}"
         return Gap(check=item.check, place=item.place, words=words)
-    how = f"good-until: {MARKED}" if check is not None and check.marked else f"date: {DAY}, {clock}: {TOTAL}"
+    how = f"good-until: {DATE}" if check is not None and check.marked else f"date: {DATE}, {clock}: {TOTAL}"
     name = item.check
     if check is not None and item.last is not None:
         # When it was done itself is known: what is missing is the inspection that it comes with, or the total then.
@@ -78,9 +87,21 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
             how = f"date: {item.last.date}, {clock}: {TOTAL}"
             if item.last.place.file != past.place.file:
                 own = next((each for each in logbook.records if each.place.file == item.last.place.file), past)
-                told = f"amend it: inspect-kit amend {own.name} {clock}=READING"
+                told = f"amend it: inspect-kit amend {own.name} {clock}={READING}"
                 return Gap(check=item.check, place=item.last.place, words=told)
-    return Gap(check=item.check, place=place_of(past, "last", name), words=f"last: {name}: {{{how}}}")
+    amends = amending_past(past, [each for each in past.last if logbook.id_now(each) == name], how)
+    place, words = place_of(past, "last", name), f"{name}: {{{how}}}"
+    return Gap(check=item.check, place=place, words=words, amends=amends, under="last")
+
+
+def amending_past(past: BroughtForward, names: Sequence[str], how: str) -> str:
+    """The words that put right what was brought forward of these, `how` as it would stand in the file; "" for none.
+
+    An entry of a day before would contradict it.
+    """
+    facts = [fact.replace(": ", "=") for fact in how.split(", ")]
+    told = " ".join(f"last.{name}.{fact}" for name in names for fact in facts)
+    return f"amend {past.name} {told}" if told else ""
 
 
 def _never(answer: DueAnswer, inspection: str) -> bool:
@@ -104,10 +125,10 @@ def _of_part(logbook: Logbook, position: str, item: Item, past: BroughtForward |
         if logbook.id_now(record.position) == position
     ]
     if fitted:
-        told = f"amend it: inspect-kit amend {fitted[-1].name} made={MADE}"
+        told = f"amend it: inspect-kit amend {fitted[-1].name} made={DATE}"
         return Gap(check=item.check, place=place_of(fitted[-1], "position"), words=told)
     if past is None:
         words = f"write down what is fitted: inspect-kit install {position}"
         return Gap(check=item.check, place=item.place, words=words)
-    words = f'fitted: {position}: {{serial: "0001", since-new: 120.0, made: {MADE}, fitted-on: {MADE}}}'
-    return Gap(check=item.check, place=place_of(past, "fitted", position), words=words)
+    words = f"{position}: {{serial: SERIAL, since-new: HOURS, made: {DATE}, fitted-on: {DATE}}}"
+    return Gap(check=item.check, place=place_of(past, "fitted", position), words=words, under="fitted")

@@ -1,5 +1,5 @@
 from inspect_kit.past.columns import Columns, guess, known_orders, read_columns, write_columns
-from inspect_kit.past.entries import BadRow, Entries, entries_of
+from inspect_kit.past.entries import BadRow, Entries, entries_of, is_initials, may_stand_for
 from inspect_kit.past.match import Matched, match
 from inspect_kit.past.table import LogbookRow, LogbookTable, decode_table, read_table
 from inspect_kit.past.typed import (
@@ -8,6 +8,7 @@ from inspect_kit.past.typed import (
     parse_said_last_day,
     parse_said_number,
     parse_said_quantity,
+    said_names,
     said_parts,
     said_units,
 )
@@ -22,8 +23,10 @@ __all__ = [
     "decode_table",
     "entries_of",
     "guess",
+    "is_initials",
     "known_orders",
     "match",
+    "may_stand_for",
     "parse_said_date",
     "parse_said_label_date",
     "parse_said_last_day",
@@ -31,6 +34,7 @@ __all__ = [
     "parse_said_quantity",
     "read_columns",
     "read_table",
+    "said_names",
     "said_parts",
     "said_units",
     "write_columns",

@@ -4,6 +4,7 @@
     cells: comma | semicolon | tab | bar      what parts the cells
     names: LINE                               the line of the file with the names of the columns
     dates: day first | month first | year first
+    dates-with: {slash | dot | hyphen: day first | month first}       those that this sign parts, where they differ
     decimals: point | comma
     carry: [NAME ...]                         columns where an empty cell means the cell above, as of merged cells
     paper: TEXT                               what the pages belong to, such as `airframe log`
@@ -11,19 +12,20 @@
     did: {WORDS: [CHECK ...]}                 what rows with exactly these words, case aside, count for
     last: {WORDS: [INSPECTION ...]}           likewise
     meter-changed: [{date, meter, old, new [unrecorded] [how-known]}]
+    people: {WORDS: NAME}                     who is meant by a signature such as `RS`
     leave-out: {LINE: WORDS}                  rows that are none of the logbook's, each with words that stand in it
 """
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
 from decimal import Decimal
 from typing import Any
 
 from inspect_kit.noun import dataclass
 from inspect_kit.past.table import DELIMITERS, LogbookRow, LogbookTable
-from inspect_kit.past.typed import COMMA, ORDERS, POINT, YEAR_FIRST, decimals_of, orders_of
+from inspect_kit.past.typed import COMMA, ORDERS, POINT, YEAR_FIRST, decimals_of, orders_of, sign_of
 from inspect_kit.text.fields import Plain, Scalar, read_yaml, write_yaml
 from inspect_kit.text.grammar import Unreadable, did_you_mean, parse_id, parse_number
 from inspect_kit.text.mapping import Fields
@@ -43,7 +45,10 @@ HEADINGS = {
         *("remarks", "remark", "description", "work", "entry", "text"),
         *("maintenance", "notes", "performed", "details", "done"),
     ),
-    BY: ("by", "signed", "signature", "mechanic", "name", "who", "inspector"),
+    BY: (
+        *("by", "signed", "signature", "sig", "sign", "sgd", "signatory", "initials"),
+        *("mechanic", "engineer", "name", "who", "inspector"),
+    ),
     CERTIFICATE: ("certificate", "cert", "number"),
     PAGE: ("page", "pg", "ref", "reference", "folio"),
     AT: ("place", "at", "where", "airport", "location", "field"),
@@ -69,6 +74,7 @@ class Columns:
     cells: str
     names: int
     dates: str = YEAR_FIRST
+    dates_with: Mapping[str, str] = field(default_factory=dict)
     decimals: str = POINT
     carry: tuple[str, ...] = ()
     paper: str = ""
@@ -76,11 +82,16 @@ class Columns:
     did: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     last: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
     meter_changed: tuple[MeterChanged, ...] = ()
+    people: Mapping[str, str] = field(default_factory=dict)
     leave_out: Mapping[int, str] = field(default_factory=dict)
 
     def with_role(self, role: str) -> list[str]:
         """The columns taken as that, in the order of the file."""
         return [name for name, each in self.roles.items() if each == role]
+
+    def order_of(self, cell: str) -> str:
+        """The order in which a date is written."""
+        return self.dates_with.get(sign_of(cell), self.dates)
 
 
 def column_names(table: LogbookTable, line: int) -> tuple[str, ...]:
@@ -147,12 +158,23 @@ def _role(name: str, meters: tuple[str, ...], clock: str) -> str:
     return LEFT_OUT
 
 
-def known_orders(table: LogbookTable, columns: Columns, today: dt.date) -> tuple[list[str], list[str]]:
-    """The orders of dates, and the signs for decimals, that the cells leave open."""
-    dates = [cell for name in columns.with_role(DATE) for cell in column(table, columns, name)]
+def known_orders(
+    table: LogbookTable, columns: Columns, today: dt.date
+) -> tuple[dict[str, tuple[str, list[str]]], list[str]]:
+    """For each sign that parts dates an example and the orders, and then the signs for decimals, that the cells leave
+    open: another sign may be another hand's.
+    """
+    found: dict[str, tuple[str, list[str]]] = {}
+    by_sign: dict[str, list[str]] = {}
+    for name in columns.with_role(DATE):
+        for cell in column(table, columns, name):
+            by_sign.setdefault(sign_of(cell), []).append(cell)
+    for sign, cells in by_sign.items():
+        if (orders := orders_of(cells, today)) != [YEAR_FIRST]:
+            found[sign] = next(cell for cell in cells if orders_of([cell], today) != [YEAR_FIRST]), orders
     hours = [name for name, role in columns.roles.items() if role.split()[0] in (READS, TOTAL)]
     numbers = [cell for name in hours for cell in column(table, columns, name)]
-    return orders_of(dates, today), decimals_of(numbers)
+    return found, decimals_of(numbers)
 
 
 def read_columns(text: str, file: str, meters: Iterable[str]) -> tuple[Columns | None, Source]:
@@ -171,6 +193,7 @@ def read_columns(text: str, file: str, meters: Iterable[str]) -> tuple[Columns |
         cells=fields.parsed("cells", _one_of(tuple(DELIMITERS)), required=True) or "comma",
         names=int(fields.parsed("names", _line, required=True) or 0),
         dates=fields.parsed("dates", _one_of(ORDERS), required=True) or YEAR_FIRST,
+        dates_with=_parsed_of(fields, "dates-with", _one_of(ORDERS)),
         decimals=fields.parsed("decimals", _one_of((POINT, COMMA)), required=True) or POINT,
         carry=fields.texts("carry"),
         paper=fields.text("paper"),
@@ -180,6 +203,7 @@ def read_columns(text: str, file: str, meters: Iterable[str]) -> tuple[Columns |
         meter_changed=tuple(
             change for each in fields.mappings("meter-changed") if (change := _change(each)) is not None
         ),
+        people=_parsed_of(fields, "people", str),
         leave_out=_left_out(fields),
     )
     fields.finish()
@@ -216,6 +240,11 @@ def _line(value: str) -> int:
     if not value.isdecimal() or len(value) > 7:
         raise Unreadable(f"expected the number of a line, not `{value[:40]}`")
     return int(value)
+
+
+def _parsed_of(fields: Fields, key: str, parse: Callable[[str], str]) -> dict[str, str]:
+    found = fields.mapping(key)
+    return found.each_parsed(parse) if found else {}
 
 
 def _words(fields: Fields, key: str) -> dict[str, tuple[str, ...]]:
@@ -263,6 +292,8 @@ HEAD = """\
 # Words of a row count for a check only if you say so here:
 #   did: {{"oil and filter changed": [oil-change]}}      last: {{"annual inspection": [condition]}}
 # A meter that was changed:  meter-changed: [{{date: 2014-03-02, meter: tach, old: 1234.5, new: 0}}]
+# Dates that a slash parts are of another hand:  dates-with: {{slash: month first}}
+# Who signed with initials:  people: {{RS: Robin Swift}}
 # A row that is no entry:    leave-out: {{17: carried forward}}      the line, and words that stand in it
 """
 
@@ -274,9 +305,11 @@ def write_columns(columns: Columns, file: str) -> str:
         "cells": columns.cells,
         "names": Plain(str(columns.names)),
         "dates": columns.dates,
+        "dates-with": dict(columns.dates_with),
         "decimals": columns.decimals,
         "carry": list(columns.carry),
         "paper": columns.paper,
         "columns": dict(columns.roles),
+        "leave-out": {Plain(str(line)): words for line, words in columns.leave_out.items()},
     }
     return HEAD.format(file=file) + write_yaml({key: value for key, value in keys.items() if value})

@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from decimal import Decimal
 
 from inspect_kit.errors import Place
-from inspect_kit.model.aircraft import Person
+from inspect_kit.model.aircraft import Person, plain_name
 from inspect_kit.model.kinds.paper_entry import Imported, PaperEntry
 from inspect_kit.model.reason import names_no_page, names_nobody
 from inspect_kit.noun import dataclass
@@ -73,7 +73,7 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
         seen[row.digest] += 1
         if row.line in columns.leave_out:
             words = columns.leave_out[row.line]
-            if as_compared(words) in as_compared(row.text):
+            if any(as_compared(words) in as_compared(each) for each in (row.text, *row.cells)):
                 left_out.append(row)
             else:
                 told = f"`leave-out` names this line for `{words[:60]}`, and those words do not stand in it"
@@ -103,7 +103,7 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
 def _has_date(row: LogbookRow, columns: Columns, today: dt.date) -> bool:
     for cell in row.cells:
         with contextlib.suppress(Unreadable):
-            parse_typed_date(cell, columns.dates, today)
+            parse_typed_date(cell, columns.order_of(cell), today)
             return True
     return False
 
@@ -118,6 +118,30 @@ def _with_kind(cell: str) -> tuple[str, str, str]:
     if TRADES.isdisjoint(re.findall(r"[^\W\d_]+", kind.casefold())):
         return cell, "", ""
     return name, kind, number
+
+
+# Two or three letters that say what somebody is, not who.
+NO_INITIALS = frozenset(("ap", "ia", "ame", "lame"))
+
+
+def is_initials(words: str) -> bool:
+    """Whether a signature is two or three initials, `RS` or `R. S.`"""
+    letters = re.fullmatch(r"(?:[^\W\d_][\W_]*){2,3}", words)
+    return letters is not None and words.isupper() and _letters(words) not in NO_INITIALS
+
+
+def may_stand_for(words: str, name: str) -> bool:
+    """Whether a signature is a name of which some words, or all, are initials: `RS` or `R. Swift` of Robin Swift."""
+    whole, told = plain_name(name).split(), plain_name(words).split()
+    if is_initials(words):
+        return [*_letters(words)] == [word[0] for word in whole]
+    pairs = [*zip(told, whole, strict=False)]
+    alike = all(short == long or short == long[0] for short, long in pairs)
+    return len(told) == len(whole) > 1 and told != whole and alike and told[-1] == whole[-1]
+
+
+def _letters(words: str) -> str:
+    return plain_name(words).replace(" ", "")
 
 
 class _Reader:
@@ -155,6 +179,7 @@ class _Reader:
         if self.faults or date is None:
             return None
         name, kind, number = _with_kind(self.joined(BY, ", "))
+        name = self.columns.people.get(name, name)
         certificate = self.joined(CERTIFICATE, ", ") or number
         return PaperEntry(
             name="",
@@ -175,7 +200,7 @@ class _Reader:
     def _date(self) -> dt.date | None:
         cell = self.joined(DATE, " ")
         try:
-            date = parse_typed_date(cell, self.columns.dates, self.today)
+            date = parse_typed_date(cell, self.columns.order_of(cell), self.today)
         except Unreadable as fault:
             self.faults.append(fault.message)
             return None

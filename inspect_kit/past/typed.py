@@ -104,6 +104,14 @@ def parse_said_quantity(measure: str, unit: str, words: str) -> Quantity:
     return parse_quantity(measure)(f"{words} {unit}" if alone else said_units(words))
 
 
+def said_names(words: str) -> list[str]:
+    """Names as a person lists them, with commas, semicolons or `and` between."""
+    parted = re.split(r"[,;]|\s(?:and|&)\s", words, flags=re.IGNORECASE)
+    # After a comma `and` parts nothing more.
+    bare = (re.sub(r"^and\s", "", each.strip(), flags=re.IGNORECASE) for each in parted)
+    return [name for each in bare if (name := " ".join(each.split()))]
+
+
 def said_parts(words: str) -> str:
     """Parts used as a person lists them, `1 oil filter, 5qt engine oil`, with semicolons between: a comma before an
     amount parts two where every piece begins with one and goes on as a name."""
@@ -162,6 +170,15 @@ def _day(year: str, month: str, day: str, cell: str, today: dt.date) -> dt.date:
         return parse_date(f"{year}-{int(month):02d}-{int(day):02d}")
     except Unreadable:
         raise Unreadable(f"`{cell[:40]}` is a day that does not exist") from None
+
+
+# What parts day and month: a logbook in which two of them stand may be of two hands, each with an order of its own.
+SIGNS = {"/": "slash", ".": "dot", "-": "hyphen"}
+
+
+def sign_of(cell: str) -> str:
+    """The name of the sign that parts the numbers of a date; "" where a blank or a month in words does."""
+    return next((SIGNS[each] for each in cell if each in SIGNS), "")
 
 
 def orders_of(cells: Iterable[str], today: dt.date) -> list[str]:

@@ -6,7 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check, duration
 from inspect_kit.plan.access import behind, panels_for, panels_for_check
 from inspect_kit.plan.answer import Contradiction
-from inspect_kit.plan.frame import frame_of
+from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.sessions import too_long
 from inspect_kit.plan.staff import StaffGroup, groups_of, ways_to_staff
@@ -18,16 +18,24 @@ Contradictions = tuple[Contradiction, ...]
 
 def contradictions(job: Job) -> Contradictions:
     """Everything that makes a plan impossible, in the order in which it is best cured; empty when there may be one."""
+    if found := unplannable(job):
+        return found
+    work = work_of(job)
+    return no_order(job, work, frame_of(job, work))
+
+
+def unplannable(job: Job) -> Contradictions:
+    """What stands in the checks and panels themselves, so that there are no steps to put in order."""
     for rule in (_unknown_names, _panel_cycle, _impossible_checks):
         found = tuple(rule(job))
         if found:
             return found
-    work = work_of(job)
-    return (
-        tuple(_circular_steps(work))
-        or tuple(_closed_windows(job, work))
-        or tuple(too_long(job, frame_of(job, work).problem))
-    )
+    return ()
+
+
+def no_order(job: Job, work: JobSteps, frame: Frame) -> Contradictions:
+    """Why there is no order of these steps."""
+    return tuple(_circular_steps(work)) or tuple(_closed_windows(job, work)) or tuple(too_long(job, frame.problem))
 
 
 def _unknown_names(job: Job) -> Iterator[Contradiction]:

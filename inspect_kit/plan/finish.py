@@ -150,6 +150,8 @@ def _before(job: Job, plan: Plan, keys: Sequence[str]) -> list[list[tuple[int, i
 
 @dataclass(frozen=True, slots=True)
 class _Tie:
+    """Of two steps `after` starts `least` minutes after the end of `before` at the earliest."""
+
     before: str
     after: str
     least: int

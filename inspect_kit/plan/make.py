@@ -11,7 +11,7 @@ from inspect_kit.plan.assign import assigned_people, in_time
 from inspect_kit.plan.chain import chain
 from inspect_kit.plan.checker import faults
 from inspect_kit.plan.conflict import conflict
-from inspect_kit.plan.contradictions import Contradictions, contradictions
+from inspect_kit.plan.contradictions import Contradictions, no_order, unplannable
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.ready import cautions_for, parts_for, tools_for
 from inspect_kit.plan.request import Job, worked
@@ -27,11 +27,12 @@ def plan(job: Job, schedules: int = SCHEDULES) -> Plan | Contradictions:
 
     Raises ProgramFault when the checker finds fault with the plan: it is then not shown.
     """
-    against = contradictions(job)
-    if against:
+    if against := unplannable(job):
         return against
     work = work_of(job)
     frame = frame_of(job, work)
+    if against := no_order(job, work, frame):
+        return against
     answer = solve(frame.problem, schedules)
     if answer.schedule is None:
         return (conflict(job, work, answer, solve),)

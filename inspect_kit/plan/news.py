@@ -16,6 +16,7 @@ The numbers one in twenty, four, two, 1/3 and two weeks are choices of this prog
 """
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Iterator
 
 from inspect_kit.model.finding import DONE, Finding
@@ -49,7 +50,7 @@ class Past:
 
 def news(logbook: Logbook, checks: Iterable[str]) -> dict[str, float]:
     """The weight of every check of these, in findings that wait for nothing and stop the aircraft."""
-    pasts = past_of_checks(logbook)
+    pasts = logbook.once("looks and findings by check", lambda: past_of_checks(logbook))
     everything = sum(pasts.values(), Past())
     rate = (1 + everything.findings) / (FIRST_LOOKS + everything.looks)
     gravity = _drawn(everything.gravity, everything.findings, (1 + MAY_WAIT) / 2)
@@ -74,17 +75,19 @@ def past_of_checks(logbook: Logbook) -> dict[str, Past]:
     for check in logbook.checks.values():
         if check.retired is None:
             behind.setdefault(check.panel, []).append(check.id)
-    for name, more in (*_looks(logbook), *_findings(logbook, behind)):
+    found |= {name: Past(looks=looks) for name, looks in _looks(logbook).items()}
+    for name, more in _findings(logbook, behind):
         found[name] = found.get(name, Past()) + more
     return found
 
 
-def _looks(logbook: Logbook) -> Iterator[tuple[str, Past]]:
+def _looks(logbook: Logbook) -> Counter[str]:
+    found: Counter[str] = Counter()
     for record in logbook.of_kind(PageRecord):
         seen = [*record.did, *(result.check for result in record.results if result.answer == DONE)]
         seen += [finding.check for finding in record.findings if finding.check]
-        for name in dict.fromkeys(logbook.id_now(name) for name in seen):
-            yield name, Past(looks=1)
+        found.update([*dict.fromkeys(logbook.id_now(name) for name in seen)])
+    return found
 
 
 def _findings(logbook: Logbook, behind: dict[str, list[str]]) -> Iterator[tuple[str, Past]]:

@@ -60,7 +60,6 @@ tr.fold:not(.stop, .warn) td { opacity: .75; }
 tr.fold td { padding: 0 0 .2rem 1.6rem; font-size: .93em; }
 th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; padding-right: 1rem; }
 tr.band th { font-style: normal; font-weight: bold; padding-top: .7rem; break-after: avoid; }
-@media (max-width: 30rem) { table.facts th { width: 6rem; } }
 table.facts th { width: 12rem; font-style: normal; color: inherit; }
 .stop, .warn, .strong { font-weight: bold; }
 .quiet, footer { opacity: .8; }
@@ -76,6 +75,14 @@ figure { margin: .8rem 0; }
 svg { display: block; }
 figcaption { font-weight: bold; margin-bottom: .2rem; }
 footer { margin-top: 2rem; font-size: .8em; }
+@media screen and (max-width: 40rem) {
+  table { font-size: .75em; }
+  table:not(.facts) { display: block; overflow-x: auto; }
+  table.facts th { width: 6rem; }
+  th, td { padding-right: .4rem; }
+  th.right, td.right { padding-right: .5rem; }
+  tr.fold td { padding-left: 1rem; }
+}
 @page { size: auto; margin: 16mm 14mm 18mm; font: 8pt "Liberation Sans", Arial, sans-serif;
   @bottom-left { content: FOOT; } @bottom-right { content: counter(page) " / " counter(pages); } }
 @media print {
@@ -83,6 +90,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   h1, h2, h3, figcaption { break-after: avoid; }
   .first { min-height: 215mm; }
+  table.facts { break-inside: avoid; }
   th.fits, td.fits { white-space: nowrap; }
   tr.band { break-after: avoid; }
   tr, blockquote, .signature, .caution, svg, li, figcaption { break-inside: avoid; }
@@ -90,7 +98,9 @@ footer { margin-top: 2rem; font-size: .8em; }
   thead { display: table-header-group; }
   p { orphans: 3; widows: 3; }
   p:has(+ table) { break-after: avoid; }
-  p.quiet:has(+ footer) { break-inside: avoid; }
+  /* The last words are whole, and not alone on a sheet. */
+  p.quiet:has(+ footer) { break-inside: avoid; break-before: avoid; orphans: 9; widows: 9; }
+  table:is(:has(+ p + footer), :has(+ p + p + footer)) tr:nth-last-child(-n+3) { break-after: avoid; }
   footer { display: none; }
 }
 """

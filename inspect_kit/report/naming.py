@@ -1,7 +1,7 @@
 """What panels, checks and findings are called on pages, for ids of today and of long ago."""
 
 from collections import Counter
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from inspect_kit.model.aircraft import Aircraft, Person
 from inspect_kit.model.checklist import Check, Panel, named, title
@@ -11,6 +11,7 @@ from inspect_kit.model.logbook import Logbook
 __all__ = [
     "check_of",
     "check_title",
+    "finding_number",
     "fix",
     "listed",
     "name_words",
@@ -41,9 +42,18 @@ def check_title(logbook: Logbook, name: str) -> str:
 
 
 def twin_titles(logbook: Logbook) -> frozenset[str]:
-    """The subjects that several checks in use have, so that only their ids tell them apart."""
+    """What several have, so that only ids tell them apart: subjects of checks in use, numbers of open findings."""
     count = Counter(check.title for check in logbook.checks.values() if check.retired is None)
+    count.update(reference.rpartition("#")[2] for reference in logbook.standing())
     return frozenset(each for each, many in count.items() if many > 1)
+
+
+def finding_number(reference: str, twins: Collection[str]) -> str:
+    """`F1`; where another open finding has that number too, with the part of its record's name that no other has:
+    `ewt5#F1`, by which `finding` knows it.
+    """
+    record, _, number = reference.rpartition("#")
+    return f"{record.rpartition('-')[2]}#{number}" if number in twins else number
 
 
 def with_id(logbook: Logbook, name: str) -> str:

@@ -5,6 +5,8 @@ one, charts and plots. All text is made inert and wrapped before rich sees it, s
 """
 
 from collections.abc import Iterator
+from dataclasses import replace
+from itertools import accumulate
 
 from rich import box
 from rich.cells import cell_len
@@ -53,6 +55,8 @@ STYLES = {
 MARK, DANGER = "red", "reverse"
 _MARKS, _DANGER = r"^(?:!!|[─-]{3})(?= |$)", r"\bCAUTION\b"
 WIDEST = 120
+# As many lines as an ordinary window shows.
+SHORT = 24
 # The border of a panel and the blank inside it, on both sides.
 BORDER = 4
 SIGN_HERE = "Signed in ink"
@@ -61,6 +65,9 @@ SIGN_HERE = "Signed in ink"
 def print_page(page: Page, console: Console) -> None:
     """Print a page, as wide as the console but never wider than can be read."""
     room = room_of(console)
+    if page.foot == page.title and _is_short(page, console):
+        # Paper has its foot on every sheet; below a title that is still in sight it says nothing.
+        page = replace(page, foot="")
     for each in renderables(page, room, console.encoding):
         console.print(each, width=room, markup=False, highlight=False, emoji=False, soft_wrap=False, no_wrap=True)
 
@@ -71,11 +78,19 @@ def room_of(console: Console) -> int:
 
 def lines_of(page: Page, console: Console) -> int:
     """How many lines a page takes on a console."""
+    return sum(_lines_of_each(page, console))
+
+
+def _lines_of_each(page: Page, console: Console) -> Iterator[int]:
     room = room_of(console)
     options = console.options.update(width=room, no_wrap=True)
-    return sum(
-        len(console.render_lines(each, options, pad=False)) for each in renderables(page, room, console.encoding)
-    )
+    for each in renderables(page, room, console.encoding):
+        yield len(console.render_lines(each, options, pad=False))
+
+
+def _is_short(page: Page, console: Console) -> bool:
+    """Whether its title is in sight at its end; of a long page no more is counted than tells that."""
+    return all(so_far <= SHORT for so_far in accumulate(_lines_of_each(page, console)))
 
 
 def renderables(page: Page, room: int, encoding: str = "utf-8") -> Iterator[RenderableType]:
@@ -95,6 +110,11 @@ def renderables(page: Page, room: int, encoding: str = "utf-8") -> Iterator[Rend
     if page.foot:
         yield Text()
         yield _text(pen.lines(page.foot, room), QUIET)
+
+
+def of_block(block: Block, room: int, encoding: str = "utf-8") -> Iterator[RenderableType]:
+    """What rich prints of one block alone, dense, to stand among other lines."""
+    return _Pen(room, encoding).drawn(block, dense=True)
 
 
 def _text(lines: list[str], tone: str = PLAIN) -> Text:

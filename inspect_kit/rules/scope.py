@@ -73,47 +73,47 @@ GROUPS = MappingProxyType(
 _APPENDIX_D = """
 a   | Opening and cleaning | plates, doors, fairings and cowlings that hide something are open or off / aircraft and engine are thoroughly clean
 b1  | Fabric and skin | deterioration, distortion and other signs of failure; fittings loose or badly attached
-b2  | Systems and components of the fuselage | wrong installation, visible defects, unsatisfactory working
+b2  | Systems and components of the fuselage | improper installation, visible defects, unsatisfactory operation
 b3  | Envelope, gas bags, ballast tanks and related parts | poor condition
 c1  | Cabin and cockpit as a whole | dirt, and loose things that could foul the controls
 c2  | Seats and safety belts | poor condition and visible defects
 c3  | Windows and windscreens | deterioration and breakage
-c4  | Instruments | poor condition, mounting or marking; where practicable, wrong working
-c5  | Flight and engine controls | wrong installation and wrong working
-c6  | Batteries | wrong installation and wrong charge
-c7  | All systems of the cabin | wrong installation, poor condition, evident defects, insecure attachment
+c4  | Instruments | poor condition, mounting or marking; where practicable, improper operation
+c5  | Flight and engine controls | improper installation or operation
+c6  | Batteries | improper installation and improper charge
+c7  | All systems of the cabin | improper installation, poor condition, evident defects, insecure attachment
 d1  | Engine section | visible signs of too much oil, fuel or hydraulic leakage, and where each comes from
-d2  | Studs and nuts | wrong torque and evident defects
-d3  | Inside of the engine | cylinder compression; metal or foreign matter on screens and drain plugs; with weak compression, wrong condition and tolerances within
+d2  | Studs and nuts | improper torque and evident defects
+d3  | Inside of the engine | cylinder compression; metal or foreign matter on screens and drain plugs; if it is weak, improper condition and tolerances inside
 d4  | Engine mount | cracks, loose mounting, the engine loose on the mount
 d5  | Flexible vibration dampers | poor condition and deterioration
-d6  | Engine controls | defects, wrong travel, wrong safetying
+d6  | Engine controls | defects, improper travel, improper safetying
 d7  | Lines, hoses and clamps | leaks, poor condition, looseness
-d8  | Exhaust stacks | cracks, defects, wrong attachment
+d8  | Exhaust stacks | cracks, defects, improper attachment
 d9  | Accessories | visible defects in how securely they are mounted
-d10 | All systems of the nacelle | wrong installation, poor condition, defects, insecure attachment
+d10 | All systems of the nacelle | improper installation, poor condition, defects, insecure attachment
 d11 | Cowling | cracks and defects
 e1  | All units of the landing gear | poor condition and insecure attachment
-e2  | Shock absorbers | wrong level of oleo fluid
+e2  | Shock absorbers | improper level of oleo fluid
 e3  | Linkages, trusses and members | undue wear, fatigue and distortion
-e4  | Retracting and locking mechanism | wrong working
+e4  | Retracting and locking mechanism | improper operation
 e5  | Hydraulic lines | leakage
-e6  | Electrical system | chafing and wrong working of switches
+e6  | Electrical system | chafing and improper operation of switches
 e7  | Wheels | cracks, defects and the condition of bearings
 e8  | Tyres | wear and cuts
-e9  | Brakes | wrong adjustment
+e9  | Brakes | improper adjustment
 e10 | Floats and skis | insecure attachment and evident defects
 f   | All components of wing and centre section | poor condition, deterioration of fabric or skin, distortion, signs of failure, insecure attachment
-g   | All components and systems of the empennage | poor condition, deterioration of fabric or skin, distortion, signs of failure, insecure attachment, wrong installation and working of components
+g   | All components and systems of the empennage | poor condition, deterioration of fabric or skin, distortion, signs of failure, insecure attachment, improper installation or operation of components
 h1  | Propeller assembly | cracks, nicks, binding and leaks of oil
-h2  | Propeller bolts | wrong torque and missing safetying
-h3  | Anti-icing devices | wrong working and evident defects
-h4  | Control mechanisms of the propeller | wrong working, insecure mounting, restricted travel
-i1  | Radio and electronic equipment | wrong installation and insecure mounting
-i2  | Wiring and conduits | wrong routing, insecure mounting, evident defects
-i3  | Bonding and shielding | wrong installation and poor condition
-i4  | Antennas, trailing ones too | poor condition, insecure mounting, wrong working
-j   | Each installed item not named above | wrong installation and wrong working
+h2  | Propeller bolts | improper torque and missing safetying
+h3  | Anti-icing devices | improper operation and evident defects
+h4  | Control mechanisms of the propeller | improper operation, insecure mounting, restricted travel
+i1  | Radio and electronic equipment | improper installation and insecure mounting
+i2  | Wiring and conduits | improper routing, insecure mounting, evident defects
+i3  | Bonding and shielding | improper installation and poor condition
+i4  | Antennas, trailing ones too | poor condition, insecure mounting, improper operation
+j   | Each installed item not named above | improper installation or operation
 """  # noqa: E501  A table is read by its lines.
 
 

@@ -36,7 +36,7 @@ from inspect_kit.store.outside import (
     write_outside,
 )
 from inspect_kit.store.printed import keep_sheet, kept_sheet
-from inspect_kit.store.reading import Snapshot, Watch
+from inspect_kit.store.reading import Snapshot, Watch, stamps
 from inspect_kit.store.register import registered
 from inspect_kit.store.seals import heads, read_seal, sha256
 from inspect_kit.store.signature import Unchecked, check_signature, sign_with_key
@@ -102,6 +102,7 @@ __all__ = [
     "sign_with_key",
     "signer_of",
     "slug",
+    "stamps",
     "taken",
     "unnamed_files",
     "whose_key",

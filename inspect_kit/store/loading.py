@@ -264,13 +264,15 @@ def _is_own(record: Record, aircraft: Aircraft) -> bool:
 
 def _foreign(record: Record, aircraft: Aircraft) -> Problem:
     """A record of another aircraft, which does not count."""
+    from inspect_kit.text.fields import yaml_line
+
     assert isinstance(record, Inspection | Work)
     assert record.identity is not None
     theirs, ours = record.identity, aircraft.identity
     told = (
         f"is of {theirs.registration}, {theirs.make} serial {theirs.serial}, and this aircraft is "
         f"{ours.registration}, {ours.make} serial {ours.serial}: it does not count. Where only the name changed, say "
-        f"so in {aircraft.place.file}, under `aircraft`: `was: [{theirs.registration}]`"
+        f"so in {aircraft.place.file}, under `aircraft`: `{yaml_line('was', [theirs.registration])}`"
     )
     return Problem(record.place, told)
 

@@ -176,6 +176,11 @@ def _bytes(handle: int) -> bytes:
     return b"".join(parts)
 
 
+def stamps(root: Path) -> dict[str, Stamp]:
+    """Every file that counts with what would change if it were rewritten."""
+    return _list(root).stamps
+
+
 def _list(root: Path) -> _Listed:
     """What stands in the folders of the store."""
     stamps: dict[str, Stamp] = {}

@@ -4,6 +4,7 @@
 is anything nested deeper than a record can be, and a value that YAML would cut off at a number sign (`weld #3`).
 """
 
+import math
 import re
 from dataclasses import field
 
@@ -277,12 +278,23 @@ def _write_plain(dumper: yaml.SafeDumper, data: Plain) -> yaml.ScalarNode:
     return dumper.represent_scalar(tag, str(data))
 
 
+class _Inline(_Dumper):
+    """Writes everything on one line; what has lines of its own stands in double quotes."""
+
+
+def _write_inline(dumper: yaml.SafeDumper, data: str) -> yaml.ScalarNode:
+    style = '"' if odd_character(data) or "\n" in data else None
+    return dumper.represent_scalar("tag:yaml.org,2002:str", data, style=style)
+
+
+_Inline.add_representer(str, _write_inline)
 _Dumper.add_representer(str, _write_text)
-_Dumper.add_representer(Plain, _write_plain)
+for _each in (_Dumper, _Inline):
+    _each.add_representer(Plain, _write_plain)
 
 
-def _dumped(value: object, dumper: type[_Dumper]) -> str:
-    return yaml.dump(value, Dumper=dumper, sort_keys=False, allow_unicode=True, width=118, default_flow_style=False)
+def _dumped(value: object, dumper: type[_Dumper], *, flow: bool = False, width: float = 118) -> str:
+    return yaml.dump(value, Dumper=dumper, sort_keys=False, allow_unicode=True, width=width, default_flow_style=flow)
 
 
 def _like_keys(text: str) -> frozenset[str]:
@@ -308,3 +320,9 @@ def write_yaml(value: dict[str, Writable]) -> str:
         text = _dumped(value, type("_Quoting", (_Dumper,), {"quoted": doubtful}))
     # The emitter takes these for printable; they stand in double quotes by now, where an escape means the same.
     return TURNING.sub(lambda match: f"\\u{ord(match.group()):04X}", text)
+
+
+def yaml_line(key: str, value: Writable) -> str:
+    """`key: value` as a person may type it into a file, on one line: lists and mappings in brackets."""
+    shown = _dumped({key: value}, _Inline, flow=True, width=math.inf).rstrip("\n")
+    return TURNING.sub(lambda match: f"\\u{ord(match.group()):04X}", shown[1:-1])

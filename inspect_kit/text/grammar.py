@@ -25,6 +25,8 @@ CODE_ALPHABET = "23456789bcdfghjkmnpqrstvwxz"
 LONGEST_LIST = 200
 LONGEST_ID = 80
 MANY = 500
+# A beginning of fewer letters says nothing.
+LEAST_BEGINNING, MOST_BEGINNING = 3, 4
 # No aircraft flew before, and what is written for later than that is a slip of the pen.
 FIRST_YEAR, LAST_YEAR = 1900, 2199
 
@@ -42,10 +44,12 @@ class Unreadable(Exception):
 
 
 def nearest(word: str, known: Iterable[str]) -> str | None:
-    """The known word that is near enough to have been meant."""
+    """The known word that is near enough to have been meant: the only one with this beginning, or one nearly alike."""
     import difflib
 
     candidates = sorted(known)
+    if len(found := beginning_so(word, candidates)) == 1:
+        return found[0]
     if len(candidates) > MANY:
         # Among thousands of records only those of the same month are looked at: comparing all takes seconds.
         candidates = [name for name in candidates if name[:7] == word[:7]][:MANY]
@@ -53,9 +57,18 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
 
 
 def did_you_mean(word: str, known: Iterable[str]) -> str:
-    """`; did you mean \\`every\\`?`, or nothing when no known word is near."""
-    near = nearest(word, known)
-    return f"; did you mean `{near}`?" if near else ""
+    """`; did you mean \\`every\\`?`, or nothing when no known word is near; all that begin so, where they are few."""
+    known = [*known]
+    begun = beginning_so(word, known)
+    near = begun if 1 < len(begun) <= MOST_BEGINNING else [nearest(word, known)]
+    told = " or ".join(f"`{each}`" for each in near if each)
+    return f"; did you mean {told}?" if told else ""
+
+
+def beginning_so(word: str, known: Iterable[str]) -> list[str]:
+    """The known words with this beginning, as it would stand in an id."""
+    begin = "-".join(word.casefold().split())
+    return sorted(each for each in known if each.startswith(begin)) if len(begin) >= LEAST_BEGINNING else []
 
 
 def parse_at(parse: Callable[[str], T], word: str, offset: int) -> T:

@@ -5,15 +5,15 @@
     any other file        is one piece
 
 A piece is found when it has all the words, in any order, without regard to capitals, accents and hyphens. What is
-called so (its id, name, serial) comes first, then what has the words as the whole of another value, then whole words,
-then parts of words, of three letters or more; among equals the newest first, and what stands in no dated file counts as
-of today.
+called so (its id, name, serial) comes first, then what has the words in its name, then as the whole of another value,
+then whole words, then parts of words, of three letters or more; among equals the newest first, and what stands in no
+dated file counts as of today.
 """
 
 import datetime as dt
 import re
 import unicodedata
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 from inspect_kit.errors import Place
 from inspect_kit.noun import dataclass
@@ -33,13 +33,15 @@ ENDS_OF_VALUES = re.compile(r"[:,;{}\[\]\"'`|]|^\s*- ")
 class Found:
     """A piece of a file that has all the words: what it is called, and the line that has most of them.
 
-    `rank` is name, value, words or parts; `date` that of a dated file.
+    `rank` is name, value, words or parts; `exact` whether the whole name is what was asked for; `date` that of a dated
+    file.
     """
 
     title: str
     text: str
     place: Place
     rank: str
+    exact: bool = False
     date: dt.date | None = None
 
 
@@ -53,64 +55,92 @@ def search(files: Mapping[str, str], words: Sequence[str]) -> tuple[Found, ...]:
     return tuple(sorted(found, key=_order))
 
 
-def _order(found: Found) -> tuple[int, int, str, int]:
+def _order(found: Found) -> tuple[int, bool, int, str, int]:
     newest = -found.date.toordinal() if found.date else -dt.date.max.toordinal()
-    return RANKS.index(found.rank), newest, found.place.file, found.place.line or 0
+    return RANKS.index(found.rank), not found.exact, newest, found.place.file, found.place.line or 0
 
 
 def plain_words(text: str) -> str:
     """The words of a text alone, in small letters without accents, with one blank between them."""
+    return " ".join(WORD.findall(_bare(text)))
+
+
+def _bare(text: str) -> str:
+    """A text in small letters without accents: what `plain_words` has is in it, and each line stays one."""
     bare = text.casefold()
     if not bare.isascii():
         bare = unicodedata.normalize("NFKD", bare)
         if marks := [ord(mark) for mark in set(bare) if unicodedata.combining(mark)]:
             bare = bare.translate(dict.fromkeys(marks))
-    return " ".join(WORD.findall(bare))
+    return bare
 
 
 def _in_file(file: str, text: str, asked: str, wanted: Sequence[str]) -> Iterator[Found]:
-    lines = text.split("\n")
-    whole = plain_words(f"{text}\n{_stem(file)}")
-    if any(word not in whole for word in wanted):
+    bare = _bare(text)
+    stem = _bare(_stem(file))
+    # A word has no blank, so it is among the words of a text wherever it is in it.
+    if any(word not in bare and word not in stem for word in wanted):
         return
+    lines, bare_lines = text.split("\n"), bare.split("\n")
     dated = re.match(r"(\d{4}-\d\d-\d\d)\b", file.rsplit("/", 1)[-1])
-    starts = [0, *(at for at, line in enumerate(lines) if at and _begins(file, line))]
+    begins = _begins(file)
+    starts = [0, *(at for at, line in enumerate(lines) if at and begins(line))] if begins else [0]
     for start, end in zip(starts, [*starts[1:], len(lines)], strict=True):
-        piece = lines[start:end]
-        rank = _rank(file, piece, asked, wanted, whole=len(starts) == 1)
-        if rank is None:
+        piece, said = lines[start:end], bare_lines[start:end]
+        rank, exact = _rank(file, piece, said, asked, wanted, whole=len(starts) == 1)
+        if not rank:
             continue
-        best = max(range(len(piece)), key=lambda at: (_most(piece[at], asked, wanted), -at))
+        # Most lines have none of the words, and say nothing.
+        having = [at for at, each in enumerate(said) if any(word in each for word in wanted)] or [0]
+        best = max(having, key=lambda at: (_most(piece[at], asked, wanted), -at))
         yield Found(
             title=_title(file, piece, start),
             text=piece[best].strip(),
             place=Place(file, start + best + 1),
             rank=rank,
+            exact=exact,
             date=_date(dated.group(1)) if dated else None,
         )
 
 
-def _begins(file: str, line: str) -> bool:
+def _begins(file: str) -> Callable[[str], object] | None:
+    """What tells whether a line begins a piece; None for a file that is one."""
     if file.endswith(".md"):
-        return line.startswith("#") or ANY_BOX.match(line) is not None
-    return file == "records/aircraft.yaml" and re.match(r"(?:  )?(?:- )?[^\s#-]", line) is not None
+        return lambda line: line.startswith("#") or (line.startswith("- [") and ANY_BOX.match(line))
+    return re.compile(r"(?:  )?(?:- )?[^\s#-]").match if file == "records/aircraft.yaml" else None
 
 
-def _rank(file: str, piece: Sequence[str], asked: str, wanted: Sequence[str], *, whole: bool) -> str | None:
-    said = plain_words("\n".join(piece))
-    if any(word not in said for word in wanted):
-        # A file that is one piece may be known by its name.
-        return NAME if whole and asked == plain_words(_stem(file)) else None
-    naming = [piece[0], *(line for line in piece if NAMING.match(line))]
-    if _has_value(naming, asked, said) or (whole and asked == plain_words(_stem(file))):
-        return NAME
-    if _has_value(piece, asked, said):
-        return VALUE
+def _rank(
+    file: str, piece: Sequence[str], bare: Sequence[str], asked: str, wanted: Sequence[str], *, whole: bool
+) -> tuple[str, bool]:
+    """How a piece fits, "" where it does not; and whether it is called what was asked for and nothing more."""
+    # A file that is one piece may be known by its name.
+    known_by = plain_words(_stem(file)) if whole else ""
+    text = "\n".join(bare)
+    if any(word not in text for word in wanted):
+        return (NAME, True) if asked == known_by else ("", False)
+    said = " ".join(WORD.findall(text))
+    naming = [_called(piece[0]), *(line for line in piece[1:] if NAMING.match(line))]
+    if _has_value(naming, asked, said) or asked == known_by:
+        return NAME, True
     own = set(said.split())
-    if set(wanted) <= own:
-        return WORDS
+    whole_words = set(wanted) <= own
+    if whole_words and set(wanted) <= {*plain_words("\n".join(naming)).split(), *known_by.split()}:
+        return NAME, False
+    # A value is in one line, and has them all.
+    having = [line for line, each in zip(piece, bare, strict=True) if all(word in each for word in wanted)]
+    if _has_value(having, asked, said):
+        return VALUE, False
+    if whole_words:
+        return WORDS, False
     # `ma` and `1` of MA-1 are parts of half of all words.
-    return None if any(len(word) < SHORTEST and word.isascii() and word not in own for word in wanted) else PARTS
+    of_all = any(len(word) < SHORTEST and word.isascii() and word not in own for word in wanted)
+    return ("", False) if of_all else (PARTS, False)
+
+
+def _called(line: str) -> str:
+    """What a piece is called by its first line: of a box its id and its subject, and not what is looked for there."""
+    return line.partition(":")[0] if ANY_BOX.match(line) else line
 
 
 def _has_value(piece: Sequence[str], asked: str, said: str) -> bool:

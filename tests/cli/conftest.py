@@ -4,7 +4,7 @@ import datetime as dt
 import io
 import shutil
 import sys
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
@@ -22,6 +22,22 @@ class Outcome(NamedTuple):
 
 
 Run = Callable[..., Outcome]
+Typed = str | Callable[[], object]
+
+
+class Keys(io.StringIO):
+    """Lines as they are typed; what can be called is done just before the line behind it, as in another window."""
+
+    def __init__(self, typed: Sequence[Typed]) -> None:
+        super().__init__()
+        self.left = iter(typed)
+
+    def readline(self, size: int | None = -1) -> str:
+        for each in self.left:
+            if isinstance(each, str):
+                return f"{each}\n"
+            each()
+        return ""
 
 
 @pytest.fixture(autouse=True)
@@ -37,8 +53,8 @@ def calm(monkeypatch: pytest.MonkeyPatch) -> None:
 def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
     """run(store, *words, typed=[...]) gives exit code, standard output and standard error."""
 
-    def call(store: Path | None, *words: str, typed: tuple[str, ...] = (), on: str = "") -> Outcome:
-        monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in typed)))
+    def call(store: Path | None, *words: str, typed: tuple[Typed, ...] = (), on: str = "") -> Outcome:
+        monkeypatch.setattr(sys, "stdin", Keys(typed))
         capsys.readouterr()
         arguments = [*(["--store", str(store)] if store else []), *(["--on", on] if on else []), *words]
         code = program.main(arguments)

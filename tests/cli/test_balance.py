@@ -306,6 +306,9 @@ class TestWeighing:
         assert [each.get("tare") for each in again["points"]] == ["2 lb", "2 lb", "6 lb"]
         assert (again["datum"], again["oil"]) == ("firewall", "drained")
         assert run(wren, "verify").code == 0
+        # Names are parted by `and` too, as people say them.
+        named = run(wren, "weighing", *self.BY, typed=("left main, right main and nose", *["9", "", "1"] * 2, "9"))
+        assert "nose: the scale reads" in named.err
 
     @pytest.mark.parametrize(
         ("words", "told"),

@@ -12,7 +12,7 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.cli.beginning import KINDS, starter_checks
-from inspect_kit.cli.kept_answers import Answers
+from inspect_kit.cli.kept_answers import Answers, Back
 from inspect_kit.cli.past_asked import PastAnswers
 from inspect_kit.cli.setup import _files
 from inspect_kit.model.aircraft import kind_named
@@ -533,8 +533,14 @@ zone: nose
         told = {"last_inspection": "none", "tach": "400", "total": "=", "magneto-left serial": "M-1"}
         answers = Answers(path=tmp_path / "kept.yaml", told={**told, "magneto-left fitted-on": fitted})
         monkeypatch.setattr(sys, "stdin", io.StringIO("".join(f"{line}\n" for line in typed)))
-        PastAnswers(answers, lambda: checks, TODAY).ask()
-        return answers
+        past = PastAnswers(answers, lambda: checks, TODAY)
+        while True:
+            try:
+                past.ask()
+            except Back:
+                answers.take_back()
+                continue
+            return answers
 
     def test_it_stands_still_for_what_an_answer_made_owed(
         self, monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]
@@ -563,6 +569,33 @@ zone: nose
         answers = self.ask(monkeypatch, tmp_path, fitted, "", "2026-11-02, 391", *(["yes"] if asked else []), "")
         assert answers.told["last timing"] == "2026-11-02, 391, "
         assert ("which was later" in capsys.readouterr().err) == asked
+
+    @pytest.mark.parametrize(
+        ("typed", "last"),
+        [
+            # All of it; each, as it was, is asked back; gone back over, and answered otherwise.
+            (("yes", ""), "2026-11-09, 395, "),
+            (("no", "", "yes", ""), "2026-11-01, 390, "),
+            (("no", "", "no", "2026-11-10, 395.5", ""), "2026-11-10, 395.5, "),
+            (("no", "2026-11-10, 395.5", "<", "2026-11-11, 396", ""), "2026-11-11, 396, "),
+            (("no", "<", "yes", ""), "2026-11-09, 395, "),
+            (("yes", "<", "no", "2026-11-10, 395.5", ""), "2026-11-10, 395.5, "),
+        ],
+    )
+    def test_what_a_later_answer_makes_owed_once_more_is_asked_once_more(
+        self,
+        typed: tuple[str, ...],
+        last: str,
+        monkeypatch: pytest.MonkeyPatch,
+        tmp_path: Path,
+        capsys: pytest.CaptureFixture[str],
+    ) -> None:
+        """The first due list had it as unknown, of which a date was told."""
+        both = self.TEXT.replace("- owed-after: did oil\n", "- owed-after: did oil, did plugs\n")
+        monkeypatch.setattr(self, "TEXT", f"{both}- [ ] `tyres` Tyres\n  - every: 10 h\n", raising=False)
+        answers = self.ask(monkeypatch, tmp_path, "2020-01-01", "2026-11-01, 390", "=", "", "2026-11-09, 395", *typed)
+        assert "After it 1 step: Leaks" in capsys.readouterr().err
+        assert answers.told["last leaks"] == last
 
 
 def test_what_new_did_not_ask_comes_in_as_it_says(run: Run, tmp_path: Path) -> None:

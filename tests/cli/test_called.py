@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, POSITION, id_meant
+from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, POSITION, id_meant, near_or_find
 from inspect_kit.errors import Misused
 from tests.cli.conftest import Run
 from tests.report.small import CHECKLISTS, logbook
@@ -48,6 +48,21 @@ def test_where_several_are_called_so_they_are_listed() -> None:
         id_meant(logbook(checklists={**CHECKLISTS, COWL: more}), "oil", CHECK)
     assert "\n  oil-change  " in str(told.value)
     assert "\n  oil-look  Oil level" in str(told.value)
+
+
+@pytest.mark.parametrize(
+    ("typed", "told"),
+    [
+        ("prop", "; did you mean `propeller`?"),
+        ("magneto", "; did you mean `magneto-left` or `magneto-right`?"),
+        ("25 h", "; that reads as a limit: give an id, or words of a name"),
+        ("412,6", "; that reads as a number: give an id, or words of a name"),
+        ("2026-05-01", "; that reads as a date: give an id, or words of a name"),
+        ("pitot cover", "; `inspect-kit find pitot cover` looks everywhere"),
+    ],
+)
+def test_what_is_nearly_a_name_or_none_at_all_is_said(typed: str, told: str) -> None:
+    assert near_or_find(typed, ("engine", "magneto-left", "magneto-right", "propeller")) == told
 
 
 LINES: dict[str, Callable[[str], tuple[str, ...]]] = {

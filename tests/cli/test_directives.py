@@ -2,6 +2,7 @@
 
 import json
 import re
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -447,3 +448,32 @@ def test_a_directive_that_nobody_decided_for_the_part_that_is_fitted_is_a_reason
     entered(wren, "2026-10-21-put-in", swap.format("installed", "magneto-right", "M-31").replace("-20", "-21"))
     brought = f"{told} (magneto-right, serial M-31): decided where that part was before, magneto-left, and not here"
     assert undecided(run, wren) == [opened, brought]
+
+
+def test_what_is_written_while_a_question_stands_answers_it(
+    run: Run, wren: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The files were not read again after `correct that first`: what was mended in another window counted for nothing,
+    and nothing said what to answer till there is a check."""
+    monkeypatch.setattr("inspect_kit.cli.said.somebody", lambda: True)
+    page = next((wren / "checklists").rglob("cowl*.md"))
+    own = "- [ ] `hub-cracks` Hub, cracks\n  - every: {}\n"
+
+    def says(text: str) -> None:
+        page.write_text(text)
+
+    before = page.read_text()
+    late = partial(says, before + own.format("100 h"))
+    soon = partial(says, before + own.format("25 h"))
+    told = run(
+        wren,
+        *("directive", "SL-1", "--issuer", "Maker", "--subject", "hub", "--authority", "letter", "--applies", "yes"),
+        *("--product", "aircraft", "--every", "25 h", "--revision", "1", "--issued", "2026-05-01"),
+        *("--by", "Wilma Fieldfare"),
+        typed=("hub cracks", late, "hub cracks", soon, "hub cracks", "", "", ""),
+    )
+    assert "write one on its panel's page and name it here, or go back with < and answer `not decided`" in told.err
+    assert told.err.count("no check is called `hub cracks`") == 1
+    assert told.err.count("Correct that first") == 1
+    assert told.code == 0
+    assert "check: hub-cracks" in (wren / told.out.strip()).read_text()

@@ -1,5 +1,6 @@
 """`finding` for what a pilot noticed: without an id, its place later, by the shortest name that is unique."""
 
+import json
 import re
 import shlex
 from pathlib import Path
@@ -300,3 +301,21 @@ def test_who_came_later_is_written_onto_the_page(run: Run, hangar: Path, page: P
     assert re.search(r'^helpers: \["?Cy Redwing"?\]$', path.read_text(encoding="utf-8"), re.MULTILINE)
     twice = lambda: run(hangar, "helper", "cy redwing")  # noqa: E731
     refused(run, hangar, twice, "already: name another one")
+
+
+def test_a_finding_of_the_day_of_an_inspection_says_which_came_first(run: Run, hangar: Path, page: Page) -> None:
+    """It waits for the very next one: typed in the evening, found in the morning, it is due with that of this day."""
+    page("condition", "tach=400.0")
+    assert sign(run, hangar, "--ink", "log p. 44").code == 0
+    words = ("finding", "cowl", "ding", "--fix", "at next condition inspection", "--reason", "cosmetic", "--by", ADA)
+
+    def due_of(*more: str) -> str:
+        made = run(hangar, *words, *more, on="2026-11-22")
+        assert made.code == 0, made.err
+        name = Path(made.out.split("\n")[0]).stem
+        items = json.loads(run(hangar, "due", "--json", on="2026-11-22").out)["items"]
+        return next(item["due"]["date"] for item in items if item["check"] == f"{name}#F1")
+
+    assert due_of("--follows", "none") == "2026-11-22"
+    assert due_of() == "2027-11-30"
+    assert run(hangar, "verify").code == 0

@@ -342,3 +342,17 @@ def test_a_table_does_not_act_on_a_terminal(run: Run, wren: Path, tmp_path: Path
     (cell,) = (cell for row in read_csv(table.read_bytes().decode()) for cell in row if "[2J" in cell)
     assert cell.isprintable()
     assert "\\x1b[2J\\x9b31m" in cell
+
+
+def test_inspections_on_paper_are_told_with_their_paper(run: Run, hangar: Path) -> None:
+    """Brought forward and imported: what counts by `last` is an inspection too (14 CFR 91.417(a)(2)(iv))."""
+    (hangar / "records/2024").mkdir()
+    kind = "repairman (experimental aircraft builder)"
+    paper = f"paper: log p. 12\nby: {{name: Al Kazam, kind: {kind}, certificate: '77'}}\nlast: [condition]\n"
+    imported = f"format: 1\nkind: paper-entry\ndate: 2024-12-01\ntotals: {{tach: 590.0}}\ntext: Annual, passed\n{paper}"
+    (hangar / "records/2024/2024-12-01-annual.yaml").write_text(imported, encoding="utf-8")
+    target = hangar.parent / "sold"
+    assert run(hangar, "handover", "--to", str(target)).code == 0
+    told = section((target / "index.txt").read_text(encoding="utf-8"), "Inspections: 14 CFR")
+    assert "2025-12-13 condition 620.0 h passed as the paper says signature: on paper: aircraft log p. 31" in told
+    assert f"2024-12-01 condition 590.0 h passed Al Kazam, {kind} 77 signature: on paper: log p. 12" in told

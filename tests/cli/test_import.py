@@ -314,6 +314,53 @@ class TestWhatCounts:
         assert entries(hangar) == []
 
 
+class TestDoubtful:
+    """What a person would look at twice on paper is asked, or said before anything is written."""
+
+    TABLE = (
+        "Date;Tach;Done;Sig\n1.5.2019;0,5;first flight;S. Builder\n5/3/19;4,1;washed;SB\n14.6.19;10,2;oil;SB\n"
+        ";;no metal in filter;SB\n12.11.2022;15,0;tyre;ZP\n12.11.2022;15,0;tyre;ZP\n;;sum;\n"
+    )
+    COLUMNS = ("", "", "", "")
+
+    def test_dates_of_another_sign_are_asked_for_themselves(self, run: Run, hangar: Path) -> None:
+        typed = (*self.COLUMNS, "month first", "yes", "no", "yes", "log", "yes", "yes", "", "yes")
+        outcome = bring(run, hangar, self.TABLE, typed)
+        assert outcome.code == 0, outcome
+        assert "Dates such as 5/3/19 are written (day first, month first)" in outcome.err
+        assert sorted(str(entry.date) for entry in entries(hangar)) == [
+            *("2019-05-01", "2019-05-03", "2019-06-14", "2019-06-14", "2022-11-12", "2022-11-12"),
+        ]
+        # Row by row: one is of the day above, the sum is no entry. Initials are asked, and kept.
+        assert "Line 5 has no date" in outcome.err
+        assert "Is line 8 no entry" in outcome.err
+        assert "left out, as you said: line 8: ,,sum" in outcome.out
+        assert {entry.by.name for entry in entries(hangar) if entry.by} == {"Sample Builder", "ZP"}
+        # Which row says what another one says, and how it is left out.
+        assert "1 row says what another one of that day says: line 7 as line 6" in outcome.out
+        assert "  leave-out: {7: '12.11.2022,\"15,0\",tyre,ZP', 8: sum}" in outcome.out
+        # A day before the certificate of 2019-05-17 may be right, and is remarked.
+        told = "2 rows are of a day before the certificate, 2019-05-17: line 2, taken as 2019-05-01: 1.5.2019,"
+        assert told in outcome.out
+        again = bring(run, hangar, self.TABLE)
+        assert (again.code, again.err) == (0, ""), again
+
+    def test_a_row_that_is_neither_of_the_day_above_nor_left_out_is_not_guessed(self, run: Run, hangar: Path) -> None:
+        outcome = bring(run, hangar, self.TABLE, (*self.COLUMNS, "day first", "yes", "no", "no"))
+        assert outcome.code == 2
+        assert "log.csv:8 is neither of the day above nor left out: write its date into the table" in outcome.err
+        assert entries(hangar) == []
+
+    def test_of_many_rows_without_a_date_sums_are_asked_apart(self, run: Run, hangar: Path) -> None:
+        rows = "".join(f";;{words};\n" for words in ("a tyre", "a bulb", "a wash", "a rivet", "a hose", "a seal"))
+        table = f"Date;Tach;Done;Sig\n14.6.2019;10,2;oil;\n{rows};22,5;;\n;23,5;Sum carried over;\n"
+        outcome = bring(run, hangar, table, (*self.COLUMNS, "yes", "yes", "log", "yes"))
+        assert outcome.code == 0, outcome
+        assert "2 rows without a date look like a sum: no entries, and left out of every import?" in outcome.err
+        assert "6 rows without a date are of the day above, as merged cells are?" in outcome.err
+        assert len(entries(hangar)) == 7
+
+
 class TestUnusual:
     """A digit too much in a total would move what is due by hundreds of hours: 24 h a day are possible, not usual."""
 
@@ -360,6 +407,16 @@ class TestRefused:
             assert told in outcome.err
         assert entries(hangar) == []
 
+    def test_rows_that_are_refused_are_told_once(
+        self, run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """At a terminal the whole answer came again for every question, none of which was asked once more."""
+        monkeypatch.setattr("inspect_kit.cli.said.somebody", lambda: True)
+        outcome = bring(run, hangar, "Date,Tach,Remarks\n2019-06-04,12.4,one\n2019-06-05,10,two\n", ("",) * 4)
+        assert outcome.code != 0
+        assert outcome.err.count("log.csv:3: tach reads 10 on 2019-06-05, lower than") == 1, outcome.err
+        assert "comes once more" not in outcome.err
+
     def test_an_ambiguous_date_is_asked_once(self, run: Run, hangar: Path) -> None:
         table = "Date,Remarks\n02/03/20,one\n04/05/20,two\n"
         outcome = bring(run, hangar, table, ("", "", "what", "day first", "", "yes"))
@@ -392,7 +449,7 @@ class TestRefused:
         beside.write_text(beside.read_text() + "# mine\n")
         again = bring(run, hangar, f"{table}2019-07-01;x;Sum\n", ("y",))
         assert (again.code, again.err.count("no entry")) == (0, 1), again
-        assert "  4: 2019-07-01,x,Sum\n" in beside.read_text()
+        assert "  4: '2019-07-01,x,Sum'\n" in beside.read_text()
         assert beside.read_text().endswith("# mine\n")
 
     def test_where_nobody_answers_it_says_what_to_write(self, run: Run, hangar: Path) -> None:
@@ -400,7 +457,24 @@ class TestRefused:
         refused = bring(run, hangar, table, ("", "", "", "no", ""))
         assert refused.code == 2
         assert "log.csv:3: has no date\n    ;13.5;Carried forward: p. 6" in refused.err
-        assert "in log.columns.yaml, such as\n  leave-out: {3: '13.5,Carried forward: p. 6'}" in refused.err
+        assert "in log.columns.yaml, such as\n  leave-out: {3: 'Carried forward: p. 6'}" in refused.err
+
+    def test_the_line_that_is_shown_can_be_typed_as_it_stands(self, run: Run, hangar: Path) -> None:
+        """Each cell is nasty in its own way to a line of YAML; with every line typed in, the next row is offered."""
+        cells = ("sum, carried over", '{on page: 3}', "it's [so]", 'say "so", then', "#3 - ~, more", "- carried: over")
+        out = io.StringIO()
+        csv.writer(out, delimiter=";").writerows([["Date", "Tach", "Remarks"], ["2019-06-04", "12,4", "good"]])
+        csv.writer(out, delimiter=";").writerows(["", "201,8", cell] for cell in cells)
+        refused = bring(run, hangar, out.getvalue(), ("", "", "", "no", ""))
+        beside = hangar.parent / "log.columns.yaml"
+        kept = beside.read_text()
+        for _ in cells:
+            assert refused.code == 2
+            beside.write_text(f"{kept}{refused.err.rstrip().splitlines()[-1].strip()}\n")
+            refused = bring(run, hangar, out.getvalue(), ("yes",))
+        assert refused.code == 0, refused
+        assert len(entries(hangar)) == 1
+        assert refused.out.count("left out, as you said") == len(cells)
 
     @pytest.mark.parametrize(
         ("line", "told"),

@@ -516,3 +516,37 @@ def test_what_names_no_record_is_told_as_it_was_typed(run: Run, hangar: Path) ->
     assert "no record is called `wrong plane`" in run(hangar, "withdraw", "wrong plane").err
     told = run(hangar, "amend", "past", "where=overhaul").err
     assert "what it leaves out is said in words alone, with --reason" in told
+
+
+def test_what_was_brought_forward_is_put_right_by_the_line_that_is_offered(run: Run, hangar: Path) -> None:
+    """The line offered was refused, and its last question came for ever; a comma was refused as well."""
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    cowl = hangar / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text() + "- [ ] `leaks` Leaks\n  - owed-after: did oil\n")
+    past.write_text(past.read_text().replace("  oil: ", "  leaks: {date: 2026-07-01, tach: 640.0}\n  oil: "))
+    line = "amend 2026-09-01-past last.leaks.date={} last.leaks.tach={}"
+    assert f"inspect-kit {line.format('DATE', 'TOTAL')}" in " ".join(run(hangar, "due").out.split())
+    assert line.format("DATE", "TOTAL") in " ".join(run(hangar, "due", "leaks").out.split())
+    refused = run(hangar, "work", "leaks", on="2026-08-03")
+    assert f"{past.name}:" in refused.err
+    assert refused.err.count("\n") == 1, "nothing is asked first"
+    assert (refused.code, f"inspect-kit {line.format('2026-08-03', 'TOTAL')}" in refused.err) == (2, True), refused
+    unquoted = run(hangar, "amend", "2026-09-01-past", "last.leaks.date=3", "Aug", "--reason", "log", "--by", ADA)
+    assert "words of one value stand in quotes" in unquoted.err
+    typed = line.format("2026-08-03", "650,0").split()
+    assert run(hangar, *typed, "--reason", "read in the log", "--by", ADA).code == 0
+    assert "last.leaks" not in run(hangar, "due").out
+
+
+def test_a_question_names_the_option_that_says_the_same(run: Run, wren: Path) -> None:
+    """Whoever has answered ten questions could not see how the line is typed next time."""
+    told = run(wren, "remove", "magneto-left", typed=("?", "=", "?", "the shop")).err
+    assert "on the line of the command it is tach=READING" in told
+    assert "on the line of the command it is --where PLACE" in told
+    assert "--as" not in told
+
+
+def test_of_a_part_that_only_goes_out_and_comes_back_enter_is_the_answer(run: Run, wren: Path) -> None:
+    """Of what it weighs while it is out there was no good answer to type."""
+    asked = [run(wren, verb, "magneto-left", typed=("",) * 20).err for verb in ("remove", "install")]
+    assert ["Enter too where the same part goes back in" in each for each in asked] == [True, False], asked

@@ -254,3 +254,30 @@ def test_no_command_is_forgotten() -> None:
     }
     assert declared == set(cli.commands)
     assert all(command.name == name for name, command in cli.commands.items())
+
+
+@pytest.mark.parametrize(
+    ("line", "meant"),
+    [
+        ("handover ../buyer", "handover --to ../buyer"),
+        ("sheet ../x.html", "sheet --to ../x.html"),
+        ("sheet condition ../x.html", "sheet condition --to ../x.html"),
+        ("calendar ../due.ics", "calendar --to ../due.ics"),
+        ("calendar ../due", "calendar --to ../due.ics"),
+        ("export ../x.csv", "export --csv --to ../x.csv"),
+    ],
+)
+def test_a_file_without_its_option_is_refused_before_a_question_with_the_line_that_would_do(
+    run: Run, hangar: Path, line: str, meant: str
+) -> None:
+    outcome = run(hangar, *line.split(), typed=("../asked.html",))
+    told = f"stands behind --to: inspect-kit --store {hangar} {meant}\n"
+    assert (outcome.code, outcome.err.endswith(told), "Into which" in outcome.err) == (2, True, False), outcome
+
+
+def test_every_command_that_writes_a_file_says_so_of_one_without_its_option(run: Run, hangar: Path) -> None:
+    writing = [name for name, each in cli.commands.items() if any("--to" in option.opts for option in each.params)]
+    assert len(writing) > 15
+    found = {name: run(hangar, name, "../x.html", typed=("x",)).err for name in writing if name != "find"}
+    asking = {"calendar", "export"}
+    assert {name for name, told in found.items() if "stands behind --to" not in told} == asking

@@ -184,6 +184,12 @@ def test_a_first_reading_of_nothing_is_the_beginning_whatever_was_brought_forwar
     cowl.write_text(cowl.read_text(encoding="utf-8") + "- [ ] `tyre` Tyre\n  - every: 1000 h\n", encoding="utf-8")
     items = {item["check"]: item for item in json.loads(run(hangar, "due", "--json").out)["items"]}
     assert items["tyre"]["state"] == "unknown"
+    # The first row of a paper logbook ticks nothing: what it does not tell is no "never done".
+    table = hangar.parent / "log.csv"
+    table.write_text("Date,Tach,Done\n2020-05-01,0,first flight\n", encoding="utf-8")
+    assert run(hangar, "import", str(table), typed=("", "", "", "log", "yes", "yes")).code == 0
+    items = {item["check"]: item for item in json.loads(run(hangar, "due", "--json").out)["items"]}
+    assert items["tyre"]["state"] == "unknown"
     assert run(hangar, "hours", "tach=0", on="2020-05-01").code == 0
     items = {item["check"]: item for item in json.loads(run(hangar, "due", "--json").out)["items"]}
     assert items["tyre"]["due"]["total"] == 1000.0

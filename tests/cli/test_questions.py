@@ -102,8 +102,8 @@ def test_the_walk_names_what_is_on_record_and_asks_again_where_it_was_denied(run
     answer(page, "equipment", "no change")
     text = re.sub(r"(?m)^- \[ \] .*\n(?:  .*\n)*", "", page.read_text())
     page.write_text(text)
-    walked = run(wren, "walk", "--lines", typed=("y",), on=ON)
+    walked = run(wren, "walk", "--lines", typed=("n",), on=ON)
     assert walked.code == 0, walked.err
-    assert "2026-11-20-radio" in walked.out.split("On record since then:")[1]
+    assert "2026-11-20-radio" in walked.out.split("On record:")[1].split("beside what is on record?")[0]
     assert '\nequipment: "' in page.read_text()
     assert "2026-11-20-radio" in page.read_text()

@@ -162,8 +162,10 @@ def test_a_reading_that_cannot_be_is_asked_again_at_once(run: Run, hangar: Path)
     assert written(hangar).by is not None
 
 
-def test_a_value_that_was_mistyped_is_asked_again(run: Run, hangar: Path) -> None:
-    typed = ("7", "74", "", "77", "74")
+@pytest.mark.parametrize("answer", ["", "77"])
+def test_a_value_that_was_mistyped_is_asked_again(run: Run, hangar: Path, answer: str) -> None:
+    """A number is no answer to what was found, but the reading that was meant."""
+    typed = ("7", "74", answer, "77", "74")
     made = run(hangar, "work", "compression", "tach=405.9", "--by", ADA, typed=typed, on="2026-11-20")
     assert made.code == 0, made.err
     assert "what was found (Enter: mistyped, asked again)" in made.err

@@ -14,7 +14,22 @@ from inspect_kit.inspection.ordered import code_of, sheet_lines
 from inspect_kit.model.worksheet import Worksheet
 from tests.cli.conftest import Run
 from tests.cli.hand import Hand, Line
-from tests.cli.walk_store import ADA, BO, BOXES, FRONT, PAGE, PIP, TODAY, entry, page, page_of, said, ticked, walk_store
+from tests.cli.walk_store import (
+    ADA,
+    BO,
+    BOXES,
+    FRONT,
+    PAGE,
+    PIP,
+    TODAY,
+    entry,
+    page,
+    page_of,
+    said,
+    ticked,
+    walk,
+    walk_store,
+)
 
 Out = pytest.CaptureFixture[str]
 END = Line("")
@@ -130,6 +145,16 @@ class TestExceptions:
         assert [each.answer for each in sheet.entries] == ["not applicable", "not done", "", ""]
         assert sheet.entries[2].notes == ("seen",)
         assert ticked(sheet) == ["remove cowl"]
+
+    @pytest.mark.parametrize(("said_so", "answer"), [("n", ""), ("y", "not applicable")])
+    def test_of_what_was_done_before_it_is_asked_whether_it_is_none_any_more(
+        self, tmp_path: Path, capsys: Out, said_so: str, answer: str
+    ) -> None:
+        """A wrong number took the box of something that the aircraft has."""
+        root = walk_store(tmp_path, "shell", "compression")
+        assert typed_in(root, Line("2 n no such"), said_so).entries[1].answer == answer
+        assert "compression was done before (2025-11-22-condition-last). Is it not applicable?" in said(capsys)
+        assert walk(root, Hand(["l", "n", Line("none"), said_so, "q"])).entries[1].answer == answer
 
     def test_each_line_is_told_back_by_the_words_of_its_box(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "shell", "stacks")

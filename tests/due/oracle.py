@@ -244,6 +244,20 @@ def inside(stay: Fact, done: Fact) -> bool:
     return not unclear and after(stay["end"], done)
 
 
+def done_in(stay: Fact, done: Fact, others: list[Fact]) -> bool:
+    """Whether it was done to the part in that stay, and not perhaps to another one that came in after it."""
+    if not inside(stay, done):
+        return False
+    if stay["end"] is None or clearly_before(done, stay["end"]):
+        return True
+    return not any(
+        not clearly_before(other["start"], stay["end"])
+        and not clearly_before(done, other["start"])
+        and (other["end"] is None or not clearly_before(other["end"], done))
+        for other in others
+    )
+
+
 def done_list(check: Fact, book: Book) -> list[Fact]:
     found = []
     for event, at in zip(book.events, book.at, strict=True):
@@ -285,7 +299,8 @@ class One:
             self.empty = last["end"] is not None
             self.stay = last
             self.here = [each for each in (*last["before"], last) if each["position"] == check["on"]]
-            self.dones = [done for done in self.dones if any(inside(each, done) for each in self.here)]
+            others = [each for each in stays[check["on"]] if each["part"] is not last["part"]]
+            self.dones = [done for done in self.dones if any(done_in(each, done, others) for each in self.here)]
         self.triggers = trigger_list(check, book) if check.get("trigger") else []
         if self.here:
             self.triggers = [each for each in self.triggers if not clearly_before(each[0], self.here[0]["start"])]

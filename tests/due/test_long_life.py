@@ -249,6 +249,30 @@ def test_a_finding_waits_for_the_very_next_inspection_and_no_further() -> None:
     assert (over.state, str(over.due.date)) == ("past-due", "2019-05-01")
 
 
+@pytest.mark.parametrize(
+    ("says", "state"),
+    [
+        ("meters: {tach: 9.5}\n", "past-due"),
+        ("precedes: [2018-06-01-first]\n", "past-due"),
+        ("", "past-due"),
+        ("meters: {tach: 10.0}\n", "past-due"),
+        ("meters: {tach: 10.5}\n", "later"),
+        ("follows: [2018-06-01-first]\n", "later"),
+    ],
+)
+def test_a_finding_of_the_day_of_an_inspection_waits_for_the_next_only_if_it_came_after_it(
+    says: str, state: str
+) -> None:
+    records = BEGIN | {
+        "2018-06-01-first": inspection(tach="10.0"),
+        "2018-06-01-ink": signed("2018-06-01-first"),
+        "2018-06-01-crack": says + FINDING,
+    }
+    waits = due(book("", records), on("2018-09-01"), expect=False).item("2018-06-01-crack#F1")
+    assert waits is not None
+    assert waits.state == state
+
+
 def test_a_check_that_retires_on_a_date_to_come_counts_until_then() -> None:
     check = "- [ ] `x` Muff\n  - every: 25 h\n  - retired: 2018-06-01, heater removed\n"
     records = BEGIN | {"2018-02-01-did": did(5.0)}

@@ -21,6 +21,9 @@ CHECKS = """\
   - disturbs: cables
 - [ ] `free` Free and right
   - owed-after: disturbed cables
+- [ ] `run` Run
+  - first: 1 h
+  - every: 50 h
 """
 
 
@@ -64,6 +67,22 @@ def test_a_later_record_answers_whatever_was_left() -> None:
     assert owed("did: [cut]", "did: [oil]") == ["cut"]
     # What was answered once is owed anew by the next one.
     assert owed("did: [oil, cut]", "did: [oil]") == ["cut"]
+
+
+@pytest.mark.parametrize(
+    ("records", "left"),
+    [
+        # What made it owed stands in another record, or in none: the key is a word of its own.
+        (("did: [oil]", "did: [cut]\nleft-owed: [cut]"), ["cut"]),
+        (("did: [oil, cut]", "text: x\nleft-owed: [cut]"), ["cut"]),
+        (("did: [oil, cut]", "text: x\nleft-owed: [cut]", "did: [cut]"), []),
+        (("text: x\nleft-owed: [pull]",), ["pull"]),
+        (("text: x\nleft-owed: [run]",), ["run"]),
+        (("text: x\nleft-owed: [run]", "did: [run]"), []),
+    ],
+)
+def test_what_a_record_leaves_owed_is_owed_whatever_made_it_so(records: tuple[str, ...], left: list[str]) -> None:
+    assert owed(*records) == left
 
 
 def test_two_records_of_one_day_answer_each_other() -> None:
@@ -327,6 +346,24 @@ def test_of_one_day_what_came_out_and_went_back_was_looked_at_only_while_it_was_
         assert last is not None
         others = logbook.with_records(each for each in logbook.records if each is not last)
         assert order_matters(others, last, DAY) == ("2026-05-02-c-gap",)
+
+
+def test_a_look_at_the_hour_at_which_a_part_came_out_may_have_been_at_one_that_came_in_unread() -> None:
+    """Another part was there until the last reading of the day; nobody knows from when on."""
+    checks = "- [ ] `gap` Points\n  - every: 100 h\n  - counts-on: left\n"
+    move = "position: left\nserial: "
+    records = {
+        "2026-05-01-left": f"kind: installed\n{move}A\nsince-new: 0\nmeters: {{tach: 5}}",
+        "2026-05-02-a": f"kind: removed\n{move}A\nmeters: {{tach: 9}}",
+        "2026-05-02-b": f"kind: installed\n{move}B",
+        "2026-05-02-c": "kind: work\ndid: [gap]\nmeters: {tach: 9}",
+        "2026-05-02-d": f"kind: removed\n{move}B\nmeters: {{tach: 12}}",
+        "2026-05-02-e": f"kind: installed\n{move}A\nmeters: {{tach: 12}}",
+    }
+    item = due(book(checks, records), DAY, expect=False).item("gap")
+    assert item is not None
+    assert item.due.total == 108
+
 
 
 @pytest.mark.parametrize("names", ["ab", "ba"])

@@ -13,6 +13,7 @@ from inspect_kit.cli.kept_answers import Answers
 from inspect_kit.due import due
 from inspect_kit.due.answer import UNKNOWN, DueAnswer
 from inspect_kit.due.unwritten import Gap, gap_of, gaps
+from inspect_kit.text.fields import read_yaml
 from tests.cli import readme
 
 DAY = dt.date(2026, 11, 25)
@@ -46,11 +47,24 @@ def asked(root: Path) -> DueAnswer:
     return due(loaded.logbook, DAY)
 
 
+# What a person finds in the logbook for the words in capitals.
+FACTS = {
+    **{"good-until: DATE": "good-until: 2031-05-31", "made: DATE": "made: 2019-05-31"},
+    **{"fitted-on: DATE": "fitted-on: 2019-05-31", "DATE": "2026-03-14"},
+    **{"TOTAL": "380.2", "READING": "380.2", "SERIAL": '"0001"', "HOURS": "120.0"},
+}
+
+
 def write(root: Path, gap: Gap) -> None:
-    """As a person does who reads `FILE:LINE, last: oil-change: {...}`: the last of it below the first, at that line."""
+    """As a person does who reads `FILE:LINE, oil-change: {...}, under last`: the line below that key, at that line."""
     path = root / gap.place.file
     lines = path.read_text(encoding="utf-8").split("\n")
-    key, _, entry = gap.words.partition(": ")
+    words = gap.words
+    for word, fact in FACTS.items():
+        words = words.replace(word, fact)
+    key, entry = gap.under, words
+    root_of, problems = read_yaml(f"{entry}\n", "typed.yaml")
+    assert (root_of is not None, problems) == (True, []), "what is shown is no YAML"
     at = lines[gap.place.line - 1]
     if at.startswith(f"{key}:"):
         lines.insert(gap.place.line, f"  {entry}")
@@ -86,7 +100,7 @@ def test_what_is_written_where_it_says_is_known(told: dict[str, str], tmp_path: 
         write(root, gap)
         known.append(gap.words)
     assert len(known) > 10
-    assert {words.split(": ")[1] for words in known} >= {"elt-battery", "oil-change"}
+    assert {words.split(": ")[0] for words in known} >= {"elt-battery", "oil-change"}
 
 
 def test_every_unknown_item_has_a_place_and_nothing_else_has(tmp_path: Path) -> None:
@@ -106,7 +120,7 @@ def test_a_meter_that_was_never_read_is_told_to_be_read(tmp_path: Path) -> None:
     assert words["oil-change"] == "write the meter down: inspect-kit hours tach=READING"
     assert (
         words["elt-battery"]
-        == "write it down as it was: inspect-kit --on 2026-03-14 work elt-battery --good-until elt-battery=2031-05-31"
+        == "write it down as it was: inspect-kit --on DATE work elt-battery --good-until elt-battery=DATE"
     )
 
 
@@ -122,7 +136,7 @@ def test_a_life_asks_for_the_part(tmp_path: Path) -> None:
             path.write_text(text, encoding="utf-8")
     found = {gap.check: gap for gap in gaps(asked(root))}
     assert found["ignition-leads"].words == (
-        "amend it: inspect-kit amend 2026-06-02-magneto-left-fitted-t9bw made=2019-05-31"
+        "amend it: inspect-kit amend 2026-06-02-magneto-left-fitted-t9bw made=DATE"
     )
     assert str(found["ignition-leads"].place) == "records/2026/2026-06-02-magneto-left-fitted-t9bw.yaml:5"
 
@@ -132,6 +146,6 @@ def test_of_what_was_done_its_own_line_is_named_and_the_date_stays(tmp_path: Pat
     root = starter(tmp_path, **INSPECTED, **UNTOLD)
     found = {gap.check: gap for gap in gaps(asked(root))}
     for name in ("fuel-strainer", "air-filter"):
-        assert found[name].words == f"last: {name}: {{date: 2026-03-10, tach: 380.2}}"
+        assert found[name].words == f"{name}: {{date: 2026-03-10, tach: TOTAL}}"
         lines = (root / found[name].place.file).read_text(encoding="utf-8").split("\n")
         assert lines[found[name].place.line - 1].strip().startswith(f"{name}:")

@@ -17,6 +17,7 @@ from inspect_kit.past.typed import (
     parse_said_date,
     parse_typed_date,
     parse_typed_number,
+    said_names,
     said_units,
 )
 from inspect_kit.text.grammar import Unreadable
@@ -135,3 +136,11 @@ def test_the_refusal_of_a_day_names_every_form_that_would_do() -> None:
         parse_said_date("30. Juni 2028", TODAY)
     told = fault.value.message.partition("`; ")[2].removesuffix(" would do too")
     assert [parse_said_date(each, TODAY) for each in re.split(r", (?=31)| or ", told)] == [dt.date(2026, 5, 31)] * 3
+
+
+@pytest.mark.parametrize(
+    "words", ["left main, right main and nose", "left main; right main, and nose", "left main & right main AND nose,"]
+)
+def test_names_are_parted_as_people_say_them(words: str) -> None:
+    assert said_names(words) == ["left main", "right main", "nose"]
+    assert said_names("left brand, sand") == ["left brand", "sand"]

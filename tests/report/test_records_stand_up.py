@@ -244,3 +244,30 @@ def test_what_waits_for_a_signature_is_said_with_both_readings() -> None:
     assert "Amendments that wait for a signature" in told
     assert "2026-11-23-a (of 2026-11-21-condition-bbbb)" in told
     assert re.search(r"oil-change . later 46\.2 h or 116 days . later 36\.2 h or 116 days", told), told
+
+
+DIRECTIVE = (
+    "format: 1\nkind: directive\ndate: 2026-03-01\nnumber: AD 2026-04-11\nrevision: B\nissued: 2026-02-20\n"
+    "issuer: authority\nsubject: bolts of the tail\nauthority: airworthiness directive\non: aircraft\n"
+    'applies: "yes"\ncheck: tail-bolts\nevery: 25 h\nmethod: dye penetrant\n'
+)
+
+
+@pytest.mark.parametrize(
+    ("made", "told"),
+    [
+        (DIRECTIVE, True),
+        (DIRECTIVE.replace("check: tail-bolts", "check: static-test"), False),
+        # What is newer than the work, or was not decided by then, was not complied with by it.
+        (DIRECTIVE.replace("2026-02-20", "2026-06-20").replace("2026-03-01", "2026-06-21"), False),
+        (DIRECTIVE.replace('"yes"', "not decided"), False),
+    ],
+)
+def test_an_entry_names_the_directives_that_its_work_complied_with(made: str, told: bool) -> None:
+    """Number, revision date, method, time (14 CFR 91.417(a)(2)(v)): an owner looks for it in the paper logbook."""
+    said = entry(with_records(_2026_06_14_bolts=BRAKE, _2026_03_01_directive=made), "2026-06-14-bolts")
+    words = (
+        "Airworthiness directive AD 2026-04-11 B of 2026-02-20 (aircraft) complied with: bolts of the tail; "
+        "method: dye penetrant; at a total of 592.0 h; again every 25 h."
+    )
+    assert (words in said, "AD 2026-04-11" in said) == (told, told), said

@@ -175,3 +175,11 @@ def test_what_presses_is_set_off_and_its_words_stand_in_the_terminals_own_ink() 
 def test_messages_outside_pages_are_safe(text: str) -> None:
     assert terminal.safe(text).isprintable()
     assert terminal.safe("two\nlines") == "two\nlines"
+
+
+@pytest.mark.parametrize(("lines", "times"), [(3, 1), (40, 2)])
+def test_the_title_stands_once_where_it_is_still_in_sight_at_the_end(lines: int, times: int) -> None:
+    page = Page(title="Of a day", blocks=tuple(Paragraph(text="more") for _ in range(lines)), foot="Of a day")
+    console = Console(file=io.StringIO(), width=60)
+    terminal.print_page(page, console)
+    assert console.file.getvalue().count("Of a day") == times  # type: ignore[attr-defined]

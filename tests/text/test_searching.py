@@ -46,14 +46,29 @@ def test_an_id_comes_before_what_only_names_it() -> None:
 
 
 def test_all_words_in_any_order_without_capitals_and_accents() -> None:
-    assert places("MUFF", "exhaust") == [f"cowl.md:12 {WORDS}"]
-    assert places("exhaust", "muff") == [f"cowl.md:12 {NAME}"]
+    assert places("MUFF", "exhaust") == places("exhaust", "muff") == [f"cowl.md:12 {NAME}"]
+    assert places("pins", "two") == [f"cowl.md:8 {WORDS}"]
     assert places("zoe rivet") == places("Zoë", "RIVET") == [f"aircraft.yaml:5 {NAME}"]
     assert places("stacks", "pilot") == []
 
 
 def test_a_serial_comes_first_where_the_part_is_called_so_then_where_words_name_it() -> None:
     assert places("a-4711") == [f"2019-05-01-magneto-k3f9.yaml:5 {NAME}", f"2024-05-01-magneto-p7wq.yaml:6 {WORDS}"]
+
+
+def test_what_has_the_words_in_its_name_comes_before_what_only_says_them() -> None:
+    """`find oil` began with stains, "before any washing, oil, fuel", and had sixty flights before the oil change."""
+    boxes = "- [ ] `stains` Stains: before washing, oil, fuel\n- [ ] `oil-change` Oil change: warm\n"
+    files = {
+        "checklists/nose/a.md": f"# A\n{boxes}",
+        "records/2026/2026-01-01-hours-k3f9.yaml": "format: 1\nkind: hours\nadded: {oil: 1 qt}\n",
+        "records/2025/2025-01-01-oil-change-p7wq.yaml": "format: 1\nkind: work\ndid: [oil-change]\n",
+        "records/2024/2024-01-01-stock-p7wq.yaml": "format: 1\nitem: oil\n",
+    }
+    found = [each.place.file.rpartition("-")[2] + f" {each.rank}" for each in search(files, ["oil"])]
+    assert found[:2] == [f"p7wq.yaml {NAME}", f"checklists/nose/a.md {NAME}"]
+    assert [each.title for each in search(files, ["oil"])][1:3] == ["oil-change", "2025-01-01-oil-change-p7wq"]
+    assert {each.title: each.rank for each in search(files, ["oil"])}["stains"] == VALUE
 
 
 def test_the_newest_first_and_what_has_no_date_is_of_today() -> None:

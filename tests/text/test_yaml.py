@@ -13,7 +13,7 @@ from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.text import fields
-from inspect_kit.text.fields import Mapping, Scalar, Sequence, read_yaml
+from inspect_kit.text.fields import Mapping, Scalar, Sequence, read_yaml, yaml_line
 from inspect_kit.text.record import read_record, write_record
 
 HEAD = "format: 1\nkind: work\ndate: 2026-05-14\n"
@@ -162,3 +162,19 @@ def test_a_long_text_that_the_writer_breaks_anywhere_reads_back(text: str) -> No
     assert [str(problem) for problem in source.problems] == []
     assert isinstance(record, Work)
     assert (record.text, record.paper) == (made.text, made.paper)
+
+
+@settings(max_examples=80)
+@given(st.lists(st.sampled_from(",: {}[]#'\"-?|>%@`!&*~\\x1=\n\t\x85\u2028\u202eé"), max_size=9).map("".join))
+def test_a_line_to_be_typed_reads_back_as_what_it_says(words: str) -> None:
+    line = yaml_line("leave-out", {"3": words, "4": [words, "x"]})
+    assert len(line.splitlines()) == 1
+    root, problems = read_yaml(f"{line}\n", "typed.yaml")
+    assert problems == []
+    assert root is not None
+    inner = root.get("leave-out")
+    assert isinstance(inner, Mapping)
+    three, four = (value for _, value in inner.pairs)
+    assert isinstance(three, Scalar)
+    assert isinstance(four, Sequence)
+    assert [three.text, *(each.text for each in four.items if isinstance(each, Scalar))] == [words, words, "x"]

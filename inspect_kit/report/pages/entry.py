@@ -3,9 +3,13 @@
 from collections.abc import Iterator
 from decimal import Decimal
 
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.directives import APPLIES, REVIEWED, directives
 from inspect_kit.model.checklist import DID
 from inspect_kit.model.finding import DONE, Cleared
 from inspect_kit.model.interval import HOURS
+from inspect_kit.model.kinds import kind_of
+from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
@@ -100,7 +104,32 @@ def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
     if served := [*_served(record, logbook)]:
         # 14 CFR 43.9(a)(1): a description of the work; its words in full stand in the record that the entry names.
         yield f"Work done with it, as the record describes: {'; '.join(served)}."
+    yield from _directives(record, logbook)
     yield from _extras(record, logbook)
+
+
+def _directives(record: PageRecord, logbook: Logbook) -> Iterator[str]:
+    """The directives that a record complied with: number, revision date, method, time (14 CFR 91.417(a)(2)(v)), as they
+    were decided by then.
+    """
+    done = {logbook.id_now(name) for name in record.did}
+    if not any(logbook.id_now(each.check) in done for each in logbook.of_kind(Directive) if each.check):
+        return
+    then = logbook.up_to(lambda each: each.date <= record.date or kind_of(each).of_a_record)
+    for state in directives(chronicle(then)).states:
+        made = state.directive
+        counts = made.counts and state.state in (APPLIES, REVIEWED) and record.date >= state.since
+        if counts and state.check is not None and state.check.id in done:
+            number_of = f"{made.number}{f' {made.revision}' if made.revision else ''}"
+            issued = f" of {made.issued}" if made.issued else ""
+            method = made.method or state.check.title
+            again = f"; again every {' or '.join(map(str, made.every))}" if made.every else ""
+            verb = "complied with" if made.is_airworthiness else "done as it asks"
+            at = _total(record, logbook)
+            yield (
+                f"{sentence(made.authority).rstrip('.')} {number_of}{issued} ({state.product}) {verb}: {made.subject}; "
+                f"method: {method}; at a total of {at}{again}."
+            )
 
 
 def _served(record: Inspection, logbook: Logbook) -> Iterator[str]:
@@ -135,6 +164,7 @@ def _work(record: PageRecord, logbook: Logbook) -> Iterator[str]:
     if cleared:
         yield f"Corrected: {'; '.join(cleared)}."
     yield from _finding_lines(record, logbook)
+    yield from _directives(record, logbook)
     yield from _extras(record, logbook)
 
 

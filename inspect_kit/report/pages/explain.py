@@ -15,7 +15,10 @@ def _written(gap: Gap | None) -> tuple[tuple[str, str], ...]:
     """Where what is unknown is written, and how; or that it waits for a part."""
     if gap is None:
         return ()
-    return (("Waits for", gap.words),) if gap.empty else (("Write it in", str(gap.place)), ("as", gap.words))
+    if gap.empty:
+        return (("Waits for", gap.words),)
+    amends = (("or", f"inspect-kit {gap.amends}"),) if gap.amends else ()
+    return (("Write it in", str(gap.place)), ("as", gap.told), *amends)
 
 
 def item_page(answer: DueAnswer, item: Item) -> Page:

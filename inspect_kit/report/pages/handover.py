@@ -8,6 +8,7 @@ import datetime as dt
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
+from decimal import Decimal
 
 from inspect_kit.due.answer import CHECK, INSPECTION, DueAnswer, Item
 from inspect_kit.due.chronicle import chronicle
@@ -19,6 +20,7 @@ from inspect_kit.model.kinds.change import MAJOR, Change
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.stock import Stock
@@ -227,22 +229,24 @@ def _since_last(answer: DueAnswer) -> Iterator[Block]:
 
 
 def _inspections_done(logbook: Logbook, seals: Mapping[str, str]) -> Iterator[Block]:
-    """Every inspection on record, the newest first: when, at which total time, how it ended, by whom."""
-    clock = logbook.aircraft.time_in_service
+    """Every inspection on record, the newest first: when, at which total time, how it ended, by whom; those on paper,
+    brought forward or imported, with the paper.
+    """
     rows = [
         Row(
             cells=(
                 str(each.date),
                 each.inspection,
-                f"{number(each.totals[clock])} h" if clock in each.totals else "not known",
+                _at_total(each.totals.get(logbook.aircraft.time_in_service)),
                 "passed" if each.passed else "not passed",
-                f"{each.by.name}, {each.by.kind} {each.by.certificate}".strip() if each.by else "",
+                _by(each),
                 _signed_words(seals.get(each.name, "")),
                 each.name,
             )
         )
-        for each in reversed(logbook.of_kind(Inspection))
+        for each in logbook.of_kind(Inspection)
     ]
+    rows = sorted([*rows, *_on_paper(logbook)], key=lambda row: (row.cells[0], row.cells[-1]), reverse=True)
     columns = (
         Column(name="date"),
         Column(name="inspection"),
@@ -252,7 +256,31 @@ def _inspections_done(logbook: Logbook, seals: Mapping[str, str]) -> Iterator[Bl
         Column(name="signature", wide=True, rank=1),
         Column(name="record", wide=True, rank=2),
     )
-    yield table(columns, rows) if rows else Paragraph(text="No inspection is on record with its page here.")
+    yield table(columns, rows) if rows else Paragraph(text="No inspection is on record.")
+
+
+def _on_paper(logbook: Logbook) -> Iterator[Row]:
+    """The inspections that count and were signed on paper, before records began or away from them."""
+    for name, moments in chronicle(logbook).inspections.items():
+        for moment in moments:
+            record = logbook.record(moment.record)
+            if isinstance(record, BroughtForward):
+                paper, by = record.last[name].paper, "as the paper says"
+            elif isinstance(record, PaperEntry):
+                paper, by = record.paper, _by(record)
+            else:
+                continue
+            date, total = str(moment.date or ""), _at_total(moment.clock)
+            signed = f"on paper: {paper}" if paper else "on paper; nothing on record says where"
+            yield Row(cells=(date, name, total, "passed", by, signed, record.name))
+
+
+def _at_total(total: Decimal | None) -> str:
+    return f"{number(total)} h" if total is not None else "not known"
+
+
+def _by(record: Record) -> str:
+    return f"{record.by.name}, {record.by.kind} {record.by.certificate}".strip(" ,") if record.by else ""
 
 
 def _signed_words(sealed: str) -> str:

@@ -1,7 +1,7 @@
 """Everything done to a panel, a check or a position, from the first record to the last."""
 
 import datetime as dt
-from collections.abc import Collection, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from decimal import Decimal
 from itertools import groupby
 
@@ -21,7 +21,7 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
-from inspect_kit.report.blocks import Block, Column, Paragraph, Row, table
+from inspect_kit.report.blocks import QUIET, Block, Column, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, fix, panel_name, with_id
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
@@ -290,10 +290,9 @@ def part_words(record: Installed | Removed) -> str:
 
 def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
     """The events as a table, the newest record first; what one record says stays in its order."""
-    clock = logbook.aircraft.time_in_service
     columns = (
         Column(name="date"),
-        Column(name=clock, right=True),
+        Column(name="total h", right=True),
         Column(name="what", wide=True),
         Column(name="record", rank=1),
     )
@@ -311,9 +310,17 @@ def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
         Paragraph(text=f"{answer.kind.capitalize()}: {name}. {count}, the newest first."),
     ]
     made += [table(columns, rows)] if rows else []
+    made += estimated_blocks(event for event, _ in newest)
     made += problem_blocks(logbook.problems)
     title = f"History of {answer.id}, {logbook.aircraft.identity.registration}"
     return blocks.Page(title=title, blocks=tuple(made), foot=title)
+
+
+def estimated_blocks(shown: Iterable[Event]) -> list[Block]:
+    """What `~` before a total says, where one has it."""
+    if not any(event.estimated and event.total is not None for event in shown):
+        return []
+    return [Paragraph(text="~ total estimated: the record has no reading of its own.", tone=QUIET)]
 
 
 def history_total(event: Event) -> str:

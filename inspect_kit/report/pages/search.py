@@ -44,7 +44,7 @@ def _page(
 
 def _said(each: Found, wanted: Sequence[str], room: int | None) -> str:
     """The line that has the words, after what it belongs to where it does not say that itself."""
-    line = re.sub(r"^(?:- \[.?\] |- |#+ )", "", each.text)
+    line = re.sub(r"^(?:- \[.?\] |- |#+ |> )", "", each.text)
     text = line if each.title in line or each.title in str(each.place) else f"{each.title}: {line}"
     if room is None:
         return text

@@ -77,11 +77,14 @@ def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:
     return table((Column(name="at", wide=True), *(Column(name=kind, right=True) for kind in EMPTY)), rows)
 
 
-def _found(own: int, before: int) -> str:
-    """`none`; `2 on this page, 1 from before stays open`."""
+def _found(record: PageRecord, before: int) -> str:
+    """`none`; `2 on this page, 3 from before stay open, 1 of them put off again`, which it carries as its own."""
+    again = sum(how.put_off for how in record.cleared.values())
+    own = len(record.findings) - again
     if not before:
         return str(own or "none")
-    return f"{own or 'none'} on this page, {before} from before {'stays' if before == 1 else 'stay'} open"
+    told = f"{own or 'none'} on this page, {before} from before {'stays' if before == 1 else 'stay'} open"
+    return f"{told}, {again} of them put off again" if again else told
 
 
 def statement_page(record: PageRecord, reminder: str = "", *, open_before: int = 0) -> blocks.Page:
@@ -98,7 +101,7 @@ def statement_page(record: PageRecord, reminder: str = "", *, open_before: int =
             ("Signer", by.name if by else ""),
             ("Certificate", ", ".join(word for word in ((by.kind, by.certificate) if by else ()) if word)),
             ("Checks done", str(sum(result.answer == DONE for result in record.results))),
-            ("Findings", _found(len(record.findings), open_before)),
+            ("Findings", _found(record, open_before)),
             ("Parts used", "; ".join(record.parts)),
             ("Photographs and papers", str(len(record.files)) if record.files else ""),
         )

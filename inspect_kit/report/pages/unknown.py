@@ -1,5 +1,6 @@
 """What is unknown, and the line of which file it belongs in."""
 
+import re
 from collections.abc import Iterator
 
 from inspect_kit.due.answer import DueAnswer
@@ -19,19 +20,34 @@ def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
     found = gaps(answer)
     if found:
         yield Heading(text="Unknown, and where to write it")
-        yield table(COLUMNS, [Row(cells=(gap.check, str(gap.place), gap.words)) for gap in found])
+        yield table(COLUMNS, [Row(cells=(gap.check, str(gap.place), gap.told)) for gap in found])
         if _can_be_told(answer):
             yield Paragraph(text=WITHOUT_AN_EDITOR, tone=QUIET)
+        yield from _amended(answer)
 
 
 def without_an_editor(answer: DueAnswer) -> Iterator[Block]:
     """How what is unknown is told by a command, where one can, in a line."""
     if _can_be_told(answer):
         yield Paragraph(text=BRIEFLY, tone=QUIET)
+    yield from _amended(answer)
+
+
+def _amended(answer: DueAnswer) -> Iterator[Block]:
+    """How what was brought forward is put right, where an entry of its own would contradict it."""
+    by_check = {gap.check: gap.amends for gap in gaps(answer) if gap.amends}
+    for how in dict.fromkeys(by_check.values() if len(by_check) == 1 else map(_of_any, by_check.values())):
+        are = "is" if len(by_check) == 1 else "are"
+        yield Paragraph(text=f"{', '.join(by_check)} {are} unknown; once known: inspect-kit {how}", tone=QUIET)
+
+
+def _of_any(amends: str) -> str:
+    """The command with CHECK in the place of the one that it is about."""
+    return re.sub(r"(?<= last\.)[^.]+", "CHECK", amends)
 
 
 def _can_be_told(answer: DueAnswer) -> bool:
-    return any(gap.words.startswith("last: ") for gap in gaps(answer))
+    return any(gap.under == "last" and not gap.amends for gap in gaps(answer))
 
 
 def unknown_words(answer: DueAnswer) -> str:

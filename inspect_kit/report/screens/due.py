@@ -19,7 +19,7 @@ from inspect_kit.due.stops import PASSENGER_SEATS
 from inspect_kit.model.checklist import named
 from inspect_kit.model.meters import Point
 from inspect_kit.report.blocks import STOP, STRONG, WARN, Block, Column, Page, Paragraph, Row, Table, table
-from inspect_kit.report.naming import title, twin_titles
+from inspect_kit.report.naming import finding_number, title, twin_titles
 from inspect_kit.report.pages.due import (
     MARKS,
     TONES,
@@ -254,9 +254,13 @@ def item_name(item: Item, *, whole: bool = False, room: int = ROOM, twins: Colle
 
     A subject that is one of `twins` has its id beside it.
     """
-    words = item.name if whole else cut(item.name, so_many_at(WORDS_OF_A_FINDING, room))
+    most = so_many_at(WORDS_OF_A_FINDING, room)
+    words = item.name if whole else cut(item.name, most)
     if item.kind == FINDING:
-        return f"{words} ({item.check.rpartition('#')[2]})"
+        number = finding_number(item.check, twins)
+        # The longer its number, the fewer of its words: the column is no wider for it.
+        words = words if whole else cut(item.name, most - len(number) + len("F1"))
+        return f"{words} ({number})"
     if item.kind == RECHECK:
         return words
     subject = title(item.name) or item.check

@@ -9,7 +9,7 @@ from inspect_kit.due.directives import directives
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STOP, Block, Column, Page, Paragraph, Row, table
-from inspect_kit.report.naming import fix, twin_titles
+from inspect_kit.report.naming import finding_number, fix, twin_titles
 from inspect_kit.report.pages.balance import empty_words
 from inspect_kit.report.pages.due import left_words, reading_words
 from inspect_kit.report.pages.phases import passenger_lines
@@ -86,7 +86,7 @@ def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:
         (Column(), Column(wide=True), Column()),
         [
             Row(band=f"Open findings {len(found)}{beside}"),
-            *(_finding(answer.seen, *named, room) for named in (*found[:of_findings], *barring)),
+            *(_finding(answer.seen, *named, room, twins) for named in (*found[:of_findings], *barring)),
             *_rest(len(found) - of_findings - len(barring), of_findings),
         ],
     )
@@ -118,11 +118,13 @@ def _life(item: Item, twins: Collection[str]) -> Row:
     )
 
 
-def _finding(logbook: Logbook, reference: str, finding: Finding, room: int) -> Row:
-    stops = finding.before_flight
-    text = finding.text if stops else cut(finding.text, so_many_at(WORDS_OF_A_FINDING, room))
-    named = reference.rpartition("#")[2]
-    return Row(cells=("!!" if stops else named, text, fix(logbook, finding)), tone=STOP if stops else "")
+def _finding(logbook: Logbook, reference: str, finding: Finding, room: int, twins: Collection[str]) -> Row:
+    stops, number = finding.before_flight, finding_number(reference, twins)
+    # The longer its number, the fewer of its words.
+    most = so_many_at(WORDS_OF_A_FINDING, room) - len(number)
+    text = finding.text if stops else cut(finding.text, most)
+    cells = ("!!" if stops else "-", f"{text} ({number})", fix(logbook, finding))
+    return Row(cells=cells, tone=STOP if stops else "")
 
 
 def _directives(answer: DueAnswer) -> Iterator[Block]:
