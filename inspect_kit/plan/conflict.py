@@ -15,11 +15,14 @@ from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.request import Job
 from inspect_kit.plan.steps import JobSteps
 from inspect_kit.scheduling.problem import Project, Solution
+from inspect_kit.scheduling.solve import NODES, SCHEDULES
 
-Solver = Callable[[Project], Solution]
+Solver = Callable[[Project, int, int], Solution]
 
 WITHIN, GEAR, APART, OVERNIGHT, SESSIONS = "within", "gear", "not-while", "overnight", "sessions"
 DAY, MOST_SESSIONS = 24 * 60, 32
+# Schedules, and nodes of branch and bound, to ask whether there is an order at all, however long it takes.
+BRIEFLY = (60, 3000)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,14 +38,14 @@ class Demand:
 
 def conflict(job: Job, work: JobSteps, answer: Solution, solve: Solver) -> Contradiction:
     """The demands of a job that cannot all be kept, or for which no order was found, as one contradiction."""
-    kept = _needed(job, work, solve)
+    kept, proved = _needed(job, work, solve, answer)
     if [demand.kind for demand in kept] == [SESSIONS]:
         short = _too_few_sessions(job, work, solve)
         if short is not None:
             return short
         # More of them would not help: then something else is in the way as well.
-        kept = _needed(_with_more_sessions(job, MOST_SESSIONS), work, solve)
-    proved = answer.reason in ("circle", "none")
+        longer = _with_more_sessions(job, MOST_SESSIONS)
+        kept, proved = _needed(longer, work, solve, solve(frame_of(longer, work).problem, *BRIEFLY))
     return Contradiction(
         about=tuple(dict.fromkeys(name for demand in kept for name in demand.about)),
         reason=f"{'these cannot all be kept' if proved else 'no order was found that keeps all of these'}: "
@@ -51,15 +54,21 @@ def conflict(job: Job, work: JobSteps, answer: Solution, solve: Solver) -> Contr
     )
 
 
-def _needed(job: Job, work: JobSteps, solve: Solver) -> list[Demand]:
-    """The demands without any one of which there is an order that keeps the others."""
+def _needed(job: Job, work: JobSteps, solve: Solver, answer: Solution) -> tuple[list[Demand], bool]:
+    """The demands without any one of which there is an order that keeps the others, and whether these are proved to
+    contradict each other; by an `answer` that found no order for all.
+
+    Nobody waits for as many full searches as there are demands: each is asked briefly. What is found is an order; what
+    is not found is given up, so that fewer are named, none that would not help.
+    """
     frame = frame_of(job, work)
     kept = list(_demands(job, work, frame))
     for demand in tuple(kept):
         rest = [each for each in kept if each is not demand]
-        if solve(_keeping(frame, rest)).schedule is None:
-            kept = rest
-    return kept
+        without = solve(_keeping(frame, rest), *BRIEFLY)
+        if without.schedule is None:
+            kept, answer = rest, without
+    return kept, answer.reason in ("circle", "none")
 
 
 def _demands(job: Job, work: JobSteps, frame: Frame) -> Iterator[Demand]:
@@ -158,7 +167,7 @@ def _too_few_sessions(job: Job, work: JobSteps, solve: Solver) -> Contradiction 
     while more <= MOST_SESSIONS:
         longer = _with_more_sessions(job, more)
         frame = frame_of(longer, work)
-        schedule = solve(frame.problem).schedule
+        schedule = solve(frame.problem, SCHEDULES, NODES).schedule
         if schedule is not None:
             left = [
                 key

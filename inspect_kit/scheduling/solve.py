@@ -29,8 +29,11 @@ TURNS, FREEING = 3, 2
 DEEP, DEEP_NODES, MOST_NODES = 30, 2000, 3000
 
 
-def solve(problem: Project, budget: int = SCHEDULES) -> Solution:
-    """The best schedule that about `budget` schedules find, with its bound and whether it is proved shortest."""
+def solve(problem: Project, budget: int = SCHEDULES, most: int = NODES) -> Solution:
+    """The best schedule that about `budget` schedules find, with its bound and whether it is proved shortest.
+
+    `most` are the nodes of branch and bound that a part may take, `LEAST` at least.
+    """
     tied = with_implied_precedence(problem)
     if tied is None:
         return Solution(schedule=None, bound=problem.begin, proved=False, reason="circle")
@@ -39,26 +42,27 @@ def solve(problem: Project, budget: int = SCHEDULES) -> Solution:
     ends = [0] * network.size
     begin = least = problem.begin
     tried = nodes = 0
+    share = most * max(budget, SCHEDULES) // SCHEDULES
     for group in series_parts(tied, network.order, network.predecessors):
         members = sorted(index for part in group for index in part)
         releases = [_release(tied, index, set(members), begin, ends) for index in members]
         part = subproblem(tied, members, begin, releases)
         target = _least(tied, group, least)
-        answer = _best(part, target if network.calendars else target - least + begin, budget, nodes)
+        answer = _best(part, target if network.calendars else target - least + begin, budget, share - nodes)
         tried, nodes = tried + answer.tried, nodes + answer.nodes
         if answer.schedule is None:
             return Solution(schedule=None, bound=target, proved=False, tried=tried, nodes=nodes, reason=answer.reason)
         for index, start, mode in zip(members, answer.schedule.starts, answer.schedule.modes, strict=True):
             starts[index], modes[index] = start, mode
             ends[index] = start + network.durations[index]
-        least = max(target, _proved_end(tied, members, least, target, begin, part, answer, budget, nodes))
+        least = max(target, _proved_end(tied, members, least, target, begin, part, answer, budget, share - nodes))
         begin = answer.schedule.makespan
     least = max(least, _whole(tied, network))
     schedule = Schedule(starts=tuple(starts), modes=tuple(modes), makespan=begin)
     if least < begin and network.size <= MIDDLE:
         # A wait from one part into the next ties them: shortest parts are then no shortest whole.
         bracket = Bracket(tied, least, schedule)
-        bracket.run(max(LEAST, NODES // 2 - nodes))
+        bracket.run(max(LEAST, most // 2 - nodes))
         assert bracket.best is not None
         schedule, least, nodes = bracket.best, bracket.bound, nodes + bracket.effort
     return Solution(schedule=schedule, bound=least, proved=least == schedule.makespan, tried=tried, nodes=nodes)
@@ -73,7 +77,7 @@ def _proved_end(
     part: Project,
     answer: Solution,
     budget: int,
-    spent: int,
+    most: int,
 ) -> int:
     """The earliest end of a part that begins at `least`, as far as it can be proved; at least `target`.
 
@@ -86,7 +90,7 @@ def _proved_end(
     if bare == part or (not still and subproblem(problem, members, begin) == part):
         return least + answer.bound - begin
     if len(members) <= SMALL:
-        return _best(bare, target, budget, spent).bound
+        return _best(bare, target, budget, most).bound
     upper = answer.schedule.makespan if still else least + answer.schedule.makespan - begin
     return two_ended_bound(bare, target, upper)[0]
 
@@ -112,10 +116,10 @@ def _whole(problem: Project, network: ProjectNetwork | None = None) -> int:
     return rounded_up(problem, lower_bound(network, pools_of(problem) + clique_pools(problem)))
 
 
-def _best(part: Project, bound: int, budget: int, spent: int) -> Solution:
+def _best(part: Project, bound: int, budget: int, most: int) -> Solution:
     """The best schedule of one part, by search; a small one is closed in on from both sides, before it and after.
 
-    `spent` are the nodes that the parts before it took.
+    `most` are the nodes that the parts before it left.
     """
     network = ProjectNetwork(part)
     few = network.size <= FEW and not network.calendars
@@ -132,7 +136,7 @@ def _best(part: Project, bound: int, budget: int, spent: int) -> Solution:
         best = search.run()
         return _answer(best, search.bound, search.tried, nodes)
     bracket = Bracket(part, bound, search.best)
-    most = max(LEAST, NODES * max(budget, SCHEDULES) // SCHEDULES - spent)
+    most = max(LEAST, most)
     bracket.run(most // SHORTLY)
     if not bracket.over:
         search.bound = bracket.bound

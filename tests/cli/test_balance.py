@@ -308,7 +308,7 @@ class TestWeighing:
         assert run(wren, "verify").code == 0
         # Names are parted by `and` too, as people say them.
         named = run(wren, "weighing", *self.BY, typed=("left main, right main and nose", *["9", "", "1"] * 2, "9"))
-        assert "nose: the scale reads" in named.err
+        assert "right main: the scale reads" in named.err
 
     @pytest.mark.parametrize(
         ("words", "told"),

@@ -8,6 +8,11 @@ from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Crew
 from inspect_kit.model.checklist import Check, Lag, Panel
 from inspect_kit.plan import Contradiction, Job, Plan, Shift, plan
+from inspect_kit.plan.conflict import conflict
+from inspect_kit.plan.frame import frame_of
+from inspect_kit.plan.steps import work_of
+from inspect_kit.scheduling.problem import Project, Solution
+from inspect_kit.scheduling.solve import NODES, solve
 
 HERE = Place("invented.md", 1)
 EVENING = Shift(start=0, end=60, people=1, inspectors=1)
@@ -58,6 +63,28 @@ def test_two_looks_by_one_person_that_must_both_follow_at_once() -> None:
         "these cannot all be kept: leaks starts within 10 min of run; mags starts within 10 min of run"
     )
     assert told.cure == "one of these helps: more time in `within` of leaks; more time in `within` of mags"
+
+
+def test_each_demand_is_asked_briefly_and_nothing_is_called_proved_that_was_only_not_found() -> None:
+    """A refusal took as many full searches as there are demands, 20 s for one, and called fewer proved by all."""
+    asked = replace(
+        NOT_ENOUGH_TIME,
+        checks=NOT_ENOUGH_TIME.checks | {name: check(name, minutes=10, needs=("lamp",)) for name in ("oil", "tyres")},
+        gear={"lamp": 1},
+    )
+    work = work_of(asked)
+    questions = []
+
+    def not_found(problem: Project, budget: int, most: int) -> Solution:
+        questions.append(most)
+        answer = solve(problem, budget, most)
+        return replace(answer, reason="search") if answer.schedule is None else answer
+
+    told = conflict(asked, work, solve(frame_of(asked, work).problem), not_found)
+    assert told.reason.startswith("no order was found that keeps all of these: leaks starts")
+    assert len(questions) == 3
+    assert sum(questions) < NODES
+
 
 
 def test_what_is_said_to_help_helps() -> None:

@@ -222,8 +222,8 @@ def test_the_statement_says_what_stays_open_from_before() -> None:
     assert f"Findings {own} on this page, 3 from before stay open" in words(statement_page(record, open_before=3))
     without = replace(record, findings=())
     # One that is put off again is a finding of this record as well, and no second one.
-    put_off = put_off_as("F2", record.date, "Hazel Quillfeather")
-    again = replace(record, cleared={"2025-11-22-condition-j4jj#F1": put_off})
+    how = put_off_as("F2", record.date, "Hazel Quillfeather")
+    again = replace(record, cleared={"2025-11-22-condition-j4jj#F1": how})
     told = words(statement_page(again, open_before=3))
     assert f"Findings {own - 1 or 'none'} on this page, 3 from before stay open, 1 of them put off again" in told
     assert "Findings none on this page, 1 from before stays open" in words(statement_page(without, open_before=1))

@@ -78,7 +78,7 @@ def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:
 
 
 def _found(record: PageRecord, before: int) -> str:
-    """`none`; `2 on this page, 3 from before stay open, 1 of them put off again`, which it carries as its own."""
+    """`none`; `2 on this page, 3 from before stay open, 1 of them put off again`: a finding of the record too."""
     again = sum(how.put_off for how in record.cleared.values())
     own = len(record.findings) - again
     if not before:
