@@ -59,7 +59,7 @@ def enter_asked(
     certain = sure
 
     def kept(logbook: Logbook, own: str, after: tuple[str, ...], /, *, sure: bool) -> Record:
-        record = in_order(desk, logbook, make(logbook, own, after, sure=sure), told, follows, along)
+        record = with_told_order(desk, logbook, make(logbook, own, after, sure=sure), told, follows, along)
         seen.append((logbook, record))
         return record
 
@@ -79,7 +79,7 @@ def enter_asked(
     return desk.code(0)
 
 
-def in_order(
+def with_told_order(
     desk: Desk,
     logbook: Logbook,
     record: R,

@@ -11,7 +11,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.called import CHECK, PANEL, id_meant, near_or_find, noun_of_id
 from inspect_kit.cli.desk import REASON, Desk
-from inspect_kit.cli.entering import asking_order, given_order, in_order
+from inspect_kit.cli.entering import asking_order, given_order, with_told_order
 from inspect_kit.cli.entries import pairs, parse_readings, read_as
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who, who_did, whole_name
@@ -146,7 +146,7 @@ def finding(
     told = given_order(logbook, follows)
 
     def order(logbook: Logbook, record: Record) -> Record:
-        return in_order(desk, logbook, record, told, follows)
+        return with_told_order(desk, logbook, record, told, follows)
 
     def write(writer: store.Writer) -> str:
         return _raise(desk, writer, where, made, page, off_again, entry, order)
