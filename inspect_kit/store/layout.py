@@ -136,14 +136,14 @@ def is_withdrawn(name: str) -> bool:
 
 
 # What Windows takes for a device, cuts off at its end, or refuses ("Naming Files, Paths, and Namespaces"; from memory).
-NOWHERE = re.compile(
+NOWHERE = (
     r"(?i)(?:^|/)(?:con|prn|aux|nul|(?:com|lpt)[1-9\u00b9\u00b2\u00b3])(?:[./]|$)|[. ](?:/|$)|[<>\"|?*:\\]"
 )
 
 
 def nowhere_on_windows(name: str) -> bool:
     """Whether a clone on Windows has no file of this name: by itself, or by a folder in which it stands."""
-    return NOWHERE.search(name) is not None
+    return re.search(NOWHERE, name) is not None
 
 
 def one_name(name: str) -> str:

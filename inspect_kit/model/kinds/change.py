@@ -15,7 +15,7 @@ from inspect_kit.noun import dataclass
 
 MINOR, MAJOR, NOT_DECIDED = "minor", "major", "not decided"
 # Somebody was asked and said no; what was granted in the end is granted. Common practice, no source.
-SAID_NO = re.compile(
+SAID_NO = (
     r"(?i)\b(?:refused|denied|withheld|rejected|declined|not (?:given|granted|sent|received|asked|entered|concurred))\b"
     r"(?!.*\b(?:granted|given|concurred|concurs|agreed|approved)\b)"
 )
@@ -55,7 +55,7 @@ class Change(Record):
 
 def _is_not_there(words: str) -> bool:
     """Whether words that are to say where or how something was got say that it was not: a blank, `to be sent`."""
-    return says_undone(words) or in_doubt(words) or SAID_NO.search(words) is not None
+    return says_undone(words) or in_doubt(words) or re.search(SAID_NO, words) is not None
 
 
 def may_decide(change: Change, named: Change, usual: Decimal | None) -> bool:

@@ -26,7 +26,7 @@ from inspect_kit.noun import dataclass
 AIRCRAFT = "aircraft"
 DIRECTIVE = "airworthiness directive"
 # Of a decision not to apply it: words that say that there was none. Common practice, no source.
-NOT_LOOKED = re.compile(
+NOT_LOOKED = (
     r"(?i)(?:(?:not|never) (?:yet )?(?:been )?|(?:still |yet )?to be |(?:nobody|no one) (?:has |yet )*)"
     r"(?:looked|read|checked|seen|decided|reviewed)\b"
 )
@@ -100,7 +100,7 @@ class Directive(Record):
         on = self.done_on is not None and day is not None and self.done_on <= day
         done = on and not says_uncorrected(self.done) and not names_nobody(self.done_by)
         word, reason = self.applies.word, self.applies.reason
-        not_looked = word == NO and (says_undone(reason) or NOT_LOOKED.match(reason) is not None)
+        not_looked = word == NO and (says_undone(reason) or re.match(NOT_LOOKED, reason) is not None)
         object.__setattr__(self, "says_done", done)
         object.__setattr__(self, "undecided", word == NOT_DECIDED or not_looked)
 
