@@ -74,6 +74,7 @@ AUDITS = (
     directives.asked_too_late,
     directives.grace,
     directives.authorities,
+    directives.superseded,
     phases.openings,
     phases.decided_again,
     phases.statements,
