@@ -37,6 +37,7 @@ NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.marked_dates,
     records.results,
     records.done_twice,
+    records.done_or_not,
     amendments.amendments,
     readings.readings,
     readings.without_limit,
