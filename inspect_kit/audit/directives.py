@@ -5,7 +5,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from inspect_kit.audit.known import Known, known, once_fault, too_far
 from inspect_kit.audit.order import idle_grace
@@ -17,6 +17,7 @@ from inspect_kit.model.kinds.directive import YES, Directive
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.revisions import is_newer, newest_decision, revision_words
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.limits import parse_once
 
@@ -108,18 +109,34 @@ def authorities(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(record, "authority"), f"authority: {told}. If it is none, withdraw that")
 
 
+def superseded(names: Known) -> Iterator[Problem]:
+    """A decision on an older revision than was decided before it: it takes nothing back."""
+    for records in _by_directive(names):
+        for record in records:
+            newer = [each for each in records if each.date < record.date and is_newer(each, record, records)]
+            if newer:
+                since = newest_decision(newer)
+                key = "revision" if record.revision else "issued"
+                what = f"{revision_words(record)} is older than {revision_words(since)}, which {since.place} decides"
+                cure = "that one counts; withdraw whichever of the two is wrong"
+                yield Problem(place_of(record, key), f"{key}: {what}: {cure}")
+
+
 def _applied(names: Known) -> Iterator[tuple[Directive, Check]]:
     """Every decision that counts and says that a directive applies, with the check that it names."""
-    newest: dict[tuple[str, ...], Directive] = {}
-    now = names.logbook.id_now
-    for record in names.logbook.of_kind(Directive):
-        key = (_words(record.number), now(record.on), _words(record.part), record.serial)
-        if key not in newest or _order(record) > _order(newest[key]):
-            newest[key] = record
-    for record in newest.values():
-        check = names.logbook.checks.get(now(record.check))
+    for record in map(newest_decision, _by_directive(names)):
+        check = names.logbook.checks.get(names.logbook.id_now(record.check))
         if check is not None and record.applies.word == YES:
             yield record, check
+
+
+def _by_directive(names: Known) -> Iterable[list[Directive]]:
+    """The decisions on each directive for each product, and for each serial that they name."""
+    found: dict[tuple[str, ...], list[Directive]] = {}
+    for record in names.logbook.of_kind(Directive):
+        key = (_words(record.number), names.logbook.id_now(record.on), _words(record.part), record.serial)
+        found.setdefault(key, []).append(record)
+    return found.values()
 
 
 def _mended(names: Known, check: Check, asked: Sequence[Limit]) -> str:

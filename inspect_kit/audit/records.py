@@ -81,6 +81,19 @@ def results(names: Known) -> Iterator[Problem]:
                 yield Problem(each.place, told)
 
 
+def done_or_not(names: Known) -> Iterator[Problem]:
+    """A check that one entry says was done, under `did` or under a former id, and answers otherwise."""
+    now = names.logbook.id_now
+    for record in names.logbook.of_kind(PageRecord):
+        answers = record.results if record.only_done is None else ()
+        did = set(map(now, (*record.did, *(each.check for each in answers if each.answer == DONE))))
+        for each in answers:
+            if each.answer != DONE and now(each.check) in did:
+                told = f"`{each.check}` is {each.answer} here, and the same entry says that it was done"
+                cure = "until one of them is corrected it was not, and what it would make owed is owed"
+                yield Problem(each.place, f"results: {told}: {cure}")
+
+
 def done_twice(names: Known) -> Iterator[Problem]:
     """A check that one entry says was done twice: in what order it stands to the others, nothing says."""
     for record in names.logbook.of_kind(PageRecord):
@@ -245,12 +258,13 @@ def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
             yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
     for finding in record.findings:
         yield from _finding(names, finding, finding.place, record)
-    done = {names.logbook.id_now(check) for check in (*record.did, *(each.check for each in record.results))}
+    told = (*record.did, *(each.check for each in record.results if each.answer == DONE))
+    done = set(map(names.logbook.id_now, told))
     for check in record.next:
         if check in checks and names.logbook.id_now(check) not in done:
             near = did_you_mean(check, record.did) or ": name it under `did`, or take its date out"
-            told = f"next: a date of `{check}`, and the record does not say that it was done{near}"
-            yield Problem(place_of(record, "next", check), told)
+            what = f"next: a date of `{check}`, and the record does not say that it was done{near}"
+            yield Problem(place_of(record, "next", check), what)
 
 
 def _finding(names: Known, finding: Finding, place: Place, record: Record) -> Iterator[Problem]:

@@ -254,6 +254,7 @@ class Desk:
         The whole store is asked as it would be. What was wrong before and stays so keeps nobody from writing.
         """
         from inspect_kit.audit import clock_behind
+        from inspect_kit.model.kinds.amendment import Amendment
 
         after = store.would_be(loaded, changes)
         before = Counter(map(_regardless_of_line, self.problems_of(loaded)))
@@ -279,10 +280,15 @@ class Desk:
                     is_earlier = falls.earlier.file not in never
                     if is_earlier or problem.place.file not in never:
                         fallen = falls if is_earlier else replace(falls, earlier=problem.place)
-        sealed = [record.place.file for record in records if record.seal]
+        there = after.logbook.of_kind(Amendment) if after.logbook else ()
+        amended = {each.of for each in there if each.place.file in changes}
+        sealed = [record.place.file for record in records if record.seal and record.name not in amended]
+        own = [record.place.file for record in records if record.name in amended]
         if any(file in line for line in lines for file in sealed):
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
+        elif any(file in line for line in lines for file in own):
+            lines.append("  what else is wrong in the same record is said in the same amendment")
         past = _of_the_past(loaded.logbook, places, self.on)
         return Worse("\n".join(lines), fallen, is_earlier, past) if lines else None
 

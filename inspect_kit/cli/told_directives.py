@@ -12,6 +12,7 @@ from inspect_kit.cli.told import Ask, Facts, Then, Told, When
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds import directive, search
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.revisions import newest_decision
 from inspect_kit.text.grammar import Unreadable
 
 
@@ -46,12 +47,12 @@ def _for_good(facts: Facts, logbook: Logbook) -> bool:
 
 
 def _as_before(key: str) -> Callable[[Facts, Logbook], str]:
-    """What the newest decision on the same directive says: a later one repeats what has not changed."""
+    """What the decision that counts says of the same directive: a later one repeats what has not changed."""
 
     def usual(facts: Facts, logbook: Logbook) -> str:
         same = [each for each in logbook.of_kind(directive.Directive) if each.number == facts["number"]]
         attribute = next(each.attribute for each in directive.KIND.keys if each.name == key)
-        value = getattr(same[-1], attribute) if same else ""
+        value = getattr(newest_decision(same), attribute) if same else ""
         return " or ".join(map(str, value)) if isinstance(value, tuple) else str(value or "")
 
     return usual

@@ -52,9 +52,10 @@ class Chronicle:
     `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
     passed, signed, the seal whole, no tick taken back; `uncounted` all others that no later one that counts made good.
     `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
-    record did, in order; `left_owed` what it says that it left owed, `left` the same by check. `sealed_before` is, by
-    the name of a record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the
-    name of the record, that stood there so already: they were not done again, and are not among `done`.
+    record did, in order; `left_owed` what it says that it left owed, `left` the same by check. `unsure` are the doings
+    of which a record says both: nothing counts of them but what they make owed. `sealed_before` is, by the name of a
+    record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the name of the
+    record, that stood there so already: they were not done again, and are not among `done`.
     """
 
     logbook: Logbook
@@ -72,6 +73,7 @@ class Chronicle:
     sequences: Mapping[str, tuple[str, ...]]
     left_owed: Mapping[str, frozenset[str]]
     left: Mapping[str, tuple[Moment, ...]]
+    unsure: Mapping[str, tuple[Moment, ...]]
     not_again: frozenset[tuple[str, str]]
     sealed_before: Mapping[str, Inspection]
 
@@ -154,6 +156,7 @@ class _Sorting:
         self.sequences: dict[str, tuple[str, ...]] = {}
         self.left_owed: dict[str, frozenset[str]] = {}
         self.left: dict[str, list[Moment]] = {}
+        self.unsure: dict[str, list[Moment]] = {}
         self.not_again: set[tuple[str, str]] = set()
         self.sealed_before: dict[str, Inspection] = {}
 
@@ -179,10 +182,16 @@ class _Sorting:
         anew = did if early is None else tuple(check for check in did if (check, name) not in self.not_again)
         for check in anew if whole else ():
             self._did(check, moment)
+        unsure = _unsure_of(record, did, logbook)
+        for check in unsure:
+            self.unsure.setdefault(check, []).append(moment)
         for check, until in _marked_on(record, self.now).items() if whole else ():
-            self.marks.setdefault(check, []).append(CarriedDate(moment=moment, until=until))
+            marks = self.marks.setdefault(check, [])
+            # A date beside what was not done puts nothing off.
+            if check in did or (marks and until < marks[-1].until):
+                marks.append(CarriedDate(moment=moment, until=until))
         told_before = set(_disturbed_on(early, (), logbook, self.disturbing)) if early is not None else set()
-        for what, by in _disturbed_on(record, anew, logbook, self.disturbing):
+        for what, by in _disturbed_on(record, (*anew, *unsure), logbook, self.disturbing):
             if (what, by) not in told_before:
                 self.disturbed.setdefault(what, []).append(Disturbance(moment=moment, by=by))
 
@@ -268,6 +277,7 @@ class _Sorting:
             sequences=self.sequences,
             left_owed=self.left_owed,
             left=_in_order(self.left),
+            unsure=_in_order(self.unsure),
             not_again=frozenset(self.not_again),
             sealed_before=self.sealed_before,
         )
@@ -296,9 +306,22 @@ def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     if (plain := page.only_done) is not None:
         told = [now(check, check) for check in plain]
         return tuple(dict.fromkeys((*([check for check in told if check not in again] if again else told), *did)))
-    answers = {now(result.check, result.check): result.answer for result in page.results}
-    named = dict.fromkeys((*(check for check in answers if check not in again), *did))
-    return tuple(check for check in named if answers.get(check, DONE) == DONE)
+    # Of one that is answered twice, under a former id, what says that it was not done counts.
+    undone = {now(each.check, each.check) for each in page.results if each.answer != DONE}
+    order = (now(each.check, each.check) for each in page.results)
+    named = dict.fromkeys((*(check for check in order if check not in again), *did))
+    return tuple(check for check in named if check not in undone)
+
+
+def _unsure_of(page: PageRecord, done: tuple[str, ...], logbook: Logbook) -> tuple[str, ...]:
+    """The checks that a record names as done, and answers otherwise: they were not done, and what they would make owed
+    is owed all the same.
+    """
+    if page.only_done is not None:
+        return ()
+    now = logbook.id_now
+    told = (*page.did, *(each.check for each in page.results if each.answer == DONE))
+    return tuple(check for check in dict.fromkeys(map(now, told)) if check not in done)
 
 
 def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ...]:

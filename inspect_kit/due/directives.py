@@ -16,12 +16,13 @@ from inspect_kit.due.moments import Moment
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import FLIGHT, Check
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.kinds.directive import AIRCRAFT, NO, VOLUNTARY, YES, Directive
+from inspect_kit.model.kinds.directive import AIRCRAFT, NO, VOLUNTARY, Directive
 from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.reason import says_nothing
+from inspect_kit.model.revisions import is_newer, newest_decision
 from inspect_kit.noun import dataclass
 
 UNDECIDED: Final = "not decided"
@@ -99,15 +100,17 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
     for (_, product, _), records in decisions.items():
         stays = fittings.get(product, ())
         stay = present(stays)
-        newest = max(records, key=_newest)
+        newest = newest_decision(records)
         if product == AIRCRAFT:
             counts, state = newest, _state_of(newest)
         elif stay is None:
             counts, state = newest, _state_of(newest) if not stays else NOT_FITTED
         else:
             own = [record for record in records if _was_for(record, stays, stay, book)]
-            counts = max(own, key=_newest) if own else newest
-            state = _state_of(counts) if own else OPEN_AGAIN
+            counts = newest_decision(own) if own else newest
+            # Decided for this part as it was issued once, and for another one as it was issued since.
+            is_open = not own or is_newer(newest, counts, records)
+            counts, state = (newest, OPEN_AGAIN) if is_open else (counts, _state_of(counts))
         check = book.logbook.checks.get(now(counts.check)) if counts.check else None
         binding = next((each for each in records if each.is_airworthiness), None)
         if binding is not None and not counts.is_airworthiness:
@@ -225,27 +228,22 @@ def _brought_along(book: Chronicle, fittings: Fittings, position: str) -> Iterat
     here = {_words(each.number) for each in book.logbook.of_kind(Directive) if book.logbook.id_now(each.on) == position}
     if stay is None or stay.serial.casefold() == NO_SERIAL:
         return
-    for record in sorted(book.logbook.of_kind(Directive), key=_newest, reverse=True):
-        place = book.logbook.id_now(record.on)
-        if record.on == AIRCRAFT or _words(record.number) in here:
+    elsewhere: dict[str, list[Directive]] = {}
+    for record in book.logbook.of_kind(Directive):
+        place, number = book.logbook.id_now(record.on), _words(record.number)
+        if record.on == AIRCRAFT or number in here:
             continue
-        if serial_of(record, fittings.get(place, ())) != stay.serial:
-            continue
-        here.add(_words(record.number))
-        if record.counts:
-            yield record, stay.serial
+        if serial_of(record, fittings.get(place, ())) == stay.serial:
+            elsewhere.setdefault(number, []).append(record)
+    for decision in map(newest_decision, elsewhere.values()):
+        if decision.counts:
+            yield decision, stay.serial
 
 
 def _state_of(record: Directive) -> str:
     if record.undecided:
         return UNDECIDED
     return {NO: DOES_NOT, VOLUNTARY: REVIEWED}.get(record.applies.word, APPLIES)
-
-
-def _newest(record: Directive) -> tuple[dt.date, dt.date, int, str]:
-    """Of two of one day, which are a problem, the one that bars more counts."""
-    bars = 3 if record.undecided else {YES: 2, VOLUNTARY: 1}.get(record.applies.word, 0)
-    return record.date, record.entered or record.date, bars, record.name
 
 
 def serial_of(record: Directive, stays: Iterable[Fitting]) -> str | None:

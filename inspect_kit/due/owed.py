@@ -59,7 +59,8 @@ def _happened(history: CheckHistory, trigger: Trigger, again: bool) -> Iterator[
     book = history.chronicle
     what = book.logbook.id_now(trigger.what)
     if trigger.verb == DID:
-        told = (*book.done.get(what, ()), *(book.again.get(what, ()) if again else ()))
+        # Whether a check was done of which a record says both, nobody knows: what it makes owed is owed.
+        told = (*book.done.get(what, ()), *book.unsure.get(what, ()), *(book.again.get(what, ()) if again else ()))
         yield from (Happened(moment=moment, trigger=trigger, by=what) for moment in told)
     elif trigger.verb == DISTURBED:
         for each in book.disturbed.get(what, ()):
@@ -87,6 +88,8 @@ def has_answered(history: CheckHistory, done: Moment, happened: Happened) -> boo
     if done.brought or done.record != happened.moment.record:
         return happened.moment.surely_before(done, history.clock)
     if name in book.left_owed.get(done.record, ()):
+        return False
+    if any(each.record == done.record for each in book.unsure.get(happened.by, ())):
         return False
     sequence = book.sequences.get(done.record, ())
     return happened.by not in sequence or sequence.index(happened.by) < sequence.index(name)

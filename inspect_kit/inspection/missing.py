@@ -489,7 +489,7 @@ def _sealed_before(request: Request) -> Iterator[Inspection]:
     """What this page was sealed as before, not passed."""
     sheet = (request.page.name, request.page.begun)
     for early in request.logbook.of_kind(Inspection):
-        if not early.passed and (early.sheet, early.begun) == sheet:
+        if not early.passed and request.logbook.page_of(early) == sheet:
             yield early
 
 

@@ -27,6 +27,8 @@ from inspect_kit.noun import dataclass
 
 # A tick taken back is a field like any other; the others are keys of the record.
 TAKEN_BACK = "not-done"
+# What was done on a day was not begun after it: an amended date takes the day along on which a page was begun.
+BEGUN: Field = ("begun",)
 
 IdNow = Callable[[str], str]
 
@@ -146,7 +148,8 @@ def amended(
         if own and (changes := _changes(record, own, id_now, is_pending)):
             changed[record.name] = Amended(original=record, changes=changes)
             for change in changes:
-                record = _ways(record)[change.field[0]].put(record, change.field[1:], change.new, id_now)
+                way = _plain("begun") if change.field == BEGUN else _ways(record)[change.field[0]]
+                record = way.put(record, change.field[1:], change.new, id_now)
         found.append(record)
     return tuple(sorted(found, key=in_date_order)), changed
 
@@ -171,6 +174,11 @@ def _changes(
                 latest[key] = AmendedField(
                     field=field, old=old, new=new, amendment=amendment, pending=is_pending(amendment, record)
                 )
+    day = latest.get(("date",))
+    if day is not None and isinstance(record, PageRecord) and record.begun is not None:
+        new = day.new
+        if isinstance(new, dt.date) and new < record.begun:
+            latest[BEGUN] = replace(day, field=BEGUN, old=record.begun)
     return tuple(latest.values())
 
 

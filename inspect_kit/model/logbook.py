@@ -171,6 +171,11 @@ class Logbook:
         """The record as its file says it, whatever was amended since."""
         return self.amended[record.name].original if record.name in self.amended else record
 
+    def page_of(self, record: PageRecord) -> tuple[str, dt.date | None]:
+        """By what an open page and each record that it was sealed as are known for one: its name, the day it began."""
+        written = self.as_written(record)
+        return record.sheet, written.begun if isinstance(written, PageRecord) else None
+
     def amendments(
         self, name: str, touches: Callable[[str], bool] | None = None, own: Collection[str] | None = None
     ) -> tuple[str, ...]:
@@ -323,10 +328,10 @@ class Logbook:
         found: set[str] = set()
         for early in self.of_kind(Inspection):
             if not early.passed and early.sheet:
-                sheet = (early.sheet, early.begun)
+                sheet = self.page_of(early)
                 there = [each for page in self.pages if (page.name, page.begun) == sheet for each in page.findings]
                 for record in self.of_kind(PageRecord):
-                    if (record.sheet, record.begun) == sheet and self._came_after(record, early):
+                    if self.page_of(record) == sheet and self._came_after(record, early):
                         there += record.findings
                 known = {self._as_found(finding) for finding in there}
                 found |= {f"{early.name}#{each.id}" for each in early.findings if self._as_found(each) in known}
@@ -340,7 +345,7 @@ class Logbook:
         pages: dict[tuple[str, dt.date | None], list[PageRecord]] = {}
         for record in self.of_kind(PageRecord):
             if record.sheet:
-                pages.setdefault((record.sheet, record.begun), []).append(record)
+                pages.setdefault(self.page_of(record), []).append(record)
         found: dict[str, tuple[PageRecord, ...]] = {}
         for same in pages.values():
             # Of one day what was not passed comes first, whatever the names: a page that passed is a page no more.

@@ -84,12 +84,16 @@ class TestAmend:
         assert "The engine was warm" in run(hangar, "report", sealed.stem).out
 
     def test_readings_marks_and_ticks(self, run: Run, hangar: Path, sealed: Path) -> None:
-        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", "--not-done", "stacks", "--text", "a slip", *WHO)
+        words = ("reads.compression.cylinder 1=67 psi", "tach=405.9", "date=2026-11-19", "--not-done", "stacks")
+        words += ("--text", "a slip", *WHO)
         made = run(hangar, "amend", sealed.stem, *words, on="2026-11-23")
         assert made.code == 0, made.err
         told = " ".join(made.out.split())
         assert "cylinder 1 of compression 67 psi instead of 75 psi" in told
         assert "stacks was not done" in told
+        # What was done on a day was not begun after it.
+        assert "begun 2026-11-19 instead of 2026-11-2" in told
+        assert run(hangar, "verify", on="2026-11-23").code == 0
 
     @pytest.mark.parametrize(
         ("words", "said"),
@@ -109,7 +113,10 @@ class TestAmend:
     def test_what_makes_no_sense_writes_nothing(
         self, run: Run, hangar: Path, sealed: Path, words: tuple[str, ...], said: str
     ) -> None:
-        refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, *words, "--text", "a slip", *WHO), said)
+        made = []
+        amend = lambda: made.append(run(hangar, "amend", sealed.stem, *words, "--text", "a slip", *WHO)) or made[0]  # noqa: E731
+        refused(run, hangar, amend, said)
+        assert "inspect-kit amend RECORD" not in made[0].err
 
     def test_nobody_there_to_answer(self, run: Run, hangar: Path, sealed: Path) -> None:
         refused(run, hangar, lambda: run(hangar, "amend", sealed.stem, "tach=405.9"), "give it with --reason")

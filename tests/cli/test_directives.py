@@ -47,6 +47,48 @@ def test_the_newest_decision_counts(run: Run, wren: Path) -> None:
     assert run(wren, "directives", "--strict", on=ON).code == 0
 
 
+DECISION = """kind: directive
+date: {}
+number: AD-9
+issuer: X
+subject: cracks
+authority: airworthiness directive
+on: {}
+revision: {}
+{}applies: {}
+"""
+
+
+def test_an_older_revision_decided_once_more_takes_nothing_back(run: Run, wren: Path) -> None:
+    """By its day, and, where that is not given, by which of the two was decided first; of one revision the newest."""
+    first = ("2026-08-20", "engine", "A", "issued: 2026-05-20\n", "{no: another model}")
+    newer = ("2026-08-22", "engine", "B", "issued: 2026-06-20\n", "not decided")
+    again = ("2026-08-23", *first[1:])
+    for at, decision in enumerate((first, newer, again)):
+        entered(wren, f"{decision[0]}-engine-{at}", DECISION.format(*decision))
+        undated = (decision[0], "aircraft", decision[2], "", decision[4])
+        entered(wren, f"{decision[0]}-aircraft-{at}", DECISION.format(*undated))
+    found = json.loads(run(wren, "directives", "--json", on=ON).out)["directives"]
+    states = {(each["number"], each["product"]): each for each in found}
+    assert {states["AD-9", each]["state"] for each in ("engine", "aircraft")} == {"not decided"}
+    assert {states["AD-9", each]["revision"] for each in ("engine", "aircraft")} == {"B"}
+    for each in wren.glob("records/2026/2026-08-23-*-2.yaml"):
+        each.unlink()
+    entered(wren, "2026-08-24-b", DECISION.format("2026-08-24", *newer[1:4], "{no: another model}"))
+    assert listed(run, wren)["AD-9", "engine"]["state"] == "does not apply"
+    by = ("--by", "Wilma Fieldfare", "--yes")
+    asked = ("--authority", "AD", "--revision", "A", "--issued", "2026-05-20", "--product", "engine")
+    refused = run(wren, "directive", "AD-9", *asked, "--applies", "no: another model", *by)
+    assert (refused.code, "revision B of 2026-06-20" in refused.err) == (2, True), refused.err
+
+
+def test_a_newer_revision_decided_for_another_part_is_open_for_the_one_that_is_fitted(run: Run, wren: Path) -> None:
+    was = DECISION.replace("\non: {}\n", "\non: engine\nserial: {}\n")
+    entered(wren, "2026-08-20-a", was.format("2026-08-20", "C-4471", "A", "issued: 2026-05-20\n", "{no: this serial}"))
+    entered(wren, "2026-08-22-b", was.format("2026-08-22", "C-1", "B", "issued: 2026-06-20\n", "{no: that serial}"))
+    assert listed(run, wren)["AD-9", "engine"]["state"] == "open again"
+
+
 def test_not_decided_comes_first_and_is_told_first(run: Run, wren: Path) -> None:
     told = run(wren, "directives", "--strict", on="2026-08-20")
     assert told.code == 1

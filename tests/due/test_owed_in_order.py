@@ -55,6 +55,11 @@ def owed(*records: str) -> list[str]:
         ("text: x\nresults: {oil: {answer: not done, reason: no oil}, cut: done}", []),
         ("text: x\nresults: {free: done, oil: {answer: done, disturbed: [cables]}, cut: done}", ["free"]),
         ("text: x\nresults: {oil: {answer: done, disturbed: [cables]}, cut: done, free: done}", []),
+        # A record that says both is a problem: what it would make owed is owed.
+        ("did: [oil]\nresults: {oil: {answer: not done, reason: no oil}}", ["cut"]),
+        ("did: [oil, cut]\nresults: {oil: {answer: not done, reason: no oil}}", ["cut"]),
+        ("did: [pull]\nresults: {pull: {answer: not applicable, reason: none}}", ["free"]),
+        ("did: [oil, cut]\nresults: {cut: {answer: not done, reason: late}}", ["cut"]),
     ],
 )
 def test_one_record(record: str, left: list[str]) -> None:

@@ -453,7 +453,11 @@ def test_of_one_day_the_page_that_did_not_pass_was_sealed_first(begun: str, left
     assert lot.left == left
     assert [finding.id for finding in made.standing().values()] == standing
     again = {"2025-03-01-condition-a": "2025-03-01-condition-b"} if left == 4 else {}
-    assert {name: early.name for name, early in chronicle(made).sealed_before.items()} == again
+    # Amended to a day before the page was begun, it is that page all the same.
+    moved = "kind: amendment\nof: 2025-03-01-condition-b\ninstead: {date: 2025-02-27}\ntext: a slip\nby: Ada\n"
+    amended = book("- [ ] `filter` Filter\n  - every: 50 h\n", {**records, "2025-03-02-amendment": moved})
+    for each in (made, amended):
+        assert {name: early.name for name, early in chronicle(each).sealed_before.items()} == again
 
 
 HOLDER = "{name: Ada, kind: builder, certificate: '1'}"
