@@ -101,10 +101,10 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
     new sample --sample                    the sample aircraft, to try things on
     """
     store.refuse_taken(folder)
-    _say_around(folder)
     if not as_sample:
         # The past is brought forward on that day.
         desk.entry_day()
+    _say_around(folder)
     answers = Answers(folder) if as_sample else Answers.beside(folder)
     try:
         files = files_of(sample()) if as_sample else _from_starter(desk, answers, given)

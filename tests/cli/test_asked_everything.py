@@ -240,7 +240,7 @@ class TestTheTailwheelAeroplane:
             "NO PASSENGERS: flight-test phase open",
             "tag FH-7, airframe log p. 3",
             "856.6 lb at 32.54 in, moment 27870.0 lb-in",
-            "No inspection is on record with its page here.",
+            "No inspection is on record.",
             "paragraph (g), diaphragm looked at for seepage",
             "operating limitations map pocket not included",
         ):

@@ -253,7 +253,7 @@ class TestHistory:
         page = told(history_screen(replace(answer, events=events), BOOK))
         shown = page.count(str(events[0].date))
         assert shown == 20
-        assert "Lower cowling. The newest 20 of 50 records." in page
+        assert "Lower cowling. The newest 20 of 50 records; ~ is an estimated total." in page
 
 
 class TestSearch:

@@ -1,7 +1,7 @@
 """Everything done to a panel, a check or a position, from the first record to the last."""
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from decimal import Decimal
 from itertools import groupby
 
@@ -310,17 +310,11 @@ def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
         Paragraph(text=f"{answer.kind.capitalize()}: {name}. {count}, the newest first."),
     ]
     made += [table(columns, rows)] if rows else []
-    made += estimated_blocks(event for event, _ in newest)
+    if any(history_total(event).startswith("~") for event, _ in newest):
+        made.append(Paragraph(text="~ total estimated: the record has no reading of its own.", tone=QUIET))
     made += problem_blocks(logbook.problems)
     title = f"History of {answer.id}, {logbook.aircraft.identity.registration}"
     return blocks.Page(title=title, blocks=tuple(made), foot=title)
-
-
-def estimated_blocks(shown: Iterable[Event]) -> list[Block]:
-    """What `~` before a total says, where one has it."""
-    if not any(event.estimated and event.total is not None for event in shown):
-        return []
-    return [Paragraph(text="~ total estimated: the record has no reading of its own.", tone=QUIET)]
 
 
 def history_total(event: Event) -> str:

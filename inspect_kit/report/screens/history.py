@@ -6,7 +6,7 @@ from itertools import groupby
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, listed, panel_name, title, twin_titles, with_id
-from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, estimated_blocks, history_total
+from inspect_kit.report.pages.history import CHECK, PANEL, Event, HistoryAnswer, history_total
 from inspect_kit.report.screens.fit import LINES, ROOM, cut, more, one_screen, problems_first, screen_lines, so_many_at
 from inspect_kit.report.words import counted
 
@@ -41,11 +41,12 @@ def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], rec
     columns = (Column(), Column(right=True), Column(wide=True))
     all_of_them = counted(records, "record")
     told = f"{all_of_them}, the newest first" if len(shown) == records else f"The newest {len(shown)} of {all_of_them}"
+    # On a screen it takes no line of its own, which would be one entry less.
+    told += "; ~ is an estimated total" if any(row.cells[1].startswith("~") for row in rows) else ""
     made = [
         *problems_first(logbook.problems),
         Paragraph(text=f"{answer.kind.capitalize()}: {name}. {told}."),
         *([table(columns, rows)] if rows else []),
-        *estimated_blocks(events[0] for events in shown),
         more(f"history {answer.id} --all", f"due {answer.id}" if answer.kind == CHECK else "report RECORD"),
     ]
     return Page(
