@@ -47,7 +47,9 @@ def tell_consequences(desk: Desk) -> None:
         say(sentence)
     for sentence in _on_the_same_day(logbook, names, answer, made.keys() - still.keys()):
         say(sentence)
-    boxes = {logbook.id_now(box.id) for page in logbook.pages for box in page.checks if not box.answered}
+    # A page that was begun later is no place for what was owed then.
+    pages = [page for page in logbook.pages if page.begun <= desk.on]
+    boxes = {logbook.id_now(box.id) for page in pages for box in page.checks if not box.answered}
     now = [name for name in still if not logbook.checks[name].first]
     if now and boxes.issuperset(now):
         say(f"They stand on the open page, to be done there: {desk.typed('walk')}")

@@ -11,7 +11,7 @@ import click
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.called import CHECK, id_meant, near_or_find
-from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.desk import Desk, Worse
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.kept_answers import SAME
 from inspect_kit.cli.options import shared
@@ -20,11 +20,12 @@ from inspect_kit.cli.questions import Question
 from inspect_kit.cli.said import as_given
 from inspect_kit.cli.unusual import sure_of
 from inspect_kit.due import totals_before
-from inspect_kit.errors import Misused
+from inspect_kit.errors import Misused, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_number
 from inspect_kit.text.grammar import Unreadable, did_you_mean, said_decimals
@@ -109,7 +110,6 @@ def clock_question(logbook: Logbook, on: dt.date, meter: str = "") -> Question:
     once.
     """
     clock = meter or logbook.aircraft.time_in_service
-    before = {problem.message for problem in meter_problems(logbook)}
 
     totals, offsets = totals_before(logbook, on)
     before_that = totals[clock] - offsets[clock] if clock in totals else None
@@ -118,15 +118,35 @@ def clock_question(logbook: Logbook, on: dt.date, meter: str = "") -> Question:
         if typed == SAME and before_that is not None:
             return before_that
         reads = parse_said_number(typed.removeprefix(f"{clock}=").strip())
-        asked = Hours(name="asked", date=on, meters={clock: reads}, place=store.record_place("asked"))
-        with_it = logbook.with_records(sorted((*logbook.records, asked), key=lambda each: (each.date, each.name)))
-        for problem in meter_problems(with_it):
-            if problem.message not in before:
-                raise Unreadable(problem.message)
+        for problem in _added(logbook, on, {clock: reads}):
+            raise Unreadable(problem.message)
         return reads
 
     last = f", last {before_that:f}, {SAME} the same" if before_that is not None else ""
     return Question(name=clock, words=f"{clock} reads{last}", read=read, repeats=True)
+
+
+def readings_of_day(logbook: Logbook, on: dt.date, words: Sequence[str]) -> dict[str, Decimal]:
+    """`parse_readings`; Misused too for what cannot be on that day, before anything is asked: no answer mends it."""
+    given = parse_readings(words, logbook.aircraft.meters)
+    for problem in _added(logbook, on, given) if given else ():
+        raise Misused(Worse(f"  {problem.message}", problem.fallen).refusal("nothing was written"))
+    return given
+
+
+def _added(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> Iterator[Problem]:
+    """What meters say against themselves with these readings of a day, and do not say without."""
+    before = {problem.message for problem in meter_problems(logbook)}
+    asked = Hours(name="asked", date=on, meters=reads, place=store.record_place("asked"))
+    with_it = logbook.with_records(sorted((*logbook.records, asked), key=lambda each: (each.date, each.name)))
+    return (problem for problem in meter_problems(with_it) if problem.message not in before)
+
+
+def total_read(logbook: Logbook, on: dt.date, reads: Decimal) -> Decimal:
+    """The total at which the meter of time in service reads this on a day, before its total was brought forward too."""
+    clock = logbook.aircraft.time_in_service
+    read = Hours(name="asked", date=on, meters={clock: reads}, place=store.record_place("asked"))
+    return meter_history(clock, (*logbook.records, read)).at_record[read.name].total
 
 
 def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:

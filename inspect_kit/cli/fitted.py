@@ -12,7 +12,7 @@ from inspect_kit.audit.fittings import arranged
 from inspect_kit.cli.called import POSITION, id_meant
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import clock_question, parse_readings
+from inspect_kit.cli.entries import clock_question, readings_of_day
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, who_did
@@ -132,7 +132,7 @@ def position_of(logbook: Logbook, name: str) -> str:
 
 def _clock(desk: Desk, logbook: Logbook, words: Sequence[str]) -> tuple[dict[str, Any], list[Question]]:
     """Meter readings as given, and the question for the one that times are counted by."""
-    given = parse_readings(words, logbook.aircraft.meters)
+    given = readings_of_day(logbook, desk.on, words)
     return given, [] if logbook.aircraft.time_in_service in given else [clock_question(logbook, desk.on)]
 
 

@@ -12,7 +12,7 @@ from inspect_kit import store
 from inspect_kit.cli.called import CHECK, PANEL, id_meant, near_or_find, noun_of_id
 from inspect_kit.cli.desk import REASON, Desk
 from inspect_kit.cli.entering import asking_order, given_order, with_told_order
-from inspect_kit.cli.entries import pairs, parse_readings, read_as
+from inspect_kit.cli.entries import pairs, read_as, readings_of_day
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who, who_did, whole_name
 from inspect_kit.cli.questions import Question, answers
@@ -163,7 +163,7 @@ def _what(words: Sequence[str], desk: Desk) -> tuple[str, str, dict[str, Decimal
         raise Misused('say what was found, such as: finding exhaust-stacks "crack at the flange"')
     if len(said) > 2:
         raise Misused(f"`{said[2]}` is a word too many: write what belongs together in quotes")
-    meters = parse_readings(read, desk.logbook().aircraft.meters) if read else {}
+    meters = readings_of_day(desk.logbook(), desk.on, read) if read else {}
     return said[0], said[1] if len(said) > 1 else "", meters
 
 

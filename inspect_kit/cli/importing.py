@@ -27,6 +27,7 @@ from inspect_kit.cli.told_import import (
     tell_doubtful,
     tell_import,
     tell_totals,
+    tell_unsaid,
     tell_untaken,
     with_imported,
 )
@@ -90,6 +91,7 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, lines=lines, beside=beside)
     loaded, matched, records = asked.records()
     tell_import(found, matched, records, beside.name)
+    tell_unsaid(found, columns, beside.name)
     tell_doubtful(logbook, columns, records, beside.name)
     tell_totals(logbook, found, records, beside.name)
     asked.refuse_faults(loaded, records)

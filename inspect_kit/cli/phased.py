@@ -10,7 +10,7 @@ from inspect_kit import store
 from inspect_kit.cli.called import near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import clock_question, pairs, parse_readings, split_words
+from inspect_kit.cli.entries import clock_question, pairs, readings_of_day, split_words
 from inspect_kit.cli.flight_asked import PILOTS
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, who_did
@@ -62,13 +62,13 @@ def phase(
     logbook = desk.logbook()
     person(logbook, given["by"] or "")
     names, meter_words = split_words(words)
+    meters, clock = readings_of_day(logbook, desk.on, meter_words), logbook.aircraft.time_in_service
     rule = _rule(logbook, names)
     state = _state(logbook, rule.name)
     verb = verb or answers({}, [_verb(state)])[VERBS]
     if verb != OPENS and state is None:
         cure = desk.typed(f"phase {rule.name} --begins")
         raise Misused(f"the {rule.name} phase is not open; --begins opens it: {cure}")
-    meters, clock = dict(parse_readings(meter_words, logbook.aircraft.meters)), logbook.aircraft.time_in_service
     told = {**given, "by": given["by"] or None}
     if clock not in meters and (reads := answers({}, [_clock(logbook, desk, verb)])[clock]) is not None:
         meters[clock] = reads

@@ -134,8 +134,8 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
-    signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
+    signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     if somebody() and not close:
         meters |= _read_now(logbook, sheet.page, desk.on, meters)
     changed = {name: [*changes_since(logbook, sheet.page, name)] for name in sheet.page.meters}

@@ -15,7 +15,7 @@ from inspect_kit import store
 from inspect_kit.cli.called import id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import clock_question, parse_readings, read_as, split_words
+from inspect_kit.cli.entries import clock_question, read_as, readings_of_day, split_words
 from inspect_kit.cli.flight_asked import ask_flight_check, asked_of, flight_check, who_flew
 from inspect_kit.cli.options import SHARED, shared
 from inspect_kit.cli.people_named import OFFERED, person
@@ -222,7 +222,7 @@ def _write(
         raise Misused(f"`{names[1]}` is a word too many: write what belongs together in quotes")
     logbook = desk.logbook()
     options = {key.replace("_", "-"): value for key, value in given.items()}
-    meters = dict(parse_readings(meter_words, logbook.aircraft.meters))
+    meters = readings_of_day(logbook, on, meter_words)
     asks_clock = told.clock and logbook.aircraft.time_in_service not in meters
     facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None}, asks_clock)
     aside, read = "", facts.pop(CLOCK, None)

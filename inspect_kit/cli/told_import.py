@@ -12,7 +12,7 @@ from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
-from inspect_kit.past.columns import column, column_names
+from inspect_kit.past.columns import as_compared, column, column_names
 from inspect_kit.report.words import counted
 
 # Totals that differ by less are the same, rounded.
@@ -23,6 +23,14 @@ def tell_untaken(table: past.LogbookTable, columns: past.Columns, beside: str) -
     untaken = [name for name in column_names(table, columns.names) if name not in columns.roles]
     if told := ", ".join(f"`{name}`" for name in untaken if any(column(table, columns, name))):
         say(f"`columns` in {beside} does not say what {told} is: its words are kept with their row, and count nowhere.")
+
+
+def tell_unsaid(found: past.Entries, columns: past.Columns, beside: str) -> None:
+    """The words that were to count for something, and that no row has: misspelt perhaps."""
+    said = {as_compared(entry.text) for entry in found.entries}
+    for key, words in (("did", columns.did), ("last", columns.last)):
+        if unsaid := ", ".join(f"`{each}`" for each in words if each not in said):
+            say(f"No row says just {unsaid}, which stands under `{key}` in {beside}: nothing counts by it.")
 
 
 def tell_import(found: past.Entries, matched: past.Matched, records: Sequence[Record], beside: str) -> None:

@@ -15,7 +15,7 @@ from inspect_kit import store
 from inspect_kit.balance import empty_weight
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import clock_question, parse_readings, read_as
+from inspect_kit.cli.entries import clock_question, read_as, readings_of_day
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, who_did
 from inspect_kit.cli.questions import Question, answers
@@ -74,7 +74,7 @@ def weighing(
     loads = logbook.aircraft.loads
     units = (loads.weight_unit, loads.arm_unit) if loads else CUSTOMARY
     before = next(iter(reversed(logbook.of_kind(Weighing))), None)
-    meters = dict(parse_readings(words, logbook.aircraft.meters))
+    meters = readings_of_day(logbook, desk.on, words)
     clock = logbook.aircraft.time_in_service
     if clock not in meters and (reads := answers({}, [clock_question(logbook, desk.on)])[clock]) is not None:
         meters[clock] = reads

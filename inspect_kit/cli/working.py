@@ -14,7 +14,17 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
-from inspect_kit.cli.entries import at_the_one, check_ids, clock_question, pairs, parse_readings, read_as, split_words
+from inspect_kit.cli.entries import (
+    at_the_one,
+    check_ids,
+    clock_question,
+    pairs,
+    parse_readings,
+    read_as,
+    readings_of_day,
+    split_words,
+    total_read,
+)
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import OF_CHECKS, shared
 from inspect_kit.cli.order_asked import left_by, opened_for, order_of
@@ -96,14 +106,16 @@ def work(
     on = desk.entry_day()
     names, meters = split_words(words)
     known = desk.logbook()
+    # What is wrong in the line is said before anything is asked.
+    given_readings = readings_of_day(known, on, meters)
     person(known, by)
     if not (names or text):
         names, text = _said_done(known)
     did = check_ids(known, names)
     _refuse_retired(known.checks, did, desk)
-    _refuse_told(known, did, on)
+    _refuse_told(known, did, on, given_readings)
     clock = known.aircraft.time_in_service
-    if all(word.partition("=")[0].strip() != clock for word in meters):
+    if clock not in given_readings:
         read_now = answers({}, [clock_question(known, on)])[clock]
         meters += [] if read_now is None else [f"{clock}={read_now}"]
     moved = opened_for(known, did, opened, on)
@@ -217,8 +229,9 @@ def _refuse_retired(checks: Mapping[str, Check], did: Sequence[str], desk: Desk)
             raise Misused(f"`{name}` is retired since {retired.date}: say what was done with --text instead")
 
 
-def _refuse_told(logbook: Logbook, did: Sequence[str], on: dt.date) -> None:
+def _refuse_told(logbook: Logbook, did: Sequence[str], on: dt.date, read: Mapping[str, Decimal]) -> None:
     """Misused, before anything is asked, where an entry would contradict what was brought forward of its checks."""
+    clock = logbook.aircraft.time_in_service
     for start in logbook.of_kind(BroughtForward):
         if on >= start.date:
             continue
@@ -226,10 +239,15 @@ def _refuse_told(logbook: Logbook, did: Sequence[str], on: dt.date) -> None:
         found = [name for name in told if logbook.id_now(name) in did]
         if found:
             says = "; ".join(f"{place_of(start, 'last', each)}: {each}: last done {told[each]}" for each in found)
-            how = f"date: {on}, {logbook.aircraft.time_in_service}: {TOTAL}"
+            total = f"{total_read(logbook, on, read[clock]):f}" if clock in read else TOTAL
+            line = f"inspect-kit {amending_past(start, found, f'date: {on}, {clock}: {total}')}"
+            rest = [each for each in did if each not in map(logbook.id_now, found)]
+            then = f"{clock}={read[clock]:f}" if clock in read else f"{clock}=READING"
+            if rest:
+                line += f"\nand the rest after it: inspect-kit --on {on} work {' '.join(rest)} {then}"
             raise Misused(
                 f"an entry of {on} would contradict what was brought forward, {says}. If it was done last on {on}, "
-                f"that is told instead: inspect-kit {amending_past(start, found, how)}"
+                f"that is told instead: {line}"
             )
 
 

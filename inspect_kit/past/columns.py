@@ -251,7 +251,12 @@ def _words(fields: Fields, key: str) -> dict[str, tuple[str, ...]]:
     found = fields.mapping(key)
     if found is None:
         return {}
-    return {as_compared(name.text): found.list_of(name.text, parse_id) for name, _ in list(found.each())}
+    words: dict[str, tuple[str, ...]] = {}
+    for name, _ in [*found.each()]:
+        if (same := as_compared(name.text)) in words:
+            fields.problem(key, f"`{name.text[:40]}` stands there twice, case aside: write all that it counts for once")
+        words[same] = found.list_of(name.text, parse_id)
+    return words
 
 
 def as_compared(words: str) -> str:

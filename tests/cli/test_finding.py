@@ -50,7 +50,7 @@ class TestWithoutAnId:
         assert (record["found"], record["meters"]) == ("oil smell", {"tach": 412.0})
         assert record["text"] == "after the circuit"
         odd = lambda: run(hangar, "finding", "oil smell", "tach=9412.0", "--by", ADA)  # noqa: E731
-        refused(run, hangar, odd, "--yes takes it as it is")
+        refused(run, hangar, odd, "more than the clock holds")
         many = lambda: run(hangar, "finding", "oil", "smell", "again", "--by", ADA)  # noqa: E731
         refused(run, hangar, many, "`again` is a word too many: write what belongs together in quotes")
         cleared = run(hangar, "finding", "F1", "tach=413.0", "--cleared", "drain tightened", "--by", ADA, "--yes")

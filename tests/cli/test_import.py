@@ -261,7 +261,9 @@ class TestWhatCounts:
         assert f"{tach + 50}" in self.due_lines(run, hangar, "oil")
 
     def test_words_that_only_contain_the_named_ones_count_for_nothing(self, run: Run, hangar: Path) -> None:
-        assert self.imported(run, hangar, "did: {filter changed: [oil]}\n").code == 0
+        outcome = self.imported(run, hangar, "did: {filter changed: [oil]}\n")
+        assert outcome.code == 0
+        assert "No row says just `filter changed`, which stands under `did`" in outcome.out
         assert all(not entry.did for entry in entries(hangar))
 
     def test_an_inspection_on_paper_counts_and_is_not_sealed(self, run: Run, hangar: Path) -> None:
@@ -482,6 +484,8 @@ class TestRefused:
             ("dates: day last", "dates: expected day first or month first or year first, not `day last`"),
             ("decimals: dot", "decimals: expected point or comma, not `dot`"),
             ("colour: red", "unknown key `colour`"),
+            ("did: {oil: [oil], Oil: [stacks]}", "did: `Oil` stands there twice, case aside"),
+            ("last: {A: [condition], a: [condition]}", "last: `a` stands there twice, case aside"),
             ("leave-out: {x: y}", "leave-out: expected the number of a line, not `x`"),
         ],
     )

@@ -531,6 +531,9 @@ def test_what_was_brought_forward_is_put_right_by_the_line_that_is_offered(run: 
     assert f"{past.name}:" in refused.err
     assert refused.err.count("\n") == 1, "nothing is asked first"
     assert (refused.code, f"inspect-kit {line.format('2026-08-03', 'TOTAL')}" in refused.err) == (2, True), refused
+    whole = run(hangar, "work", "leaks", "compression", "tach=390.0", on="2026-08-03").err
+    assert f"inspect-kit {line.format('2026-08-03', '645.5')}\nand the rest after it: " in whole
+    assert "inspect-kit --on 2026-08-03 work compression tach=390" in whole
     unquoted = run(hangar, "amend", "2026-09-01-past", "last.leaks.date=3", "Aug", "--reason", "log", "--by", ADA)
     assert "words of one value stand in quotes" in unquoted.err
     typed = line.format("2026-08-03", "650,0").split()
@@ -550,3 +553,22 @@ def test_of_a_part_that_only_goes_out_and_comes_back_enter_is_the_answer(run: Ru
     """Of what it weighs while it is out there was no good answer to type."""
     asked = [run(wren, verb, "magneto-left", typed=("",) * 20).err for verb in ("remove", "install")]
     assert ["Enter too where the same part goes back in" in each for each in asked] == [True, False], asked
+
+
+@pytest.mark.parametrize("words", [("work", "oil"), ("work",), ("sign",)])
+@pytest.mark.parametrize(
+    "words", [("work", "--text", "washed"), ("install", "engine"), ("remove", "engine"), ("weighing",)]
+)
+def test_a_reading_of_the_line_that_cannot_be_is_told_before_anything_is_asked(
+    run: Run, hangar: Path, words: tuple[str, ...]
+) -> None:
+    refused = run(hangar, *words, "tach=9.9")
+    assert (refused.code, refused.err.split(":", 1)[0]) == (2, "inspect-kit"), refused
+    assert "nothing was written, because of\n  tach reads 9.9 on" in refused.err
+
+
+def test_an_unknown_meter_is_told_before_anything_is_asked(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
+    """No answer to a question could mend the line."""
+    assert run(hangar, "start", "condition", "tach=401.0", "--by", ADA).code == 0
+    refused = run(hangar, *words, "total=160")
+    assert (refused.code, refused.err) == (2, "inspect-kit: `total` is no meter of this aircraft (meters: tach)\n")

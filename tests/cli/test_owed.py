@@ -538,6 +538,10 @@ def test_what_has_its_box_on_the_open_page_is_done_there(run: Run, plane: Path) 
     told = run(plane, "work", "oil-drain", "tach=410.0", "--by", "Ada Bellcrank")
     assert "They stand on the open page, to be done there: inspect-kit" in told.out, told
     assert "When that is done: " not in told.out
+    # What was done before the page was begun owes nothing to it.
+    early = run(plane, "work", "oil-drain", "tach=409.0", "--by", "Ada Bellcrank", on="2026-11-20")
+    assert "When that is done: " in early.out
+    assert "on the open page" not in early.out
 
 
 def test_what_is_owed_of_a_day_before_is_told_with_its_day(run: Run, plane: Path) -> None:
