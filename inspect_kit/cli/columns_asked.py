@@ -63,7 +63,9 @@ def asked_columns(
         name: _ask(f"`{name}` is", role, lambda word: parse_role(word, meters)) for name, role in columns.roles.items()
     }
     if "date" not in roles.values():
-        raise Misused("an entry has a date: take one of the columns as it")
+        # Of the questions gone by it is none in particular.
+        told = f"An entry has a date, and no column was taken as it: which one is it ({', '.join(roles)})"
+        roles |= {_ask(told, "", _one_of([*roles])): "date"}
     columns = replace(columns, roles=roles)
     orders, decimals = past.known_orders(table, columns, desk.today)
     (dates,) = columns.with_role("date")[:1]
@@ -134,7 +136,8 @@ def _ask(question: str, default: str, parse: Callable[[str], T]) -> T:
 
 def _one_of(words: Sequence[str]) -> Callable[[str], str]:
     def parse(word: str) -> str:
-        meant = [each for each in words if word and each.startswith(word.lower())]
+        meant = [each for each in words if each == word]
+        meant = meant or [each for each in words if word and each.casefold().startswith(word.casefold())]
         if len(meant) != 1:
             raise Unreadable(f"one of: {', '.join(words)}")
         return meant[0]

@@ -23,7 +23,7 @@ from inspect_kit.inspection.paper import (
     parse_line,
     values_of,
 )
-from inspect_kit.inspection.walk import Blank
+from inspect_kit.inspection.walk import Blank, check_of_box
 from inspect_kit.inspection.wanted import wanted
 from inspect_kit.model import finding as nouns
 from inspect_kit.model.checklist import Panel
@@ -181,7 +181,12 @@ def _take_values(walk: Walk, said: Typed) -> None:
     entry, box = walk.entries[at], walk.box(at)
     if entry.answer:
         raise Unreadable(f"box {at + 1} says `{entry.answer}` on the page: the walk goes there to open it")
-    values = values_of(said.words, wanted(walk.logbook, walk.sheet.page, at, walk.last))
+    wells = wanted(walk.logbook, walk.sheet.page, at, walk.last)
+    check = check_of_box(walk.logbook, entry)
+    if not wells and check is not None and (check.marked or check.second_look):
+        what = "the date that the part carries" if check.marked else "who looked a second time"
+        raise Unreadable(f"{what} is asked after this, when the walk comes to box {at + 1}")
+    values = values_of(said.words, wells)
     written = {reading.label for reading in entry.readings if reading.value}
     if again := sorted(written.intersection(label for label, _ in values)):
         raise Unreadable(
@@ -212,7 +217,8 @@ def _take_empty(walk: Walk, said: Typed) -> None:
             )
         else:
             walk.later.add(walk.box(at))
-    walk.talk.say(f"Left empty: {as_numbers(said.boxes)}.", indent="  ")
+    if empty := tuple(at for at in said.boxes if not walk.entries[at].answered):
+        walk.talk.say(f"Left empty: {as_numbers(empty)}.", indent="  ")
 
 
 def _take_words(walk: Walk, said: Typed) -> None:

@@ -259,8 +259,9 @@ def _there(record: Directive, stays: Iterable[Fitting]) -> Fitting | None:
     there = [
         stay
         for stay in stays
-        if stay.start.date is not None
-        and stay.start.date <= record.date
+        # Of one brought forward that says no day on which it was fitted it is known that it was there on that day.
+        if (since := stay.start.date or stay.told.date) is not None
+        and since <= record.date
         and (stay.end is None or (stay.end.date is not None and record.date <= stay.end.date))
     ]
     return there[-1] if there else None

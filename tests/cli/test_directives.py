@@ -519,3 +519,16 @@ def test_what_is_written_while_a_question_stands_answers_it(
     assert told.err.count("Correct that first") == 1
     assert told.code == 0
     assert "check: hub-cracks" in (wren / told.out.strip()).read_text()
+
+
+@pytest.mark.parametrize(("day", "state"), [("2026-10-01", "applies"), ("2026-08-01", "open again")])
+def test_a_part_brought_forward_without_the_day_it_was_fitted_was_there_since_then(
+    run: Run, hangar: Path, day: str, state: str
+) -> None:
+    """A decision on the engine was open again the moment it was made: its fitting has no date to be held against."""
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "positions: {engine: {}}\n")
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    past.write_text(past.read_text() + "fitted: {engine: {serial: K-2207, since-new: 218.4}}\n")
+    entered(hangar, f"{day}-ad", DECISION.format(day, "engine", "A", "", "'yes'\nonce: within 500 h\ncheck: oil"))
+    assert listed(run, hangar)["AD-9", "engine"]["state"] == state

@@ -419,6 +419,12 @@ class TestRefused:
         assert outcome.err.count("log.csv:3: tach reads 10 on 2019-06-05, lower than") == 1, outcome.err
         assert "comes once more" not in outcome.err
 
+    def test_a_table_without_its_date_is_asked_for_that_column(self, run: Run, hangar: Path) -> None:
+        """Which of the answers was wrong nobody knows: the last question came for ever."""
+        typed = ("text", "", "", "left out", "", "", "airframe log", "no")
+        outcome = bring(run, hangar, american(facts(3)), typed)
+        assert "An entry has a date, and no column was taken as it: which one is it (" in outcome.err
+
     def test_an_ambiguous_date_is_asked_once(self, run: Run, hangar: Path) -> None:
         table = "Date,Remarks\n02/03/20,one\n04/05/20,two\n"
         outcome = bring(run, hangar, table, ("", "", "what", "day first", "", "yes"))

@@ -210,6 +210,11 @@ class TestCounts:
         assert ticked(sheet) == ["shell", "mount"]
         assert "2 left for later" in said(capsys)
 
+    def test_of_boxes_said_to_be_empty_those_answered_are_not_called_so(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "shell", "baffles", "stacks", "mount")
+        typed_in(root, Line("2 n none fitted"), Line("- 2-3"), END, Line("2"))
+        assert "Box 2 is answered on the page: the walk goes there to open it. Left empty: 3." in said(capsys)
+
     def test_and_may_still_be_named_when_the_count_was_wrong(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell", "baffles", "stacks", "mount")
         assert ticked(typed_in(root, END, Line("3"), Line("- 2"), Line("3"))) == ["shell", "stacks", "mount"]
