@@ -46,4 +46,5 @@ def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:
     if isinstance(entry, Hours) and entry.permit:
         yield f"The permit is written down with the hours: {entry.permit}"
     else:
-        yield "If a special flight permit covered the flight, write it down: inspect-kit hours ... --permit WORDS"
+        line = f"inspect-kit --on {entry.date} hours {clock}={entry.meters[clock]:f} --permit WORDS"
+        yield f"If a special flight permit covered the flight, write it down with the hours: {line}"

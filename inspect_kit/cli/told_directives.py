@@ -90,7 +90,7 @@ DIRECTIVE = Told(
         Ask(
             key="issued",
             metavar="DATE",
-            words="Date of that revision",
+            words="Its date, or that of the revision",
             help="The date of that revision.",
             usual=_as_before("issued"),
         ),

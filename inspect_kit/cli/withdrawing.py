@@ -69,6 +69,7 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
             raise Refused(f"{file} is not withdrawn, because of\n{worse.lines}\n{first}")
         store.withdraw(writer, file, read=data, whole=whole)
     click.echo(kept)
+    say(f"Withdrawn, and counted nowhere from now on: {says(record)}", err=True)
     return desk.code(0)
 
 

@@ -223,7 +223,8 @@ def parse_role(value: str, meters: Iterable[str]) -> str:
         raise Unreadable(f"`{meter}` is no meter of this aircraft (meters: {', '.join(known)}){hint}")
     if value not in PLAIN:
         told = f"date, text, by, certificate, page, at, reads {known[0]}, total {known[0]} or left out"
-        raise Unreadable(f"expected {told}, not `{value[:40]}`{did_you_mean(value, PLAIN)}")
+        near = f"; did you mean `reads {value}` or `total {value}`?" if value in known else did_you_mean(value, PLAIN)
+        raise Unreadable(f"expected {told}, not `{value[:40]}`{near}")
     return value
 
 

@@ -555,18 +555,20 @@ def test_of_a_part_that_only_goes_out_and_comes_back_enter_is_the_answer(run: Ru
     assert ["Enter too where the same part goes back in" in each for each in asked] == [True, False], asked
 
 
-@pytest.mark.parametrize("words", [("work", "oil"), ("work",), ("sign",)])
 @pytest.mark.parametrize(
-    "words", [("work", "--text", "washed"), ("install", "engine"), ("remove", "engine"), ("weighing",)]
+    "words", [("work", "--text", "washed"), ("install", "engine"), ("weighing",), ("finding", "oil smell")]
 )
 def test_a_reading_of_the_line_that_cannot_be_is_told_before_anything_is_asked(
     run: Run, hangar: Path, words: tuple[str, ...]
 ) -> None:
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "positions: {engine: {}}\n")
     refused = run(hangar, *words, "tach=9.9")
     assert (refused.code, refused.err.split(":", 1)[0]) == (2, "inspect-kit"), refused
     assert "nothing was written, because of\n  tach reads 9.9 on" in refused.err
 
 
+@pytest.mark.parametrize("words", [("work", "oil"), ("work",), ("sign",)])
 def test_an_unknown_meter_is_told_before_anything_is_asked(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
     """No answer to a question could mend the line."""
     assert run(hangar, "start", "condition", "tach=401.0", "--by", ADA).code == 0

@@ -87,7 +87,8 @@ def test_hours_flown_after_a_reason_are_recorded_and_remarked_on_the_terminal_on
         "1.4 h more on tach are written down. Reasons on record not to fly on 2026-11-01:",
         f"  to fix before flight: crack, 8 mm ({crack}#F1)",
         "This is said here only, not in the record.",
-        "If a special flight permit covered the flight, write it down: inspect-kit hours ... --permit WORDS",
+        "If a special flight permit covered the flight, write it down with the hours: inspect-kit --on 2026-11-01 "
+        "hours tach=402.4 --permit WORDS",
     ]
     (new,) = records(hangar).keys() - before.keys()
     text = records(hangar)[new]
