@@ -62,13 +62,14 @@ def meter_readings(names: Known) -> Iterator[Problem]:
 
 def changes_since(logbook: Logbook, page: Worksheet, meter: str) -> Iterator[tuple[MeterChange, bool]]:
     """The changes of a meter since an open page was begun; and of each whether the page reads the new one already."""
+    changes = [each for each in logbook.of_kind(MeterChange) if each.meter == meter and each.date >= page.begun]
+    if not changes:
+        return
     reads = page.meters[meter]
-    until = [record for record in logbook.records if record.date <= page.begun]
-    points = meter_history(meter, until).points
+    points = meter_history(meter, (record for record in logbook.records if record.date <= page.begun)).points
     last = points[-1].reads if points else reads
-    for change in logbook.of_kind(MeterChange):
-        if change.meter == meter and change.date >= page.begun:
-            yield change, reads > change.old or reads < last
+    for change in changes:
+        yield change, reads > change.old or reads < last
 
 
 def _pages(names: Known, meter: str) -> Iterator[Hours]:

@@ -136,9 +136,10 @@ def sign(
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
-    if somebody() and not close:
-        meters |= _read_now(logbook, sheet.page, desk.on, meters)
     changed = {name: [*changes_since(logbook, sheet.page, name)] for name in sheet.page.meters}
+    if somebody() and not close:
+        as_read = {name for name, changes in changed.items() if all(after for _, after in changes)}
+        meters |= _read_now(logbook, sheet.page, desk.on, meters, as_read)
     if meters:
         _ask_unusual(logbook, desk.on, meters, "give the reading as it is", asked=True)
         for name, reads in meters.items():
@@ -198,16 +199,18 @@ def sign(
     return desk.code(0)
 
 
-def _read_now(logbook: Logbook, page: Worksheet, on: dt.date, given: Mapping[str, Decimal]) -> dict[str, Decimal]:
+def _read_now(
+    logbook: Logbook, page: Worksheet, on: dt.date, given: Mapping[str, Decimal], as_read: set[str]
+) -> dict[str, Decimal]:
     """What each meter of the page, and that of time in service, reads now, asked where it was not given.
 
-    Engine runs and days lie between.
+    Engine runs and days lie between. What the page has stands for those that `as_read` names, unless it is said anew.
     """
     clock, found = logbook.aircraft.time_in_service, {}
     unread = [each for each in (*page.meters, *((clock,) if clock not in page.meters else ())) if each not in given]
     for meter in unread:
         now = clock_question(logbook, on, meter)
-        if meter in page.meters and all(after for _, after in changes_since(logbook, page, meter)):
+        if meter in as_read:
             now = replace(now, words=f"{meter} reads now", otherwise=f"{page.meters[meter]:f}, as on the page")
         if (reads := answers({}, [now])[meter]) is not None:
             found[meter] = reads

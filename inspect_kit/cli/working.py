@@ -19,7 +19,6 @@ from inspect_kit.cli.entries import (
     check_ids,
     clock_question,
     pairs,
-    parse_readings,
     read_as,
     readings_of_day,
     split_words,
@@ -104,20 +103,19 @@ def work(
     work tach=412.6 --text "nose wheel tube replaced after a puncture" --used "tube 5.00-5" --by "Your Name"
     """
     on = desk.entry_day()
-    names, meters = split_words(words)
+    names, meter_words = split_words(words)
     known = desk.logbook()
     # What is wrong in the line is said before anything is asked.
-    given_readings = readings_of_day(known, on, meters)
+    meters = readings_of_day(known, on, meter_words)
     person(known, by)
     if not (names or text):
         names, text = _said_done(known)
     did = check_ids(known, names)
     _refuse_retired(known.checks, did, desk)
-    _refuse_told(known, did, on, given_readings)
+    _refuse_told(known, did, on, meters)
     clock = known.aircraft.time_in_service
-    if clock not in given_readings:
-        read_now = answers({}, [clock_question(known, on)])[clock]
-        meters += [] if read_now is None else [f"{clock}={read_now}"]
+    if clock not in meters and (read_now := answers({}, [clock_question(known, on)])[clock]) is not None:
+        meters[clock] = read_now
     moved = opened_for(known, did, opened, on)
     if in_order:
         # Before anything is read, so that no answer is lost by it.
@@ -128,7 +126,7 @@ def work(
         known,
         did,
         _given(known, did, read),
-        parse_readings(meters, known.aircraft.meters),
+        meters,
         on,
         _told(known, did, pairs(at_the_one(found, did), "CHECK=WHAT")),
     )
@@ -143,13 +141,13 @@ def work(
     results = _looked_at(known, did, results, _second_look(known, did, second_look, doer))
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        did, meters_read = check_ids(logbook, names), parse_readings(meters, logbook.aircraft.meters)
-        sure_of(logbook, on, meters_read, sure, (*_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts)))
+        did = check_ids(logbook, names)
+        sure_of(logbook, on, meters, sure, (*_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts)))
         return Work(
             name=name,
             date=on,
             entered=desk.today,
-            meters=meters_read,
+            meters=meters,
             did=did,
             text=text or "; ".join(logbook.checks[check].text for check in did),
             by=person(logbook, doer),
