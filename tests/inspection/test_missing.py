@@ -181,8 +181,8 @@ def test_a_record_says_opened_of_nothing_that_was_not_ticked_off(small: Small) -
 def test_a_reading_that_is_no_number(small: Small) -> None:
     sheet = filled(small.sheet)
     line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
-    assert told(small, edit.replace_line(sheet, line, "  - cylinder 2: fine psi (at least 60)")) == [
-        "compression: the reading of cylinder 2 is no number: `fine psi`"
+    assert told(small, edit.replace_line(sheet, line, "  - cylinder 2: 76,5 psi (at least 60)")) == [
+        "compression: the reading of cylinder 2 is no number: `76,5 psi`: a decimal point, as in 76.5"
     ]
 
 
