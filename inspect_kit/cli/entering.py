@@ -3,7 +3,7 @@ written, the flight commented on."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Protocol, TypeVar
@@ -15,6 +15,7 @@ from inspect_kit.cli.unusual import asking
 from inspect_kit.due import order_matters, taken_after, unordered
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
+from inspect_kit.report.words import joined
 
 if TYPE_CHECKING:
     from inspect_kit.cli.desk import Make
@@ -75,6 +76,7 @@ def enter_asked(
         return "\n".join(desk.enter_all(command, [*before, (words, partial(kept, sure=sure))]))
 
     say(asking_order(lambda: asking(write, certain), told))
+    say_taken(*seen[-1], told)
     comment_on_flight(*seen[-1])
     return desk.code(0)
 
@@ -95,7 +97,8 @@ def with_told_order(
     matter = order_matters(logbook, record, desk.today, along)
     if unasked := [name for name in matter if name not in told]:
         raise OrderOpen(logbook, unasked)
-    return with_order(record, as_entered(logbook, record, order, along))
+    # Where somebody said what it came after, the rest is left unsaid, and `due` names it.
+    return with_order(record, order if follows else as_entered(logbook, record, order, along))
 
 
 def asking_order(write: Callable[[], str], told: dict[str, bool]) -> str:
@@ -116,6 +119,25 @@ def as_entered(
     return {**told, **{name: True for name in silent if name not in told}}
 
 
+def say_taken(logbook: Logbook, record: Record, told: Collection[str], cure: str = CURE) -> None:
+    """Say which records of its day an entry that was written says that it came after, though nobody said so."""
+    if silent := [name for name in record.follows if name not in told]:
+        say(_taken_after(joined([_named(logbook, name) for name in silent]), cure), err=True)
+
+
+def _taken_after(what: str, cure: str, why: str = "as it was entered after it") -> str:
+    otherwise = f"If it was done before: {cure} with --follows {NONE_BEFORE}"
+    return f"Taken as done after {what}, of the same day, {why}. {otherwise}"
+
+
+def _named(logbook: Logbook, name: str) -> str:
+    """A record by its name and what it says."""
+    from inspect_kit.cli.records_named import says
+
+    other = logbook.record(name)
+    return f"{name} ({says(other)})" if other is not None else name
+
+
 def with_order(record: R, told: Mapping[str, bool]) -> R:
     """A record that says of others of its day whether it came after them, or before."""
     came_after = tuple(name for name, is_so in told.items() if is_so)
@@ -133,10 +155,7 @@ def said_after(logbook: Logbook, name: str, cure: str = CURE, *, was: bool | Non
     """Whether an entry came after another of its day, as it was entered after it, or as it stood before (`was`): asked
     at a terminal, and where nobody answers so taken and said.
     """
-    from inspect_kit.cli.records_named import says
-
-    other = logbook.record(name)
-    told = f"{name} ({says(other)})" if other is not None else name
+    told = _named(logbook, name)
     question = f"{told} is of the same day. Was this done after it?"
     answer = confirmed(question, enter=was is not False) if somebody() else None
     if answer is not None:
@@ -146,9 +165,5 @@ def said_after(logbook: Logbook, name: str, cure: str = CURE, *, was: bool | Non
         otherwise = f"If it was done after: {cure} with --follows {name}"
         say(f"Taken as done before {told}, of the same day, {why}. {otherwise}", err=True)
         return False
-    say(
-        f"Taken as done after {told}, of the same day, {why}. If it was done before: {cure} with --follows "
-        f"{NONE_BEFORE}",
-        err=True,
-    )
+    say(_taken_after(told, cure, why), err=True)
     return True

@@ -11,7 +11,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.called import CHECK, PANEL, id_meant, near_or_find, noun_of_id
 from inspect_kit.cli.desk import REASON, Desk
-from inspect_kit.cli.entering import asking_order, given_order, with_told_order
+from inspect_kit.cli.entering import asking_order, given_order, say_taken, with_told_order
 from inspect_kit.cli.entries import pairs, read_as, readings_of_day
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who, who_did, whole_name
@@ -145,13 +145,18 @@ def finding(
     entry = _Entry(by=by, at=at, paper=paper, text=text, meters=meters)
     told = given_order(logbook, follows)
 
+    seen: list[tuple[Logbook, Record]] = []
+
     def order(logbook: Logbook, record: Record) -> Record:
-        return with_told_order(desk, logbook, record, told, follows)
+        seen.append((logbook, with_told_order(desk, logbook, record, told, follows)))
+        return seen[-1][1]
 
     def write(writer: store.Writer) -> str:
         return _raise(desk, writer, where, made, page, off_again, entry, order)
 
     say(asking_order(lambda: _written(desk, write, entry, limit, sure), told))
+    for logbook, record in seen[-1:]:
+        say_taken(logbook, record, told)
     return desk.code(0)
 
 

@@ -12,7 +12,7 @@ import click
 from inspect_kit import store
 from inspect_kit.audit import changes_since, meter_problems
 from inspect_kit.cli.desk import REASON, Desk, dated, show
-from inspect_kit.cli.entering import NONE_BEFORE, as_entered, given_order, said_after, with_order
+from inspect_kit.cli.entering import NONE_BEFORE, as_entered, given_order, said_after, say_taken, with_order
 from inspect_kit.cli.entries import clock_question, parse_readings, split_words
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import full_name, nearest_person
@@ -248,7 +248,12 @@ def _order_told(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequenc
         return told | dict.fromkeys(unordered(logbook, with_order(record, told)), False)
     matter = order_matters(logbook, with_order(record, told), desk.today)
     asked_now = {name: said_after(logbook, name, "do not sign now, but") for name in matter if name not in told}
-    return as_entered(logbook, record, {**told, **asked_now})
+    order = {**told, **asked_now}
+    if given:
+        return order
+    taken = as_entered(logbook, record, order)
+    say_taken(logbook, with_order(record, taken), order, "do not sign now, but")
+    return taken
 
 
 def _who_signs(logbook: Logbook, page: Worksheet) -> str:

@@ -241,11 +241,17 @@ def test_of_two_entries_of_one_day_and_reading_the_second_says_what_it_came_afte
     third, told = work("oil-run", "tach=405.0")
     assert owed(run, plane) == []
     # It answers without a question, and says what it came after: nothing is left to silence.
-    assert "of the same day" not in told.err
+    assert f"Taken as done after {second.stem} (tach 405.0; oil-cut;" in words(told)
+    assert "with --follows none" in words(told)
     assert third.read_text().endswith(f"follows:\n  - {second.stem}\n")
     assert "Taken as done after" not in run(plane, "due", on="2026-11-20").out
     third.write_text(third.read_text().replace(f"follows:\n  - {second.stem}\n", ""))
     assert "Taken as done after" in run(plane, "due", on="2026-11-20").out
+    # Of what came after something else, as told, the rest is left unsaid, and noted.
+    third.unlink()
+    third, told = work("oil-run", "tach=405.0", "--follows", first.stem)
+    assert third.read_text().endswith(f"follows:\n  - {first.stem}\n")
+    assert f"is taken as done after {second.stem} of the same day" in " ".join(run(plane, "verify").out.split())
     # It can be said, and is asked at a terminal, and a no says that it came before.
     for name in (first, second, third):
         name.unlink()
