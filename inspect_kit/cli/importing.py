@@ -1,7 +1,7 @@
 """`import`: the past comes in, a paper or spreadsheet logbook, saved as CSV, one record a row."""
 
 import datetime as dt
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -26,6 +26,7 @@ from inspect_kit.cli.told_import import (
     line_of_import,
     tell_doubtful,
     tell_import,
+    tell_otherwise,
     tell_totals,
     tell_unsaid,
     tell_untaken,
@@ -91,6 +92,8 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, lines=lines, beside=beside)
     loaded, matched, records = asked.records()
     tell_import(found, matched, records, beside.name)
+    kept = logbook.of_kind(PaperEntry)
+    tell_otherwise(past.entered_otherwise(matched.before, kept, _written_by(logbook), logbook.id_now), beside.name)
     tell_unsaid(found, columns, beside.name)
     tell_doubtful(logbook, columns, records, beside.name)
     tell_totals(logbook, found, records, beside.name)
@@ -130,7 +133,8 @@ class _Asked:
         loaded, logbook = self.desk.loaded()
         kept = [record for record in logbook.records if isinstance(record, PaperEntry)]
         back = [each.record for each in logbook.withdrawn if isinstance(each.record, PaperEntry)]
-        matched = past.match(self.found.entries, kept, self.file, back)
+        out = {row.digest for row in self.found.left_out}
+        matched = past.match(self.found.entries, kept, self.file, back, out)
         after = store.heads(loaded.files)
         loaded = replace(loaded, logbook=logbook)
         return loaded, matched, _records(self.desk, logbook, self.columns, matched.new, self.beside.name, after)
@@ -166,6 +170,16 @@ class _Asked:
                 told = f"{problem.message}{hint if problem.fallen else ''}"
                 faults.append(Problem(places.get(problem.place.file, problem.place), told))
         return _once(faults)
+
+
+def _written_by(logbook: Logbook) -> Callable[[PaperEntry], PaperEntry]:
+    """What gives an entry as its file has it."""
+
+    def as_written(entry: PaperEntry) -> PaperEntry:
+        was = logbook.as_written(entry)
+        return was if isinstance(was, PaperEntry) else entry
+
+    return as_written
 
 
 def _once(faults: Sequence[Problem]) -> list[Problem]:

@@ -17,6 +17,9 @@ from inspect_kit.report.words import counted
 
 # Totals that differ by less are the same, rounded.
 SMALLEST = Decimal("0.1")
+# So many rows that are on record otherwise are named.
+SHOWN = 20
+
 
 def tell_untaken(table: past.LogbookTable, columns: past.Columns, beside: str) -> None:
     """The columns that nobody said anything of: a crack may stand in one."""
@@ -67,6 +70,19 @@ def tell_import(found: past.Entries, matched: past.Matched, records: Sequence[Re
         say(f"    its entry stands in {back.place.file}; a row that is corrected is written")
     if matched.changed:
         say("Where the table is right now, `amend` the record, or `withdraw` it and import again.")
+
+
+def tell_otherwise(rows: Sequence[past.Otherwise], beside: str) -> None:
+    """The rows on record that would be entered otherwise now: what was said of them since counts for nothing."""
+    if not rows:
+        return
+    many = counted(len(rows), "row that was imported before says", "rows that were imported before say")
+    say(f"{many} something else now, by the table and {beside}; what is on record stays:")
+    for each in rows[:SHOWN]:
+        say(f"    {each.row.place}: {', '.join(each.keys)}: not as in {each.record.place.file}")
+    if len(rows) > SHOWN:
+        say(f"    and {len(rows) - SHOWN} more")
+    say("Where that is right now, write it into the record, or `amend` that.")
 
 
 def tell_doubtful(logbook: Logbook, columns: past.Columns, records: Sequence[Record], beside: str) -> None:

@@ -1,6 +1,6 @@
 from inspect_kit.past.columns import Columns, guess, known_orders, read_columns, write_columns
 from inspect_kit.past.entries import BadRow, Entries, entries_of, is_initials, may_stand_for
-from inspect_kit.past.match import Matched, match
+from inspect_kit.past.match import Matched, Otherwise, entered_otherwise, match
 from inspect_kit.past.table import LogbookRow, LogbookTable, decode_table, read_table
 from inspect_kit.past.typed import (
     parse_said_date,
@@ -20,7 +20,9 @@ __all__ = [
     "LogbookRow",
     "LogbookTable",
     "Matched",
+    "Otherwise",
     "decode_table",
+    "entered_otherwise",
     "entries_of",
     "guess",
     "is_initials",

@@ -8,9 +8,10 @@ the table got a column more, or lost one; only what was corrected in it is anoth
 """
 
 from collections import Counter
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Callable, Container, Iterable, Iterator, Sequence
 from difflib import SequenceMatcher
 
+from inspect_kit.model.aircraft import Person
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.noun import dataclass
 from inspect_kit.past.table import cells_of
@@ -35,9 +36,16 @@ class Matched:
 
 
 def match(
-    entries: tuple[PaperEntry, ...], records: Iterable[PaperEntry], file: str, withdrawn: Iterable[PaperEntry] = ()
+    entries: tuple[PaperEntry, ...],
+    records: Iterable[PaperEntry],
+    file: str,
+    withdrawn: Iterable[PaperEntry] = (),
+    left_out: Container[str] = (),
 ) -> Matched:
-    """Entries of the table `file`, in its order, against the records of a store and those that were taken back."""
+    """Entries of the table `file`, in its order, against the records of a store and those that were taken back.
+
+    `left_out` are the digests of rows that stand in the table and are taken for no entries: no other row was one.
+    """
     imported = [record for record in records if record.imported is not None]
     known = {_key(record): record for record in imported}
     elsewhere = {key: record for key, record in known.items() if _file(record) != file}
@@ -52,9 +60,12 @@ def match(
     new: list[PaperEntry] = []
     pairs: list[tuple[PaperEntry, PaperEntry]] = []
     gone: list[PaperEntry] = []
+    still: list[PaperEntry] = []
     for _, start, end, first, last in matcher.get_opcodes():
         # A row that only moved is neither new nor gone.
-        lost = [record for record in old[start:end] if _key(record) not in stays]
+        out = [record for record in old[start:end] if _key(record) not in stays]
+        named = [record for record in out if _key(record)[0] in left_out]
+        lost = [record for record in out if record not in named]
         found = [row for row in rows[first:last] if _key(row) not in stays]
         for row, was in _as_they_were(found, lost):
             pairs.append((row, was))
@@ -62,6 +73,7 @@ def match(
             found.remove(row)
         new += found
         gone += lost
+        still += named
     for row in [*new]:
         if (moved := _moved(row, gone)) is not None:
             pairs.append((row, moved))
@@ -86,8 +98,52 @@ def match(
         elsewhere=tuple((entry, elsewhere[_key(entry)]) for entry in entries if _key(entry) in elsewhere),
         withdrawn=tuple(taken_back),
         changed=tuple(changed),
-        gone=tuple(each for each in gone if _key(each) not in back),
+        gone=tuple(each for each in sorted((*gone, *still), key=_line) if _key(each) not in back),
     )
+
+
+# What a row says by its cells and by what stands beside the table.
+SAID = ("date", "meters", "totals", "text", "by", "at", "paper", "did", "last")
+
+
+@dataclass(frozen=True, slots=True)
+class Otherwise:
+    """A row that was imported before and would be entered otherwise now: the keys that differ from its record."""
+
+    row: PaperEntry
+    record: PaperEntry
+    keys: tuple[str, ...]
+
+
+def entered_otherwise(
+    rows: Iterable[PaperEntry],
+    records: Iterable[PaperEntry],
+    as_written: Callable[[PaperEntry], PaperEntry],
+    id_now: Callable[[str], str],
+) -> tuple[Otherwise, ...]:
+    """Rows imported before of which the owner says something else beside the table since; not where its record as it
+    was written, or as amended, says the same.
+    """
+    known = {_key(record): record for record in records if record.imported is not None}
+    found = []
+    for row in rows:
+        record = known[_key(row)]
+        keys = [
+            key
+            for key in SAID
+            if all(_plain(row, key, id_now) != _plain(each, key, id_now) for each in (record, as_written(record)))
+        ]
+        if keys:
+            found.append(Otherwise(row, record, tuple(keys)))
+    return tuple(found)
+
+
+def _plain(entry: PaperEntry, key: str, id_now: Callable[[str], str]) -> object:
+    """What an entry says by a key, to be compared: of a person what a table can say, of checks today's ids."""
+    value = getattr(entry, key)
+    if isinstance(value, Person):
+        return value.name, value.kind, value.certificate
+    return {*map(id_now, value)} if isinstance(value, tuple) else value
 
 
 # So much of the cells of a row of another day is the same where it is that row and its date was corrected.

@@ -444,6 +444,35 @@ class TestRefused:
         beside.write_text(kept + "leave-out: {2: carried forward}\n")
         assert "log.csv:2: `leave-out` names this line" in bring(run, hangar, table).err
 
+    def test_what_is_said_of_a_row_that_is_on_record_is_told_and_not_written(self, run: Run, hangar: Path) -> None:
+        """It counted for nothing, and nobody was told; nor was a `did` that was taken away, or an order of days."""
+        table = "Date,Tach,Remarks,Who\n5/3/2021,12.4,Oil changed,SB\n7/5/2021,13.0,Washed,SB\n"
+        beside = hangar.parent / "log.columns.yaml"
+        columns = "format: 1\ncells: comma\nnames: 1\ndates: {}\ndecimals: point\npaper: log\n"
+        columns += "columns: {{Date: date, Tach: {}, Remarks: text, Who: by}}\n{}"
+
+        def again(*said: str) -> list[str]:
+            beside.write_text(columns.format(*said))
+            outcome = bring(run, hangar, table, ("yes",))
+            assert (outcome.code, len(entries(hangar))) == (0, 2), outcome.err
+            assert ("amend` that" in outcome.out) is (": not as in records/" in outcome.out)
+            told = [line.strip() for line in outcome.out.splitlines() if ": not as in records/" in line]
+            return [line.split(": not as in")[0] for line in told]
+
+        first = ("day first", "reads tach", 'people: {SB: Sample Builder}\ndid: {"oil changed": [oil]}\n')
+        assert again(*first) == []
+        assert again(*first) == []
+        assert again("month first", *first[1:]) == ["log.csv:2: date", "log.csv:3: date"]
+        assert again(first[0], "total tach", first[2]) == ["log.csv:2: meters, totals", "log.csv:3: meters, totals"]
+        assert again(*first[:2], "people: {SB: Sample Builder}\n") == ["log.csv:2: did"]
+        assert again(*first[:2], first[2].replace("Builder", "Other")) == ["log.csv:2: by", "log.csv:3: by"]
+        # Where the record was corrected by an amendment, the row is as its file has it.
+        (washed,) = (hangar / "records").rglob("2021-05-07-*.yaml")
+        dry = "kind: amendment\nof: {}\ndate: 2021-05-08\ntext: slip\nby: Sample Builder\ninstead: {{text: dry}}\n"
+        (washed.parent / "2021-05-08-a.yaml").write_text(f"format: 1\n{dry.format(washed.stem)}")
+        assert again(*first) == []
+        assert {each.text for each in entries(hangar)} == {"Oil changed", "dry"}
+
     def test_a_row_that_is_none_is_asked_as_it_stands_and_left_out_for_good(self, run: Run, hangar: Path) -> None:
         table = "Date;Tach;Remarks\n2019-06-04;12.4;good\n;13.5;Carried forward: p. 6\n"
         outcome = bring(run, hangar, table, ("", "", "", "", "", "yes", "yes"))

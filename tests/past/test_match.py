@@ -54,6 +54,13 @@ def test_new_changed_and_gone(before: str, now: str, new: str, changed: str, gon
     assert told(found.gone) == gone
 
 
+def test_no_row_is_taken_for_one_that_is_left_out_now() -> None:
+    """The next new row was named as that one, changed, and never written."""
+    assert told(match(rows("abd"), rows("abc"), "log.csv").new) == ""
+    found = match(rows("abd"), rows("abc"), "log.csv", left_out={"c"})
+    assert (told(found.new), found.changed, told(found.gone)) == ("d", (), "c")
+
+
 def test_a_row_of_another_day_in_the_place_of_one_that_is_gone_is_new() -> None:
     """The first row was taken out of the table, and a wash written behind the last; a slip put right stays."""
 
