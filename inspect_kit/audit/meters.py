@@ -9,7 +9,6 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import Hours
-from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
@@ -118,11 +117,19 @@ def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:
 
 
 def _other_totals(names: Known, history: MeterHistory) -> Iterator[Problem]:
-    """Totals written into a signed inspection that the readings do not add up to."""
-    for record in names.logbook.of_kind(Inspection):
-        stated, point = record.totals.get(history.meter), history.at_record.get(record.name)
-        if stated is not None and point is not None and point.total != stated:
-            told = f"totals: {history.meter} says {stated}, and the readings up to here make it {point.total}"
+    """Totals written into an entry that the readings do not add up to, those of other days where it has none."""
+    for record in names.logbook.of_kind(PageRecord):
+        stated = record.totals.get(history.meter)
+        if stated is None:
+            continue
+        point, at = history.at_record.get(record.name), history.at(record)
+        fault = f"the readings up to here make it {point.total}" if point and point.total != stated else ""
+        if point is None and at.total is not None and stated < at.total:
+            fault = f"it had {at.total} on an earlier day"
+        elif point is None and at.latest is not None and stated > at.latest:
+            fault = f"on a later day it has no more than {at.latest}"
+        if fault:
+            told = f"totals: {history.meter} says {stated}, and {fault}"
             yield Problem(place_of(record, "totals", history.meter), told)
 
 

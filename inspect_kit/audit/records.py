@@ -13,6 +13,7 @@ from inspect_kit.audit.known import (
     missing_ever,
     undisturbable,
 )
+from inspect_kit.audit.pages import unknown_labels
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.held import not_held, other_number
@@ -147,6 +148,21 @@ def done_twice(names: Known) -> Iterator[Problem]:
             seen.add(check)
 
 
+def _unmarked(names: Known, record: Record) -> Iterator[tuple[str, Place]]:
+    """The checks of a record with a date that their part carries, which they do not ask for; and where it stands."""
+    said: list[tuple[str, Place]] = []
+    if isinstance(record, PageRecord):
+        # Of what the record does not say that it was done another problem is told.
+        said = [(check, place_of(record, "next", check)) for check in record.next if check in record.did]
+        said += [(each.check, each.place) for each in record.results if each.good_until and each.answer == DONE]
+    elif isinstance(record, BroughtForward):
+        said = [(name, place_of(record, "last", name)) for name, each in record.last.items() if each.good_until]
+    for name, place in said:
+        check = names.logbook.checks.get(names.logbook.id_now(name))
+        if check is not None and not check.marked and check.retired is None:
+            yield check.id, place
+
+
 def marked_dates(names: Known) -> Iterator[Problem]:
     """Dates that parts carry, so far ahead that the year must be a slip: nothing would be due for a lifetime."""
     for record in names.logbook.records:
@@ -160,6 +176,9 @@ def marked_dates(names: Known) -> Iterator[Problem]:
             told = [(place_of(record, "good-until"), "good-until", record.good_until)]
         else:
             continue
+        for check, place in _unmarked(names, names.logbook.as_written(record)):
+            words = f"`{check}` is not `every: as marked`: what it says of when that is due counts for nothing"
+            yield Problem(place, words, note=True)
         for place, key, date in told:
             if not may_be_marked(date, record.date):
                 years = date.year - record.date.year
@@ -256,6 +275,10 @@ def references(names: Known) -> Iterator[Problem]:
             yield from _page(names, record)
         if isinstance(record, FindingRecord):
             yield from _finding(names, record.finding, record.place, record)
+        flown = record.flight_check
+        for name in flown.of if flown is not None else ():
+            if flown is not None and name not in names.by_name:
+                yield Problem(flown.place, f"flight-check: of: {names.no_record(name)}")
         if isinstance(record, Signature):
             yield from _signed_before(names, record)
         for item in record.last if isinstance(record, BroughtForward) else ():
@@ -298,6 +321,10 @@ def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
     for check, place in {reading.check: reading.place for reading in reversed(record.readings)}.items():
         if check not in checks:
             yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
+    for result in record.results:
+        known = names.logbook.checks.get(names.logbook.id_now(result.check)) if result.repaired else None
+        if known is not None:
+            yield from unknown_labels(known, result.repaired, result.place)
     for finding in record.findings:
         yield from _finding(names, finding, finding.place, record)
     told = (*record.did, *(each.check for each in record.results if each.answer == DONE))
@@ -319,6 +346,9 @@ def _finding(names: Known, finding: Finding, place: Place, record: Record) -> It
     if finding.panel is not None:
         yield from each_fault(at("panel"), (missing_ever(names, (PANEL,), finding.panel),), "panel")
     yield from each_fault(at("fix"), (fix_fault(names, finding.fix, record.date),), "fix")
+    if finding.recheck and finding.check is None:
+        told = "stands under no check, which could be done again: name the `check`, or leave it out"
+        yield Problem(at("recheck"), f"recheck: {finding.id} {told}")
 
 
 def _signed_before(names: Known, record: Signature) -> Iterator[Problem]:

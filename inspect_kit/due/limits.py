@@ -6,7 +6,7 @@ from decimal import Decimal
 from inspect_kit.due.answer import IN_GRACE, LATER, PAST_DUE, SOON, UNKNOWN, Line
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft, Soon
-from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, Limit
+from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS, Limit, in_days
 from inspect_kit.noun import dataclass
 
 
@@ -46,10 +46,11 @@ class Now:
 
 
 def grace_of(limit: Limit, grace: tuple[Limit, ...], aircraft: Aircraft) -> Limit | None:
-    """The grace of a limit's own kind; an interval in calendar months has none."""
+    """The grace of a limit's own kind, of several the least; an interval in calendar months has none."""
     if limit.unit == CALENDAR_MONTHS:
         return None
-    return next((each for each in grace if aircraft.counts_with(each, limit)), None)
+    own = (each for each in grace if aircraft.counts_with(each, limit))
+    return min(own, key=lambda each: in_days(each) if each.is_calendar else float(each.number), default=None)
 
 
 def point_of(

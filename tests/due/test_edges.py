@@ -1,5 +1,6 @@
 """What a run of small changes of the code left unnoticed: each test here fails on one of them."""
 
+import datetime as dt
 from decimal import Decimal
 
 import pytest
@@ -241,3 +242,14 @@ def test_done_again_without_the_date_that_the_part_carries_it_is_unknown(then: s
     look = due(book("- [ ] `look` Look\n  - every: as marked\n", records), on("2018-03-02"), expect=False).item("look")
     assert look is not None
     assert look.state == state
+
+
+@pytest.mark.parametrize("grace", ["2 h or 5 h", "5 h or 2 h", "5 h or 2 h or 3 days"])
+def test_of_two_graces_of_one_kind_the_least_counts(grace: str) -> None:
+    """The first one counted, whichever it was."""
+    greased = f"- [ ] `grease` Grease\n  - every: 25 h or 10 months\n  - grace: {grace}\n  - source: maker\n"
+    records = {"2026-05-01-a": "kind: work\ndid: [grease]\nmeters: {tach: 10}"}
+    late = {**records, "2026-05-02-b": "kind: hours\nmeters: {tach: 38}"}
+    item = due(book(greased, late), dt.date(2026, 5, 2), expect=False).item("grease")
+    assert item is not None
+    assert item.state == "past-due"
