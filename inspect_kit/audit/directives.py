@@ -5,7 +5,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from inspect_kit.audit.known import Known, known, once_fault, too_far
 from inspect_kit.audit.order import idle_grace
@@ -17,7 +17,7 @@ from inspect_kit.model.kinds.directive import YES, Directive
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.revisions import is_newer, newest_decision, revision_words
+from inspect_kit.model.revisions import is_newer, is_unsaid, newest_decision, revision_words, supersedes
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.limits import parse_once
 
@@ -110,7 +110,8 @@ def authorities(names: Known) -> Iterator[Problem]:
 
 
 def superseded(names: Known) -> Iterator[Problem]:
-    """A decision on an older revision than was decided before it: it takes nothing back."""
+    """A decision on an older revision than was decided before it, or on one that it leaves open: it takes nothing back.
+    """
     for records in _by_directive(names):
         for record in records:
             newer = [each for each in records if each.date < record.date and is_newer(each, record, records)]
@@ -120,6 +121,17 @@ def superseded(names: Known) -> Iterator[Problem]:
                 what = f"{revision_words(record)} is older than {revision_words(since)}, which {since.place} decides"
                 cure = "that one counts; withdraw whichever of the two is wrong"
                 yield Problem(place_of(record, key), f"{key}: {what}: {cure}")
+            elif is_unsaid(record, records) and not any(supersedes(each, record, records) for each in records):
+                key = "revision" if record.revision else "number"
+                told = "this does not say on which of them it decides, and takes none of them back"
+                cure = "write `revision` and `issued` as that paper says them"
+                yield Problem(place_of(record, key), f"{key}: {_told_before(record, records)}: {told}; {cure}")
+
+
+def _told_before(record: Directive, records: Collection[Directive]) -> str:
+    """The revisions that were decided on before a decision, in words."""
+    before = dict.fromkeys(revision_words(each) for each in records if each.date <= record.date and each is not record)
+    return f"{' and '.join(before)} were decided on before"
 
 
 def _applied(names: Known) -> Iterator[tuple[Directive, Check]]:

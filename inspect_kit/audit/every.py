@@ -37,6 +37,7 @@ NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.clearances,
     records.marked_dates,
     records.results,
+    records.gone_people,
     records.done_twice,
     records.done_or_not,
     amendments.amendments,

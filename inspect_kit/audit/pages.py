@@ -20,7 +20,7 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import causes, deeds
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Entry, Loose, Worksheet
-from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.text.grammar import did_you_mean, with_point
 from inspect_kit.text.spelling import Keys, flat, spellings
 
 
@@ -216,7 +216,7 @@ def _faults(reading: Reading, reads: Reads) -> Iterator[str | None]:
     """What is wrong with one reading that has to be a number."""
     values = [value for value in (reading.value, *reading.again) if value]
     bad = [value for value in values if _number(value) is None]
-    yield from (f"`{value[:40]}` is no number" for value in bad)
+    yield from (f"`{value[:40]}` is no number{with_point(value)}" for value in bad)
     if bad:
         return
     # Who writes `76` alone leaves measure and limit to the checklist; only what is written can contradict it.

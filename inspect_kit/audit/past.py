@@ -167,5 +167,6 @@ def papers(names: Known) -> Iterator[Problem]:
     """Inspections that an entry on paper is to count for, signed by somebody of a kind that signs none."""
     for record in names.logbook.of_kind(PaperEntry):
         for name in record.last if record.by is not None else ():
-            if record.by is not None and (refusal := names.aircraft.no_signer(record.by, name)) is not None:
+            by = record.by
+            if by is not None and (refusal := names.aircraft.no_signer(by, name, record.date)) is not None:
                 yield Problem(place_of(record, "last"), f"last: counts for no {name} inspection: {refusal}")

@@ -81,6 +81,28 @@ def results(names: Known) -> Iterator[Problem]:
                 yield Problem(each.place, told)
 
 
+def gone_people(names: Known) -> Iterator[Problem]:
+    """Who did, looked at or flew something after the day on which they had gone; of a page the day it was begun.
+
+    A signature is judged by itself, and a paper logbook names people as it likes.
+    """
+    if all(person.retired is None for person in names.aircraft.people):
+        return
+    for record in names.logbook.records:
+        if isinstance(record, PaperEntry | Signature):
+            continue
+        day = record.begun or record.date if isinstance(record, PageRecord) else record.date
+        said = [("by", record.by.name, day, place_of(record, "by"))] if record.by is not None else []
+        flown = record.flight_check
+        if flown is not None and flown.pilot is not None:
+            said.append(("flight-check: pilot", flown.pilot.name, flown.date or day, flown.place))
+        for each in record.results if isinstance(record, PageRecord) else ():
+            said += [("results", who, day, each.place) for who in dict.fromkeys((each.by, each.second_look)) if who]
+        for key, who, on, place in said:
+            if told := names.aircraft.gone_by(who, on):
+                yield Problem(place, f"{key}: {told}: is it the right name, and the right day there?")
+
+
 def done_or_not(names: Known) -> Iterator[Problem]:
     """A check that one entry says was done, under `did` or under a former id, and answers otherwise."""
     now = names.logbook.id_now

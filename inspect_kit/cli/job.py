@@ -12,7 +12,7 @@ from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
 from inspect_kit.cli.desk import NAME, Desk
 from inspect_kit.cli.entries import parse_readings, read_as, split_words
 from inspect_kit.cli.options import shared
-from inspect_kit.cli.people_named import full_name
+from inspect_kit.cli.people_named import full_name, refuse_gone
 from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page
@@ -59,6 +59,8 @@ def start(
     def begin(sure: bool) -> str:
         with desk.writing("start") as writer:
             loaded, logbook = desk.loaded()
+            for each in helpers:
+                refuse_gone(logbook, each)
             names = [id_meant(logbook, name, INSPECTION, CHECK) for name in typed]
             job = names[0] if names[0] in logbook.aircraft.inspections else JOB_WORK
             taken = next((page for page in logbook.pages if page.job == job != JOB_WORK), None)
@@ -155,6 +157,7 @@ def helper(desk: Desk, name: str, page: str) -> int:
         known = next((each for each in sheet.page.helpers if logbook.aircraft.same_person(name, each)), None)
         if known is not None:
             raise Misused(f"{known} helps on {sheet.page.place.file} already: name another one")
+        refuse_gone(logbook, name)
         who = logbook.aircraft.person(name)
         named = read_as(parse_name, who.name if who else name, "NAME")
         save_asked(writer, desk, loaded, edit.add_helper(sheet, named), read)

@@ -34,6 +34,7 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
     `asked` is whether somebody answers a question, and did not give an option.
     """
     known = logbook.aircraft.person(words)
+    _refuse_gone(logbook, known)
     if known is not None:
         return Person(name=known.name, kind=known.kind, certificate=known.certificate)
     name, kind, certificate = (part.strip() for part in [*words.split(",", 2), "", ""][:3])
@@ -56,12 +57,28 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
     if taken := logbook.aircraft.taken_from(who):
         raise Unreadable(f"{taken}: name them alone, or {name} by their own")
     known = logbook.aircraft.person(name)
+    _refuse_gone(logbook, known)
     if known is None or is_pilot(kind):
         return who
     if [*map(plain_name, (kind, certificate))] != [*map(plain_name, (known.kind, known.certificate))]:
         told = ", ".join(word for word in (known.kind, known.certificate) if word) or "without a certificate"
         raise Unreadable(f"{known.name} of aircraft.yaml is {told}: name them alone")
     return Person(name=known.name, kind=known.kind, certificate=known.certificate)
+
+
+def _refuse_gone(logbook: Logbook, known: Person | None) -> None:
+    """Unreadable of somebody who is gone by the day for which the store was read."""
+    if known is not None and known.retired is not None:
+        told = f"{known.name} is retired in {logbook.aircraft.place.file} since {known.retired.date}"
+        raise Unreadable(f"{told}: name who it was; whoever works on it again has no `retired` there")
+
+
+def refuse_gone(logbook: Logbook, name: str) -> None:
+    """Misused of somebody who is gone."""
+    try:
+        _refuse_gone(logbook, logbook.aircraft.person(name))
+    except Unreadable as fault:
+        raise Misused(fault.message) from None
 
 
 def _kind(logbook: Logbook, name: str, kind: str, certificate: str) -> str:

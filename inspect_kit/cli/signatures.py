@@ -107,7 +107,7 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     signer = full_name(logbook, signer)
     known = logbook.aircraft.person(signer) if signer else None
     named = Person(name=known.name if known else signer) if signer else None
-    who, fault = store.signer_of(named, record, records, logbook.aircraft)
+    who, fault = store.signer_of(named, record, records, logbook.aircraft, desk.on)
     if fault is not None:
         near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None
         raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else 'say who signed with --as NAME'}")

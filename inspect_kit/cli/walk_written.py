@@ -17,7 +17,7 @@ from inspect_kit.model.measured import Judged, slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED, Entry
 from inspect_kit.past import parse_said_last_day, said_parts
-from inspect_kit.text.grammar import Unreadable, said_decimals
+from inspect_kit.text.grammar import Unreadable, said_decimals, with_point
 from inspect_kit.text.page_values import is_blank, parse_used
 
 # One letter instead of a value: what else may be said where one is asked.
@@ -195,7 +195,7 @@ def _fault(walk: Walk, blank: Blank, value: str) -> str:
     if is_blank(value):
         return "That is a blank, no value."
     if _is_number(blank) and decimal(value.split()[0]) is None:
-        return f"`{value.split()[0][:40]}` is no number such as 76 or 0.3."
+        return f"`{value.split()[0][:40]}` is no number such as 76 or 0.3{with_point(value)}."
     if blank.key == GOOD_UNTIL:
         try:
             date = parse_said_last_day(value, walk.desk.today)

@@ -220,7 +220,7 @@ class _Sorting:
         for check in {self.now(check) for check in record.did}:
             self._did_before(check, replace(moment, brought=True))
         for name in record.last if not record.counts_for_none else ():
-            if record.by is not None and aircraft.no_signer(record.by, name) is None:
+            if record.by is not None and aircraft.no_signer(record.by, name, record.date) is None:
                 self.inspections.setdefault(name, []).append(moment)
 
     def of_position(self, record: Installed) -> None:

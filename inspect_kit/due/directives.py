@@ -22,7 +22,7 @@ from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.reason import says_nothing
-from inspect_kit.model.revisions import is_newer, newest_decision
+from inspect_kit.model.revisions import in_force_since, is_newer, is_unsaid, newest_decision
 from inspect_kit.noun import dataclass
 
 UNDECIDED: Final = "not decided"
@@ -109,7 +109,9 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
             own = [record for record in records if _was_for(record, stays, stay, book)]
             counts = newest_decision(own) if own else newest
             # Decided for this part as it was issued once, and for another one as it was issued since.
-            is_open = not own or is_newer(newest, counts, records)
+            doubt = is_unsaid(counts, records) and not is_unsaid(counts, own)
+            doubt = doubt or (newest not in own and is_unsaid(newest, records))
+            is_open = not own or doubt or is_newer(newest, counts, records)
             counts, state = (newest, OPEN_AGAIN) if is_open else (counts, _state_of(counts))
         check = book.logbook.checks.get(now(counts.check)) if counts.check else None
         binding = next((each for each in records if each.is_airworthiness), None)
@@ -121,7 +123,7 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
             counts = replace(counts, done_on=None, done="", done_by="")
         # What was done to the part that was there before is not done to this one.
         done = dones(book, check, stays) if check and state != OPEN_AGAIN else ()
-        since = counts.issued or min(each.date for each in records if each.revision == counts.revision)
+        since = in_force_since(counts, records)
         # Work that is older than a directive cannot have known what that asks.
         older = older_than(since, done) if state in (APPLIES, REVIEWED) and counts.done_on is None else None
         yield DirectiveState(

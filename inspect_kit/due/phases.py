@@ -295,9 +295,8 @@ def _wanting_flight(book: Chronicle) -> Iterator[tuple[Record, str, Sequence[Rec
             old = record.date <= built
         unsaid = own is None or (own.word == NOT_NEEDED and says_needed(own.words))
         asked = unsaid and not old and record.name in disturbing
-        if own is not None and own.word == FLOWN and own.pilot is not None and not may_show(own.pilot):
-            text = f"flown by {own.pilot.name}, {own.pilot.kind}: a private pilot or higher is asked for"
-            yield record, text, ()
+        if own is not None and own.word == FLOWN and own.pilot is not None and (none := _no_pilot(book, record)):
+            yield record, f"flown by {own.pilot.name}, {own.pilot.kind}: {none}", ()
             continue
         # A flight of an earlier day may answer for other work; what this record disturbed was not flown yet.
         early = own is not None and own.date is not None and own.date < record.date and record.name in disturbing
@@ -350,4 +349,14 @@ def _answers(book: Chronicle, other: Record, record: Record) -> bool:
     if mine is not None and theirs == mine and other.date > record.date:
         # On a later day, and by the meter nothing was flown since.
         return False
-    return answer.pilot is None or may_show(answer.pilot)
+    return not _no_pilot(book, other)
+
+
+def _no_pilot(book: Chronicle, record: Record) -> str:
+    """Why whoever flew what a record says shows nothing by it; "" where they do, or are not named."""
+    answer = record.flight_check
+    if answer is None or answer.pilot is None:
+        return ""
+    if not may_show(answer.pilot):
+        return "a private pilot or higher is asked for"
+    return book.logbook.aircraft.gone_by(answer.pilot.name, answer.date or record.date)

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 
 from inspect_kit.errors import Place
 from inspect_kit.inspection.past_limit import HOW
-from inspect_kit.inspection.people import nobody
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.finding import Cleared, Finding
 from inspect_kit.model.reason import is_no_reason
@@ -92,7 +91,7 @@ def _cleared(request: Request, name: str, cleared: Cleared, place: Place) -> Ite
     elif cleared.undone:
         yield Missing(name, f"is cleared, and `{cleared.text[:40]}` does not say that it was corrected", place)
     if cleared.by and not request.is_known(cleared.by):
-        yield Missing(name, f"is cleared by {nobody(cleared.by)}", place)
+        yield Missing(name, f"is cleared by {request.stranger(cleared.by)}", place)
 
 
 def _fix(request: Request, finding: Finding) -> str:

@@ -11,7 +11,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection.findings_missing import finding_missing, standing_missing
 from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.past_limit import AGAIN, HOW
-from inspect_kit.inspection.people import no_inspector, nobody
+from inspect_kit.inspection.people import no_inspector
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import LIKE_AN_ENTRY, unread
@@ -40,7 +40,7 @@ from inspect_kit.model.worksheet import (
     Missing,
 )
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
-from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.text.grammar import did_you_mean, with_point
 from inspect_kit.text.page_values import parse_used
 from inspect_kit.text.worksheet import GOOD_UNTIL, PAPER, SECOND_LOOK, USED
 
@@ -155,7 +155,7 @@ def _inspector(request: Request) -> Iterator[Missing]:
     name = request.page.inspector
     place = place_of(request.page, "inspector")
     if name and not request.is_known(name):
-        yield Missing("inspector", nobody(name), place)
+        yield Missing("inspector", request.stranger(name), place)
     elif name and request.is_inspection and (refusal := no_inspector(request.logbook.aircraft, request.page, name)):
         yield Missing("inspector", f"{name} may not do the checks of the inspector: {refusal}", place)
 
@@ -165,7 +165,7 @@ def _doer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missi
     if check is not None and check.who == OTHERS:
         return
     if entry.by and not request.is_known(entry.by):
-        yield Missing(entry.id, f"is done by {nobody(entry.by)}", entry.place)
+        yield Missing(entry.id, f"is done by {request.stranger(entry.by)}", entry.place)
     elif entry.by and check is not None and check.who == INSPECTOR and request.is_inspection:
         refusal = no_inspector(request.logbook.aircraft, request.page, entry.by)
         if refusal is not None:
@@ -236,7 +236,8 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
                 place = reading.place if reading else entry.place
                 yield _rest(request, entry, f"the reading of {label} is empty", place, NOT_READ)
             elif not reads.in_words and reading.number is None:
-                yield Missing(entry.id, f"the reading of {label} is no number: `{reading.last}`", reading.place)
+                told = f"the reading of {label} is no number: `{reading.last}`{with_point(reading.last)}"
+                yield Missing(entry.id, told, reading.place)
             elif reads.in_words and tells_nothing_seen(reading.last):
                 told = f"the reading of {label} says nothing: `{reading.last}`: write what was seen, or `not done: why`"
                 yield Missing(entry.id, told, reading.place)
@@ -342,7 +343,7 @@ def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
     if not who:
         yield _rest(request, entry, "the second look is missing: `second look by`", entry.place, NOT_WRITTEN)
     elif not request.is_known(who):
-        yield Missing(entry.id, f"the second look is by {nobody(who)}", entry.place)
+        yield Missing(entry.id, f"the second look is by {request.stranger(who)}", entry.place)
     elif request.logbook.aircraft.same_person(who, request.doer(entry)):
         told = f"the second look is by {who}, who did it: another pair of eyes is asked"
         if not entry.by:

@@ -21,7 +21,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.reason import tells_nothing_seen
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
-from inspect_kit.text.grammar import Unreadable, said_decimals
+from inspect_kit.text.grammar import Unreadable, said_decimals, with_point
 from inspect_kit.text.page_values import is_blank
 
 TICKED, EMPTY, FOUND, NOT_APPLICABLE, NOT_DONE, REMARK, VALUES = "o", "-", "f", "n", "d", "r", "values"
@@ -97,7 +97,7 @@ def values_of(words: str, wells: Sequence[Wanted]) -> tuple[tuple[str, str], ...
             raise Unreadable(f"{well.label}: `{value[:40]}` does not say what was seen; {why}")
         value = value if well.measure == WORDS else said_decimals(value)
         if well.measure != WORDS and decimal(value.split()[0]) is None:
-            raise Unreadable(f"{well.label}: `{value[:40]}` is no number such as 76 or 0.3")
+            raise Unreadable(f"{well.label}: `{value[:40]}` is no number such as 76 or 0.3{with_point(value)}")
         found.append((well.label, value))
     return tuple(found)
 

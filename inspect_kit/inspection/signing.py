@@ -6,9 +6,9 @@ from dataclasses import field
 from decimal import Decimal
 
 from inspect_kit.inspection.past_limit import Judge
-from inspect_kit.inspection.people import doer_of
+from inspect_kit.inspection.people import doer_of, nobody
 from inspect_kit.model.aircraft import InspectionRule, Person, plain_name
-from inspect_kit.model.checklist import Check, gone
+from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Earlier, Judged
 from inspect_kit.model.worksheet import JOB_WORK, Entry, Worksheet
@@ -63,8 +63,14 @@ class Request:
         helpers = map(plain_name, self.page.helpers)
         # Whoever puts a question mark behind a name does not know who it was.
         person = self.logbook.aircraft.person(name)
-        known = (person is not None and not gone(person.retired, self.page.begun)) or plain_name(name) in helpers
+        listed = person is not None or plain_name(name) in helpers
+        known = listed and not self.logbook.aircraft.gone_by(name, self.page.begun)
         return known and "?" not in name
+
+    def stranger(self, name: str) -> str:
+        """What is said of a name that is not known: of somebody who had gone when the page was begun, since when."""
+        gone = self.logbook.aircraft.gone_by(name, self.page.begun)
+        return f"`{name}`: {gone}" if gone else nobody(name)
 
     def judged(self, entry: Entry, check: Check) -> tuple[Judged, ...]:
         """What is read under a box, and what follows from it, against its limits."""

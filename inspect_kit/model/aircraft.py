@@ -10,7 +10,7 @@ from functools import lru_cache
 from typing import Final
 
 from inspect_kit.errors import Place
-from inspect_kit.model.checklist import FLIGHT, Bars, Retired
+from inspect_kit.model.checklist import FLIGHT, Bars, Retired, gone
 from inspect_kit.model.interval import UNITS, Limit, Term
 from inspect_kit.model.lines import Lines
 from inspect_kit.model.loads import Loads
@@ -300,14 +300,25 @@ class Aircraft:
             None,
         )
 
+    def gone_by(self, name: str, day: dt.date) -> str:
+        """That somebody is retired by that day, with where it says so and since when; "" of everybody else."""
+        person = self.person(name)
+        if person is None or person.retired is None or not gone(person.retired, day):
+            return ""
+        return f"{person.name} is retired in {self.place.file} since {person.retired.date}"
+
     def kind_of(self, by: "Person") -> str:
         """The kind of somebody's certificate: as a record has it, else as it is known here; "" where nobody knows."""
         known = self.person(by.name)
         return by.kind or (known.kind if known else "")
 
-    def no_signer(self, by: "Person", inspection: str) -> str | None:
-        """Why somebody signs no inspection of that name, by their kind; None if they do, or no kind is known."""
+    def no_signer(self, by: "Person", inspection: str, day: dt.date) -> str | None:
+        """Why somebody signs no inspection of that name on a day, gone or by their kind; None if they do, or no kind is
+        known.
+        """
         rule, kind = self.inspections.get(inspection), self.kind_of(by)
+        if was := self.gone_by(by.name, day):
+            return was
         if rule is None or not kind:
             return None
         if plain_name(kind) not in map(plain_name, rule.signers):

@@ -7,6 +7,7 @@ then, and the keys are those of aircraft.yaml, former ones included.
 """
 
 import contextlib
+import datetime as dt
 from collections.abc import Mapping
 
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
@@ -30,7 +31,7 @@ def judge(
     of = records.get(signature.of)
     if of is None or of is signature:
         return None
-    who, fault = signer_of(signature.by, of, records, aircraft)
+    who, fault = signer_of(signature.by, of, records, aircraft, signature.date)
     if fault is not None:
         return _refused(fault)
     if signature.date < of.date:
@@ -58,9 +59,9 @@ def judge(
 
 
 def signer_of(
-    by: Person | None, of: Record, records: Mapping[str, Record], aircraft: Aircraft
+    by: Person | None, of: Record, records: Mapping[str, Record], aircraft: Aircraft, on: dt.date
 ) -> tuple[Person, str | None]:
-    """Who signs a record, with kind and certificate, and why that is no signature of it; None if it is one.
+    """Who signs a record on a day, with kind and certificate, and why that is no signature of it; None if it is one.
 
     What an inspection states is stated by the person named in it: only they sign it. An amendment of an inspection is
     signed by anybody whose kind the limitations of that day or of today name, one of other sealed work by anybody under
@@ -72,8 +73,9 @@ def signer_of(
         who = Person(name=known.name, kind=known.kind, certificate=known.certificate)
     if not who.name:
         return who, "nobody is named who signed it"
-    if not isinstance(of, PageRecord) and (taken := aircraft.taken_from(who)):
-        return who, f"it is by {who.name}, and {taken}"
+    # What is sealed was asked about when it was: who made its statement then may have gone since.
+    if not isinstance(of, PageRecord) and (told := aircraft.taken_from(who) or aircraft.gone_by(who.name, on)):
+        return who, f"it is by {who.name}, and {told}"
     if isinstance(of, Amendment):
         return who, _may_not_amend(who, of, records, aircraft)
     if of.seal is None and not (isinstance(of, Phase) and of.closes):

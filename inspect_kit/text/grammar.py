@@ -177,11 +177,12 @@ def said_decimals(words: str) -> str:
 
 
 def with_point(value: str) -> str:
-    """What is added to the refusal of a number with a comma: how it is written here; "" where there is none.
+    """What is added to the refusal of a number with a comma, its measure behind it or not: how it is written here; ""
+    where there is none.
 
     Before three digits the comma may as well stand between thousands.
     """
-    match = re.fullmatch(r"(-?[0-9]{1,15}),([0-9]{1,15})", value)
+    match = re.match(r"(-?[0-9]{1,15}),([0-9]{1,15})(?![0-9.,]|[eE][-+0-9])", value)
     if match is None:
         return ""
     whole, part = match.groups()
@@ -197,11 +198,21 @@ def parse_number(value: str) -> Decimal:
     return number
 
 
+def _as_minutes(value: str) -> str:
+    """What is added to the refusal of parts of an hour: `1,5 h` in hours and minutes; "" where it is none."""
+    match = re.fullmatch(r"([0-9]{1,2})[.,]([0-9]{1,2}) ?(?:h|hrs?|hours?)", value)
+    if match is None:
+        return ""
+    hours, minutes = divmod(round(Decimal(f"{match[1]}.{match[2]}") * 60), 60)
+    told = " ".join(f"{many} {unit}" for many, unit in ((hours, "h"), (minutes, "min")) if many)
+    return f": it is written `{told}`" if told else ""
+
+
 def parse_minutes(value: str) -> int:
     """minutes = N " min" | N " h" [ " " N " min" ]; at most a week"""
     match = re.fullmatch(r"(?:([0-9]{1,3}) h)?(?:(?(1) |)([0-9]{1,5}) min)?", value)
     if not match or not any(match.groups()):
-        raise Unreadable(f"expected minutes such as `15 min`, not `{value[:40]}`")
+        raise Unreadable(f"expected minutes such as `15 min`, not `{value[:40]}`{_as_minutes(value)}")
     minutes = 60 * int(match.group(1) or 0) + int(match.group(2) or 0)
     if minutes > 7 * 24 * 60:
         raise Unreadable("more than a week is no single step")

@@ -246,6 +246,8 @@ class _Reader:
         match = re.match(rf"{BEFORE_BOX}(?:{OPEN_BOX}|{TICKED_BOX})\s*(?:\S+\s+)?`([^`]*)`", body)
         if match and not re.fullmatch(ID_PATTERN, match.group(1)):
             hint = not_an_id(match.group(1))
+        elif re.match(rf"{BEFORE_ITEM}\[[^\]\s][^\]]*\]\s*(?:\S+\s+)?`{ID_PATTERN}`", body):
+            hint = "between its brackets stands a blank, or one x where it is done: `[ ]`, `[x]`"
         self.source.problem(number, f"a box that cannot be read: {hint}", start, start + len(body))
 
     def _inside(self, number: int, indent: int, line: str, item: MarkdownBox) -> None:

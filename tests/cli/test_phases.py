@@ -134,6 +134,15 @@ def test_not_before_it_is_signed(run: Run, wren: Path) -> None:
     assert phase["lacks"] == ["the signature of its statement (2026-11-20-closed)"]
 
 
+@pytest.mark.parametrize(("since", "closed"), [("2026-11-20", False), ("2026-11-21", True)])
+def test_a_signature_of_somebody_who_had_gone_ends_nothing(run: Run, wren: Path, since: str, closed: bool) -> None:
+    close(wren)
+    path = wren / "records/aircraft.yaml"
+    pilot = f"people:\n  - {PILOT[:-1]}, retired: {since}}}\n"
+    path.write_text(path.read_text().replace("people:\n", pilot, 1))
+    assert (barred(run, wren) == []) is closed
+
+
 def test_a_signature_of_somebody_else_ends_nothing(run: Run, wren: Path) -> None:
     close(wren, signed=False)
     other = '{name: Wilma Fieldfare, kind: private pilot, certificate: "0000007"}'

@@ -53,3 +53,20 @@ def test_it_is_owed_and_stands_on_the_page(run: Run, both: tuple[Path, Path]) ->
         pages.append([line for line in page.read_text().splitlines() if line.startswith("- [")])
     assert pages[0] == pages[1]
     assert any("stacks" in line for line in pages[1])
+
+
+def test_from_its_day_on_nobody_who_is_gone_is_taken_for_whoever_did_it(run: Run, both: tuple[Path, Path]) -> None:
+    """Not as a helper either, though a page names helpers as it likes."""
+    _, going = both
+    people = going / "records/aircraft.yaml"
+    people.write_text(people.read_text().replace(GONE, LAST))
+    for words in (
+        ("work", "--text", "washed", "tach=401.0", *BY),
+        ("work", "--text", "washed", "tach=401.0", "--by", "Ada Bellcrank, private pilot, 1"),
+        ("start", "condition", "tach=401.0", "--helper", BY[1]),
+    ):
+        told = run(going, *words, "--yes", on=LAST) if words[0] == "work" else run(going, *words, on=LAST)
+        assert told.code == 2
+        said = f"Ada Bellcrank is retired in records/aircraft.yaml since {LAST}"
+        assert said in " ".join(told.err.split()), told.err
+    assert not (going / "records/open").exists() or not [*(going / "records/open").iterdir()]

@@ -41,6 +41,28 @@ def test_an_empty_word_is_not_the_newest_record(run: Run, hangar: Path, words: t
     assert (hangar / "records/2026/2026-11-21-note.yaml").exists()
 
 
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        (("hours", "tach=412.0", "--permit", "WORDS"), "WORDS in `WORDS` stands for something of your own: write that"),
+        (("hours", "tach=412.0", "--permit=WORDS"), "there: The special flight permit it was flown under."),
+        (("hours", "tach=412.0", "--added", "oil=AMOUNT"), "AMOUNT in `oil=AMOUNT` stands for"),
+        (("work", "tach=412.0", "--text", "a tyre", "--by", "NAME"), "there: Who does it, did it or says so."),
+        (("finding", "stacks", "WHAT", "--by", "Ada Bellcrank"), "WHAT in `WHAT` stands for"),
+        (("amend", "2026-11-21-note", "text=WORDS"), "WORDS in `text=WORDS` stands for"),
+        (("withdraw", "2026-11-21-note", "--text", "WHY"), "there: Why, in words of your own."),
+    ],
+)
+def test_a_line_that_is_typed_as_it_was_offered(run: Run, hangar: Path, words: tuple[str, ...], told: str) -> None:
+    """`--permit WORDS` was written down as the permit."""
+    entered(hangar, "2026-11-21-note", NOTE)
+    was = files(hangar)
+    outcome = run(hangar, *words)
+    assert (outcome.code, told in outcome.err) == (2, True), outcome.err
+    assert files(hangar) == was
+    assert run(hangar, "find", "WORDS").code in (0, 1)
+
+
 def test_a_dash_that_begins_a_sentence_is_one(run: Run, hangar: Path) -> None:
     assert run(hangar, "finding", "stacks", "\u2013 a crack, 8 mm", "--by", "Ada Bellcrank").code == 0
     assert run(hangar, "find", "\u2013").code in (0, 1)

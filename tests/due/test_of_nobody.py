@@ -22,6 +22,8 @@ FLOWN = "@ records/2026/2026-07-03-hours.yaml\nformat: 1\nkind: hours\ndate: 202
         ("{name: n/a, kind: private pilot, certificate: 8}", False),
         ("{name: Cy Redwing, kind: private pilot, certificate: n/a}", False),
         ("{name: Cy Redwing, kind: private pilot, certificate: tbd}", False),
+        # Gone since 2020.
+        ("{name: Ben Wringer, kind: private pilot, certificate: 8}", False),
     ],
 )
 def test_a_flight_check_is_flown_by_somebody(tmp_path: Path, pilot: str, counts: bool) -> None:
@@ -144,6 +146,7 @@ def test_an_inspection_that_was_brought_forward_is_on_some_paper(tmp_path: Path,
         ('{name: Ada Bellcrank, kind: repairman, certificate: "0000000"}', True),
         ("{name: Old Timer}", True),  # Of a logbook of long ago the kind may not be known.
         ('{name: Al Kazam, kind: wizard, certificate: "1"}', False),
+        ('{name: Ben Wringer, kind: repairman, certificate: "2"}', False),  # Gone since 2020.
         ('{name: Ada Bellcrank, kind: student, certificate: "9"}', False),
         ("{name: Ada Bellcrank, kind: repairman, certificate: applied for}", False),
     ],

@@ -181,8 +181,8 @@ def test_a_record_says_opened_of_nothing_that_was_not_ticked_off(small: Small) -
 def test_a_reading_that_is_no_number(small: Small) -> None:
     sheet = filled(small.sheet)
     line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
-    assert told(small, edit.replace_line(sheet, line, "  - cylinder 2: fine psi (at least 60)")) == [
-        "compression: the reading of cylinder 2 is no number: `fine psi`"
+    assert told(small, edit.replace_line(sheet, line, "  - cylinder 2: 76,5 psi (at least 60)")) == [
+        "compression: the reading of cylinder 2 is no number: `76,5 psi`: a decimal point, as in 76.5"
     ]
 
 
@@ -566,13 +566,16 @@ def test_a_note_that_says_that_nothing_was_done(note: str, left_out: bool) -> No
     assert says_left_out(note) is left_out
 
 
+@pytest.mark.parametrize("helper", [False, True])
 @pytest.mark.parametrize(("since", "refused"), [("2026-05-01", True), ("2026-05-02", False)])
 def test_nobody_who_is_retired_when_a_page_is_begun_takes_a_second_look(
-    small: Small, since: str, refused: bool
+    small: Small, since: str, refused: bool, helper: bool
 ) -> None:
+    """Not as a helper of the page either."""
     retired = Retired(date=dt.date.fromisoformat(since))
     aircraft = small.logbook.aircraft
     people = tuple(replace(each, retired=retired) if each.name == "Bo Cleco" else each for each in aircraft.people)
     left = Small(replace(small.logbook, aircraft=replace(aircraft, people=people)), small.sheet)
-    found = told(left, filled(small.sheet))
-    assert any("second look is by `Bo Cleco` is neither" in each for each in found) is refused
+    sheet = filled(small.sheet)
+    found = told(left, edit.add_helper(sheet, "Bo Cleco") if helper else sheet)
+    assert any("second look is by `Bo Cleco`: Bo Cleco is retired in" in each for each in found) is refused

@@ -82,7 +82,7 @@ def test_a_line(line: str, said: Typed | str) -> None:
         ("76 75 69", PSI, "3 values for 2 wells"),
         ("76 7S", PSI, "cylinder 2: `7S` is no number"),
         ("76 75,5", PSI, (("cylinder 1", "76"), ("cylinder 2", "75.5"))),
-        ("76 1,750", PSI, "cylinder 2: `1,750` is no number"),
+        ("76 1,750", PSI, "cylinder 2: `1,750` is no number such as 76 or 0.3: a decimal point, as in 1.750, or no"),
         ("76 ____", PSI, "cylinder 2: `-` stands for an empty well"),
         ("76; ", PSI, "cylinder 2: `-` stands for an empty well"),
         ("7 F dark", (Wanted(label="level", measure="mm"), LEAKS), "leaks: `F dark` does not say what was seen"),

@@ -283,11 +283,11 @@ class TestVisits:
         many = outlook(visits=outlook().visits * 20, notes=("a note " * 60,) * 5)
         shown = [line for line in lines(visits_screen(many, BOOK)) if re.match(r"\w{3} \d{4}-", line)]
         assert len(shown) >= 10
-        assert "by your habit since" not in told(visits_screen(many, BOOK))
+        assert "if it goes on as your records since" not in told(visits_screen(many, BOOK))
 
     def test_costs_stand_beside_the_habit_in_words(self) -> None:
         page = told(visits_screen(outlook(), BOOK))
-        assert "by your habit since" in page
+        assert "if it goes on as your records since" in page
         assert "%" not in page
 
 
