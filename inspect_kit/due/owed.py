@@ -3,6 +3,7 @@
 Where the records leave open which of two came first, what leaves the check owed counts.
 """
 
+import datetime as dt
 from collections.abc import Iterator
 
 from inspect_kit.due.check_history import CheckHistory
@@ -100,15 +101,21 @@ def unordered_answers(history: CheckHistory) -> Iterator[tuple[Moment, Moment]]:
     of one day and nothing says which came first; and what it is taken to have come after.
     """
     check, told, clock = history.check, history.told, history.clock
+    by_record: dict[str, list[Moment]] = {}
+    by_day: dict[dt.date | None, list[Moment]] = {}
+    for done in told:
+        by_record.setdefault(done.record, []).append(done)
+        by_day.setdefault(done.date, []).append(done)
     begun = [] if check.first else [each for each in triggers(history) if not each.moment.brought]
     befores = [
         each.moment
         for each in begun
-        if not any(done.record == each.moment.record and has_answered(history, done, each) for done in told)
+        if not any(has_answered(history, done, each) for done in by_record.get(each.moment.record, ()))
     ]
     if history.part is not None and not history.part.brought:
         befores.append(history.part.start)
     for before in befores:
-        ties = [done for done in told if before.is_tied(done, clock)]
+        # Only what is of one day is tied, and of a long life that is little.
+        ties = [done for done in by_day.get(before.date, ()) if before.is_tied(done, clock)]
         if ties and not any(before.clearly_before(done, clock) for done in told):
             yield ties[-1], before
