@@ -200,7 +200,7 @@ class _Sorting:
         of one of them.
         """
         others = self.same_day.setdefault((check, moment.date), [])
-        if moment.record in self.placed or not any(other.totals == moment.totals for other in others):
+        if not others or moment.record in self.placed or all(other.totals != moment.totals for other in others):
             self.done.setdefault(check, []).append(moment)
             if moment.record not in self.placed:
                 others.append(moment)
