@@ -19,6 +19,7 @@ from inspect_kit.audit import (
     readings,
     reasons,
     records,
+    renamed,
     same_day,
 )
 from inspect_kit.audit.known import Known, known
@@ -38,6 +39,7 @@ NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
     records.marked_dates,
     records.results,
     records.gone_people,
+    records.certificates,
     records.done_twice,
     records.done_or_not,
     amendments.amendments,
@@ -57,6 +59,7 @@ AUDITS = (
     checklists.unheard,
     checklists.retirements,
     checklists.seldom,
+    renamed.side_by_side,
     checklists.aircraft_references,
     order.circles,
     order.phases,

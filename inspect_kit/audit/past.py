@@ -10,6 +10,7 @@ from typing import Final
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Place, Problem
+from inspect_kit.model.held import no_signer
 from inspect_kit.model.interval import MONTHS, Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection
@@ -168,5 +169,5 @@ def papers(names: Known) -> Iterator[Problem]:
     for record in names.logbook.of_kind(PaperEntry):
         for name in record.last if record.by is not None else ():
             by = record.by
-            if by is not None and (refusal := names.aircraft.no_signer(by, name, record.date)) is not None:
+            if by is not None and (refusal := no_signer(names.aircraft, by, name, record.date)) is not None:
                 yield Problem(place_of(record, "last"), f"last: counts for no {name} inspection: {refusal}")

@@ -15,6 +15,7 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import DONE, Finding
+from inspect_kit.model.held import not_held, other_number
 from inspect_kit.model.interval import may_be_marked
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
@@ -101,6 +102,25 @@ def gone_people(names: Known) -> Iterator[Problem]:
         for key, who, on, place in said:
             if told := names.aircraft.gone_by(who, on):
                 yield Problem(place, f"{key}: {told}: is it the right name, and the right day there?")
+
+
+def certificates(names: Known) -> Iterator[Problem]:
+    """Who did or flew something by a certificate that they do not hold, or, a note, under another number than is known.
+    """
+    for record in names.logbook.records:
+        if isinstance(record, PaperEntry | Signature):
+            continue
+        flown = record.flight_check
+        said = [("by", record.by, place_of(record, "by"))] if record.by is not None else []
+        if flown is not None and flown.pilot is not None and flown.pilot != record.by:
+            said.append(("flight-check: pilot", flown.pilot, flown.place))
+        for key, who, place in said:
+            if told := not_held(names.aircraft, who):
+                cure = "correct whichever of the two is wrong"
+                yield Problem(place, f"{key}: {told}, and here under another certificate, {who.kind}: {cure}")
+            elif number := other_number(names.aircraft, who):
+                told = f"the number of {who.name} is {who.certificate} here and {number} in {names.aircraft.place.file}"
+                yield Problem(place, f"{key}: {told}: is one of them a slip?", note=True)
 
 
 def done_or_not(names: Known) -> Iterator[Problem]:

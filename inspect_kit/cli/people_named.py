@@ -9,6 +9,7 @@ from inspect_kit.cli.said import confirmed
 from inspect_kit.errors import Misused
 from inspect_kit.inspection.people import on_record
 from inspect_kit.model.aircraft import Person, kind_named, plain_name
+from inspect_kit.model.held import not_held
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.other_eyes import no_other
 from inspect_kit.model.page_record import PageRecord
@@ -58,11 +59,14 @@ def _person(logbook: Logbook, words: str, *, asked: bool = False) -> Person:
         raise Unreadable(f"{taken}: name them alone, or {name} by their own")
     known = logbook.aircraft.person(name)
     _refuse_gone(logbook, known)
-    if known is None or is_pilot(kind):
+    # Whoever works on it may hold a pilot certificate too, which aircraft.yaml has no room for.
+    flies = known is not None and is_pilot(kind) and not is_pilot(known.kind)
+    if known is None or (flies and not not_held(logbook.aircraft, who)):
         return who
     if [*map(plain_name, (kind, certificate))] != [*map(plain_name, (known.kind, known.certificate))]:
         told = ", ".join(word for word in (known.kind, known.certificate) if word) or "without a certificate"
-        raise Unreadable(f"{known.name} of aircraft.yaml is {told}: name them alone")
+        cure = "name them alone; whoever holds another certificate since has it there"
+        raise Unreadable(f"{known.name} of aircraft.yaml is {told}: {cure}")
     return Person(name=known.name, kind=known.kind, certificate=known.certificate)
 
 

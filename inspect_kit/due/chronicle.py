@@ -12,6 +12,7 @@ from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.followed import followed
+from inspect_kit.model.held import no_signer
 from inspect_kit.model.interval import may_be_marked
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
@@ -220,7 +221,7 @@ class _Sorting:
         for check in {self.now(check) for check in record.did}:
             self._did_before(check, replace(moment, brought=True))
         for name in record.last if not record.counts_for_none else ():
-            if record.by is not None and aircraft.no_signer(record.by, name, record.date) is None:
+            if record.by is not None and no_signer(aircraft, record.by, name, record.date) is None:
                 self.inspections.setdefault(name, []).append(moment)
 
     def of_position(self, record: Installed) -> None:

@@ -11,6 +11,7 @@ from decimal import Decimal
 from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import PhaseRule
+from inspect_kit.model.held import not_held
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.change import MAJOR, NOT_DECIDED, Change, may_decide
 from inspect_kit.model.kinds.phase import Phase
@@ -359,4 +360,5 @@ def _no_pilot(book: Chronicle, record: Record) -> str:
         return ""
     if not may_show(answer.pilot):
         return "a private pilot or higher is asked for"
-    return book.logbook.aircraft.gone_by(answer.pilot.name, answer.date or record.date)
+    aircraft = book.logbook.aircraft
+    return aircraft.gone_by(answer.pilot.name, answer.date or record.date) or not_held(aircraft, answer.pilot)

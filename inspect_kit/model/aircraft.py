@@ -312,19 +312,6 @@ class Aircraft:
         known = self.person(by.name)
         return by.kind or (known.kind if known else "")
 
-    def no_signer(self, by: "Person", inspection: str, day: dt.date) -> str | None:
-        """Why somebody signs no inspection of that name on a day, gone or by their kind; None if they do, or no kind is
-        known.
-        """
-        rule, kind = self.inspections.get(inspection), self.kind_of(by)
-        if was := self.gone_by(by.name, day):
-            return was
-        if rule is None or not kind:
-            return None
-        if plain_name(kind) not in map(plain_name, rule.signers):
-            return f"{by.name} holds: {kind}, and the limitations name {' or '.join(rule.signers) or 'nobody'}"
-        return self.taken_from(by) or None
-
     def same_person(self, one: str, other: str) -> bool:
         """Whether two names mean one person, by a former name too, as `plain_name` reads them."""
         first, second = self.person(one), self.person(other)

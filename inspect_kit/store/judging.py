@@ -11,6 +11,7 @@ import datetime as dt
 from collections.abc import Mapping
 
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
+from inspect_kit.model.held import not_held
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.phase import Phase
@@ -74,8 +75,10 @@ def signer_of(
     if not who.name:
         return who, "nobody is named who signed it"
     # What is sealed was asked about when it was: who made its statement then may have gone since.
-    if not isinstance(of, PageRecord) and (told := aircraft.taken_from(who) or aircraft.gone_by(who.name, on)):
-        return who, f"it is by {who.name}, and {told}"
+    if not isinstance(of, PageRecord):
+        told = aircraft.taken_from(who) or aircraft.gone_by(who.name, on) or not_held(aircraft, who)
+        if told:
+            return who, f"it is by {who.name}, and {told}"
     if isinstance(of, Amendment):
         return who, _may_not_amend(who, of, records, aircraft)
     if of.seal is None and not (isinstance(of, Phase) and of.closes):
@@ -90,7 +93,11 @@ def signer_of(
     if isinstance(of, Inspection):
         # Who was permitted on the day stays so; a record that has no list was sealed by a `sign` that had asked.
         return sealed, kind_refusal(sealed, of.signers, of.inspection) if of.signers else None
-    return who, None
+    # As the statement has them, whatever aircraft.yaml says since.
+    kind, number = sealed.kind or who.kind, sealed.certificate or who.certificate
+    stated = Person(name=who.name, kind=kind, certificate=number)
+    told = "" if isinstance(of, PageRecord) else not_held(aircraft, stated)
+    return stated, f"it is by {who.name}, {kind}, and {told}" if told else None
 
 
 def _may_not_amend(who: Person, of: Amendment, records: Mapping[str, Record], aircraft: Aircraft) -> str | None:

@@ -72,6 +72,13 @@ class TestWho:
         words = ("work", "tach=405.9", "--text", "flown alone, as it should be", "--flight-check", "done", "--by")
         assert run(hangar, *words, "Ada Bellcrank, private pilot, 77", on="2026-11-20").code == 0
         assert run(hangar, *words, "Jo Swift, private pilot, 0000002", on="2026-11-20").code == 2
+        people = hangar / "records/aircraft.yaml"
+        said = "people:\n  - {name: Sam Low, kind: student pilot, certificate: '3'}\n"
+        said += "  - {name: Paul High, kind: private pilot, certificate: '4'}\n"
+        people.write_text(people.read_text().replace("people:\n", said, 1))
+        for who in ("Sam Low, private pilot, 3", "Paul High, private pilot, 5", "Paul High, commercial pilot, 4"):
+            told = run(hangar, *words, who, on="2026-11-20")
+            assert (told.code, "name them alone" in " ".join(told.err.split())) == (2, True)
 
 
 class TestReadings:

@@ -1,0 +1,50 @@
+"""What aircraft.yaml says of somebody's certificate, against what a record says of it; and who signs an inspection.
+
+People hold more than one certificate, and aircraft.yaml has one of each: another one is believed. Not so of whoever is
+there with the kind of a helper and without a number, nor of a student under a higher pilot certificate.
+"""
+
+import datetime as dt
+import re
+from typing import Final
+
+from inspect_kit.model.aircraft import Aircraft, Person, plain_name
+from inspect_kit.model.pilots import is_pilot
+
+# What kinds of certificate are called; other words say what somebody does here. Common practice, no source.
+CERTIFICATES: Final = frozenset(
+    ("repairman", "mechanic", "pilot", "station", "inspector", "engineer", "builder", "technician")
+)
+
+
+def not_held(aircraft: Aircraft, who: Person) -> str:
+    """Why somebody does not hold the certificate that a record gives them, as aircraft.yaml says; "" if they may."""
+    known = aircraft.person(who.name)
+    if known is None or not known.kind or not who.kind or plain_name(who.kind) == plain_name(known.kind):
+        return ""
+    words = {*re.findall(r"[a-z]+", known.kind.casefold())}
+    helps = not known.certificate and CERTIFICATES.isdisjoint(words)
+    learns = "pilot" in words and not is_pilot(known.kind) and is_pilot(who.kind)
+    return f"{known.name} is {known.kind} in {aircraft.place.file}" if helps or learns else ""
+
+
+def other_number(aircraft: Aircraft, who: Person) -> str:
+    """The number that aircraft.yaml has for somebody's certificate of that kind, where a record has another one."""
+    known = aircraft.person(who.name)
+    if known is None or not (known.certificate and who.certificate) or plain_name(who.kind) != plain_name(known.kind):
+        return ""
+    return known.certificate if plain_name(who.certificate) != plain_name(known.certificate) else ""
+
+
+def no_signer(aircraft: Aircraft, by: Person, inspection: str, day: dt.date) -> str | None:
+    """Why somebody signs no inspection of that name on a day, gone or by their kind; None if they do, or no kind is
+    known.
+    """
+    rule, kind = aircraft.inspections.get(inspection), aircraft.kind_of(by)
+    if was := aircraft.gone_by(by.name, day):
+        return was
+    if rule is None or not kind:
+        return None
+    if plain_name(kind) not in map(plain_name, rule.signers):
+        return f"{by.name} holds: {kind}, and the limitations name {' or '.join(rule.signers) or 'nobody'}"
+    return not_held(aircraft, by) or aircraft.taken_from(by) or None
