@@ -144,9 +144,9 @@ def refuse_total(logbook: Logbook, on: dt.date, words: Sequence[str]) -> None:
         if name.casefold() != "total" or name in meters or total is None:
             continue
         reads = total - (total_read(logbook, on, total) - total)
-        known = f"at a total of {total:f} {clock} read {reads:f}" if reads >= 0 else f"give what {clock} read"
-        line = f": {clock}={reads:f}" if reads >= 0 else ""
-        raise Misused(f"`{word}` is a total, and what a meter read is written down; on {on} {known}{line}")
+        known = f"on {on} at a total of {total:f} {clock} read {reads:f}: {clock}={reads:f}"
+        known = known if reads >= 0 else f"give what {clock} read, {clock}=READING"
+        raise Misused(f"`{word}` is a total, and what a meter read is written down; {known}")
 
 
 def _added(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> Iterator[Problem]:
