@@ -32,6 +32,19 @@ def test_every_argument_of_every_command(run: Run, hangar: Path, command: str, b
     assert files(hangar) == was
 
 
+@pytest.mark.parametrize(
+    "words", [("hours",), ("work", "oil"), ("install", "magneto"), ("weighing",), ("setting", "trim"), ("start", "oil")]
+)
+def test_a_total_where_a_reading_is_meant(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
+    """`total` is no meter was all that it said, to whoever has totals in the logbook: here 255.5 h above the meter."""
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(f"{aircraft.read_text()}positions: {{magneto: {{}}}}\n")
+    outcome = run(hangar, *words, "total=665.5")
+    assert outcome.code == 2
+    told = "is a total, and what a meter read is written down; on 2026-11-25 at a total of 665.5 tach read 410.0: tach"
+    assert f"`total=665.5` {told}=410.0" in outcome.err, outcome
+
+
 @pytest.mark.parametrize("words", [("withdraw", ""), ("amend", "", "tach=1"), ("attach", "", "x.jpg"), ("report", "")])
 def test_an_empty_word_is_not_the_newest_record(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
     entered(hangar, "2026-11-21-note", NOTE)

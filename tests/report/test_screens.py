@@ -289,6 +289,11 @@ class TestVisits:
         page = told(visits_screen(outlook(), BOOK))
         assert "if it goes on as your records since" in page
         assert "%" not in page
+        assert "past a limit" not in page
+        usual = outlook()
+        assert usual.habit is not None
+        late = replace(usual, habit=replace(usual.habit, done=4, late=3))
+        assert "show, 3 of 4 times past a limit" in told(visits_screen(late, BOOK))
 
 
 class TestPlan:
