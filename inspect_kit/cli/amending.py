@@ -1,6 +1,5 @@
 """`amend`: what a record says is corrected by an amendment beside it, with what follows from that."""
 
-import contextlib
 import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
@@ -12,6 +11,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import unfound
+from inspect_kit.cli.amendment_words import ask_fields, read_amendment, refuse_unsaid
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import NONE_BEFORE, given_order, said_after, with_order
 from inspect_kit.cli.entries import pairs
@@ -19,13 +19,12 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.records_named import find_record
-from inspect_kit.cli.said import as_given, say
+from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import asking, reason_given, sure_of
 from inspect_kit.due import chronicle, gone_too_far, may_be_one_part, order_matters, readings_before, unordered
 from inspect_kit.errors import Misused
-from inspect_kit.model.amended import fields_of, replaceable, value_words, why_not
+from inspect_kit.model.amended import fields_of, value_words
 from inspect_kit.model.anew import anew
-from inspect_kit.model.checklist import decimal
 from inspect_kit.model.finding import Finding, Reading
 from inspect_kit.model.followed import FOLLOWS, PRECEDES, followed
 from inspect_kit.model.kinds.amendment import Amendment
@@ -34,24 +33,80 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
-from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Field, Record
-from inspect_kit.past import parse_said_label_date, parse_said_last_day
-from inspect_kit.text.fields import Writable, write_yaml
-from inspect_kit.text.grammar import Unreadable, said_decimals
-from inspect_kit.text.record import read_record
-
-WHAT = "What it should say, such as tach=59.9 or text=..."
-MORE = "What else it should say"
-# Of what was read so much is shown.
-LABELS = 12
+from inspect_kit.noun import dataclass
+from inspect_kit.text.fields import Writable
 
 
 class Overtaken(Exception):
     """Somebody wrote since the store was read; nothing was written."""
+
+
+@dataclass(frozen=True)
+class _Asked:
+    """What is asked of one record, in words; what is made of it with a store as it was read.
+
+    `book` holds the logbook with the amendment that was made last; `order` what was said of the order of the day.
+    """
+
+    desk: Desk
+    record: Record
+    words: tuple[str, ...]
+    not_done: tuple[str, ...]
+    follows: tuple[str, ...]
+    told: Mapping[str, str]
+    order: dict[str, bool]
+    book: list[Logbook]
+
+    def made(self, logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
+        told: dict[str, Writable] = {"not-done": list(self.not_done), "text": self.told["text"], "by": self.told["by"]}
+        read = read_amendment(logbook, self.record, self.words, self.desk.today, self.desk.on, **told)
+        _refuse_overtaken(logbook, self.record.name, read)
+        made = replace(
+            read,
+            name=own,
+            entered=self.desk.today,
+            by=person(logbook, self.told["by"]),
+            at=self.told["at"],
+            paper=self.told["paper"],
+            after=after,
+            place=store.record_place(own),
+        )
+        name = self.record.name
+        made = _with_what_follows(logbook, name, _with_order(logbook, name, made, self.order))
+        _sure_of_amended(logbook, name, made, sure)
+        self.book[:] = [logbook.with_records((*logbook.records, made))]
+        return made
+
+    def finding(self, logbook: Logbook, own: str, after: tuple[str, ...], check: str, what: str) -> Record:
+        return FindingRecord(
+            name=own,
+            date=self.desk.on,
+            entered=self.desk.today,
+            finding=Finding(id="F1", check=check, text=what, place=store.record_place(own)),
+            by=person(logbook, self.told["by"]),
+            after=after,
+            place=store.record_place(own),
+        )
+
+    def alike(self, logbook: Logbook, own: str, after: tuple[str, ...], other: Record, field: str) -> Record:
+        told: dict[str, Writable] = {"text": self.told["text"], "by": self.told["by"]}
+        read = read_amendment(logbook, other, [field], self.desk.today, self.desk.on, **told)
+        who = person(logbook, self.told["by"])
+        return replace(read, name=own, entered=self.desk.today, by=who, after=after, place=store.record_place(own))
+
+    def supposed(self, before: Logbook) -> Logbook:
+        """The logbook as it would be, with the order of the day asked where the amendment leaves that open."""
+        self.made(before, "amendment", (), sure=True)
+        self.order.update(
+            _order_of(before, self.book[-1], self.record.name, self.follows, self.desk.today, self.order)
+        )
+        if self.order:
+            self.made(before, "amendment", (), sure=True)
+        return self.book[-1]
 
 
 @click.command()
@@ -94,122 +149,69 @@ def amend(
     record = find_record(logbook, name)
     words = (*words, *read)
     if not (words or not_done or follows or reason):
-        words = tuple(_fields(logbook, record, desk.today))
+        words = tuple(ask_fields(logbook, record, desk.today))
     elif words:
         # What cannot be replaced is said before anything is asked.
-        _refuse_unsaid(logbook, record, _read_amendment(logbook, record, words, desk.today, by="asked later"))
+        refuse_unsaid(logbook, record, read_amendment(logbook, record, words, desk.today, by="asked later"))
     words = (*words, *_of_the_same_day(logbook, record, words))
     text = reason_given(reason, "Why, and how it is known")
-    by = say_who(logbook, by)
-    seen: list[Logbook] = []
-    order: dict[str, bool] = {}
+    told = {"text": text, "by": say_who(logbook, by), "at": at, "paper": paper}
+    asked = _Asked(desk, record, words, not_done, follows, told, order={}, book=[])
     answered = pairs(found, "CHECK=WHAT")
-
-    def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        told: dict[str, Writable] = {"not-done": list(not_done), "text": text, "by": by}
-        read = _read_amendment(logbook, record, words, desk.today, desk.on, **told)
-        _refuse_overtaken(logbook, record.name, read)
-        made = replace(
-            read,
-            name=own,
-            entered=desk.today,
-            by=person(logbook, by),
-            at=at,
-            paper=paper,
-            after=after,
-            place=store.record_place(own),
-        )
-        made = _with_what_follows(logbook, record.name, _with_order(logbook, record.name, made, order))
-        _sure_of_amended(logbook, record.name, made, sure)
-        seen.append(logbook.with_records((*logbook.records, made)))
-        return made
-
-    def make_finding(logbook: Logbook, own: str, after: tuple[str, ...], check: str, what: str) -> Record:
-        return FindingRecord(
-            name=own,
-            date=desk.on,
-            entered=desk.today,
-            finding=Finding(id="F1", check=check, text=what, place=store.record_place(own)),
-            by=person(logbook, by),
-            after=after,
-            place=store.record_place(own),
-        )
-
-    def make_alike(logbook: Logbook, own: str, after: tuple[str, ...], other: Record, field: str) -> Record:
-        told: dict[str, Writable] = {"text": text, "by": by}
-        read = _read_amendment(logbook, other, [field], desk.today, desk.on, **told)
-        who = person(logbook, by)
-        return replace(read, name=own, entered=desk.today, by=who, after=after, place=store.record_place(own))
-
-    def enter(before: Logbook) -> tuple[list[str], list[tuple[Record, str]]]:
-        """What is written with the store as it was read; Overtaken, with nothing written, if it is another by then."""
-        make(before, "amendment", (), sure=True)
-        order.update(_order_of(before, seen[-1], record.name, follows, desk.today, order))
-        if order:
-            make(before, "amendment", (), sure=True)
-        changed = seen[-1].amended[record.name].changes if record.name in seen[-1].amended else ()
-        # What cannot be replaced changes nothing either, and is refused in its own words.
-        taken = any(change.amendment.name == "amendment" for change in changed) and not not_done
-        if taken and seen[-1].record(record.name) == before.record(record.name):
-            told = ", ".join(words or follows)
-            raise Misused(f"{record.name} says so already: {told}; give what it should say instead")
-        answered.update(_findings(before, seen[-1], record.name, answered))
-        alike = _of_the_same_part(before, record, seen[-1])
-        raised = [("amendment", partial(make_alike, other=other, field=field)) for other, field in alike]
-        raised += [
-            (f"finding-{check}", partial(make_finding, check=check, what=what)) for check, what in answered.items()
-        ]
-
-        def make_now(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
-            if logbook.records != before.records:
-                raise Overtaken
-            return make(logbook, own, after, sure=sure)
-
-        def write(sure: bool) -> str:
-            return "\n".join(desk.enter_all("amend", [("amendment", partial(make_now, sure=sure)), *raised]))
-
-        return asking(write, sure).splitlines(), alike
-
     while True:
         try:
-            written, alike = enter(desk.logbook())
+            written, alike = _enter(asked, desk.logbook(), answered, sure)
             break
         except Overtaken:
             # Somebody wrote while this was asked, or waited: what rests on the others of the day is asked of them too.
             continue
     say("\n".join(written))
-    stem, book = Path(written[0]).stem, seen[-1]
-    if record.name in book.amended:
-        changes = [each for each in book.amended[record.name].changes if each.amendment.name == stem]
-        for told in (*changes, *_left_as_reckoned(book, record.name)):
-            say(f"  {told}")
-        for other, field in alike:
-            say(f"  and in {other.name}, which named the same part: {field}")
-        if any(change.pending for change in changes):
-            say(
-                "Of a sealed record it counts fully once it is signed: "
-                f"{desk.typed(f'signature {stem} --ink REFERENCE --as NAME')}. "
-                "Until then whichever makes an item due sooner counts."
-            )
+    _say_changes(desk, asked.book[-1], record, Path(written[0]).stem, alike)
     return desk.code(0)
 
 
-def _refuse_unsaid(logbook: Logbook, record: Record, made: Amendment) -> None:
-    """Misused where the past that is to be replaced was never brought forward: no later answer could mend that."""
-    for field, value in made.instead.items():
-        if not isinstance(record, BroughtForward) or field[0] not in ("last", "fitted"):
-            continue
-        if told := why_not(record, field, value, logbook.id_now):
-            name = logbook.id_now(field[1])
-            how = ""
-            if field[0] == "last" and name in logbook.aircraft.inspections:
-                keys = f"{{date: DATE, {logbook.aircraft.time_in_service}: TOTAL, paper: PAGE}}"
-                how = f", or in {place_of(record, 'last', name)} as `{name}: {keys}` under `last`"
-            elif field[0] == "last" and name in logbook.checks:
-                how = f": inspect-kit --on DATE work {name}"
-            elif field[0] == "fitted" and name in logbook.aircraft.positions:
-                how = f": inspect-kit --on DATE install {name}"
-            raise Misused(f"{told}{how}")
+def _enter(
+    asked: _Asked, before: Logbook, answered: dict[str, str], sure: bool
+) -> tuple[list[str], list[tuple[Record, str]]]:
+    """What is written with the store as it was read; Overtaken, with nothing written, if it is another by then."""
+    name, book = asked.record.name, asked.supposed(before)
+    changed = book.amended[name].changes if name in book.amended else ()
+    # What cannot be replaced changes nothing either, and is refused in its own words.
+    taken = any(change.amendment.name == "amendment" for change in changed) and not asked.not_done
+    if taken and book.record(name) == before.record(name):
+        told = ", ".join(asked.words or asked.follows)
+        raise Misused(f"{name} says so already: {told}; give what it should say instead")
+    answered.update(_findings(before, book, name, answered))
+    alike = _of_the_same_part(before, asked.record, book)
+    raised = [("amendment", partial(asked.alike, other=other, field=field)) for other, field in alike]
+    raised += [(f"finding-{check}", partial(asked.finding, check=check, what=what)) for check, what in answered.items()]
+
+    def make_now(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
+        if logbook.records != before.records:
+            raise Overtaken
+        return asked.made(logbook, own, after, sure=sure)
+
+    def write(sure: bool) -> str:
+        return "\n".join(asked.desk.enter_all("amend", [("amendment", partial(make_now, sure=sure)), *raised]))
+
+    return asking(write, sure).splitlines(), alike
+
+
+def _say_changes(desk: Desk, book: Logbook, record: Record, stem: str, alike: Sequence[tuple[Record, str]]) -> None:
+    """What the amendment of this name changed, in this record and in those that named the same part."""
+    if record.name not in book.amended:
+        return
+    changes = [each for each in book.amended[record.name].changes if each.amendment.name == stem]
+    for told in (*changes, *_left_as_reckoned(book, record.name)):
+        say(f"  {told}")
+    for other, field in alike:
+        say(f"  and in {other.name}, which named the same part: {field}")
+    if any(change.pending for change in changes):
+        say(
+            "Of a sealed record it counts fully once it is signed: "
+            f"{desk.typed(f'signature {stem} --ink REFERENCE --as NAME')}. "
+            "Until then whichever makes an item due sooner counts."
+        )
 
 
 def _refuse_overtaken(logbook: Logbook, name: str, made: Amendment) -> None:
@@ -399,120 +401,3 @@ def _gone_too_far(book: Logbook, name: str) -> Iterator[tuple[str, str]]:
     for each in gone_too_far(book) if labels else ():
         if each.record.name == name and (each.check, each.reading.label) in labels:
             yield each.check, each.told
-
-
-def _fields(logbook: Logbook, record: Record, today: dt.date) -> Iterator[str]:
-    """What is to be replaced, asked one by one; what cannot be replaced is said at once."""
-    known = [*(f"{name}={reads}" for name, reads in record.meters.items()), f"date={record.date}"]
-    labels = [f"{each.label}={each.bare}" for each in _readings(record)]
-    known += [*labels[:LABELS], *([f"and {len(labels) - LABELS} readings more"] if len(labels) > LABELS else [])]
-    say(f"{record.name} says {', '.join(known)}.", err=True)
-    taken: list[str] = []
-
-    def read(typed: str) -> str:
-        try:
-            _refuse_unsaid(logbook, record, _read_amendment(logbook, record, [*taken, typed], today, by="asked later"))
-        except Misused as fault:
-            raise Unreadable(str(fault)) from None
-        return typed
-
-    question = WHAT
-    while True:
-        more = Question(name="FIELD=VALUE", words=question, read=read, otherwise="no more" if taken else "words alone")
-        word = answers({}, [more])[more.name]
-        if word is None:
-            return
-        taken.append(word)
-        yield word
-        question = MORE
-
-
-def _read_amendment(
-    logbook: Logbook,
-    record: Record,
-    words: Sequence[str],
-    today: dt.date,
-    date: dt.date | None = None,
-    **told: Writable,
-) -> Amendment:
-    """The amendment of these words as the grammar of records reads it; Misused where it does not."""
-    asked: dict[str, Writable] = {"format": "1", "kind": "amendment", "date": str(date or record.date)}
-    asked |= {"of": record.name, "instead": _instead(logbook, record, words, today), "text": "words", **told}
-    read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), "amendment.yaml")
-    if source.problems or not isinstance(read, Amendment):
-        why = "; ".join(problem.message for problem in source.problems)
-        more = "; what it leaves out is said in words alone, with --reason"
-        raise Misused(f"{why}. What can be replaced: {', '.join(replaceable(record))}{_anew(record)}{more}")
-    return read
-
-
-def _anew(record: Record) -> str:
-    """What the words for a past brought forward stand for."""
-    if not isinstance(record, BroughtForward):
-        return ""
-    return "; CHECK may be an inspection, and besides the date there are METER=TOTAL, paper and good-until"
-
-
-# What is a date is understood in every form in which `--on` is.
-DATES = ("date", "good-until")
-# What is a number may have its comma, as everywhere at the keys.
-NUMBERS = ("meters", "reads", "old", "new", "since-new", "since-overhaul")
-LABEL_DATES = ("made", "fitted-on", "overhauled")
-
-
-def _instead(logbook: Logbook, record: Record, words: Sequence[str], today: dt.date) -> dict[str, Writable]:
-    """The words of `amend` as the keys of `instead`.
-
-    `tach=59.9`, `date=...`, `next.CHECK=DATE`, `reads.CHECK.LABEL=VALUE`; `last.CHECK.date=...`,
-    `fitted.POSITION.serial=...` of what was brought forward.
-    """
-    found: dict[str, Writable] = {}
-    for word in words:
-        key, equals, value = (part.strip() for part in word.partition("="))
-        if not (key and equals and value):
-            raise Misused(f"expected FIELD=VALUE such as tach=59.9, not `{word}`; words of one value stand in quotes")
-        names = _names(logbook, record, key)
-        below = found
-        for name in names[:-1]:
-            inner = below.setdefault(name, {})
-            if not isinstance(inner, dict):
-                raise Misused(f"`{name}` is given twice, in two ways: say it once")
-            below = inner
-        if names[-1] in below:
-            raise Misused(f"`{key}` is given twice: say it once")
-        if {names[0], names[-1]} & {*NUMBERS, *logbook.aircraft.meters}:
-            value = said_decimals(as_given(key, value) if key in logbook.aircraft.meters else value)
-        # What cannot be read stays as it is: the grammar of records says what is wrong with it.
-        with contextlib.suppress(Unreadable):
-            if names[-1] in LABEL_DATES:
-                value = str(parse_said_label_date(value, today))
-            elif names[-1] in DATES or names[0] == "next":
-                value = str(parse_said_last_day(value, today))
-        below[names[-1]] = value
-    if isinstance(record, BroughtForward) and isinstance(meters := found.get("meters"), dict):
-        meters |= {name: _reads_total(record, name, reads) for name, reads in meters.items() if isinstance(reads, str)}
-    return found
-
-
-def _readings(record: Record) -> Iterator[Reading]:
-    """What was read at the checks of a record; what was reckoned from that follows from it."""
-    yield from (each for each in (record.readings if isinstance(record, PageRecord) else ()) if not each.reckoned)
-
-
-def _names(logbook: Logbook, record: Record, key: str) -> list[str]:
-    """The field that is meant: a meter, a label that was read at one check of the record, else as it is written."""
-    if key in logbook.aircraft.meters:
-        return ["meters", key]
-    at = [each.check for each in _readings(record) if each.label == key]
-    if len(at) > 1:
-        told = " or ".join(f'"reads.{check}.{key}=VALUE"' for check in at)
-        raise Misused(f"`{key}` was read at {len(at)} checks: say which, {told}")
-    return ["reads", at[0], key] if at else key.split(".", 2)
-
-
-def _reads_total(record: BroughtForward, meter: str, reads: str) -> Writable:
-    """What a meter read when the past was brought forward, with its total: what it lacked of that stays the same."""
-    number, old = decimal(reads), record.reads.get(meter)
-    if number is None or old is None:
-        return reads
-    return {"reads": reads, "total": f"{number + old.total - old.reads:f}"}

@@ -66,4 +66,5 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
         )
 
     say(desk.enter("attach", "attached", make, beside=taken))
+    say(f"Copied beside {record.name}: {', '.join(sorted(taken))}", err=True)
     return desk.code(0)

@@ -64,7 +64,7 @@ def asked_columns(
     }
     if "date" not in roles.values():
         # Of the questions gone by it is none in particular.
-        told = f"An entry has a date, and no column was taken as it: which one is it ({', '.join(roles)})"
+        told = f"An entry has a date, and no column was taken as it; it is: {_numbered([*roles])}"
         roles |= {_ask(told, "", _one_of([*roles])): "date"}
     columns = replace(columns, roles=roles)
     orders, decimals = past.known_orders(table, columns, desk.today)
@@ -72,13 +72,14 @@ def asked_columns(
     by_sign = {}
     for sign, (example, may) in orders.items():
         if len(may) > 1:
-            may = [_ask(f"Dates such as {example} are written ({', '.join(may)})", "", _one_of(may))]
+            may = [_ask(f"Dates such as {example} are written: {_numbered(may)}", "", _one_of(may))]
         by_sign[sign] = may[0]
     order = next(iter(by_sign.values()), columns.dates)
     others = {sign: each for sign, each in by_sign.items() if each != order}
     columns = replace(columns, dates=order, dates_with=others)
     if len(decimals) > 1:
-        decimals = [_ask("Decimals in numbers such as 1,234 are parted by a (point, comma)", "", _one_of(decimals))]
+        words = f"Decimals in numbers such as 1,234 are parted by a: {_numbered(decimals)}"
+        decimals = [_ask(words, "", _one_of(decimals))]
     columns = replace(columns, decimals=decimals[0])
     rows = past.entries_of(table, columns, file.name, desk.today)
     dateless = [row for row in rows.bad if "has no date" in row.reasons]
@@ -134,9 +135,17 @@ def _ask(question: str, default: str, parse: Callable[[str], T]) -> T:
     return found
 
 
+def _numbered(words: Sequence[str]) -> str:
+    """`1 day first, 2 month first`"""
+    return ", ".join(f"{number} {word}" for number, word in enumerate(words, start=1))
+
+
 def _one_of(words: Sequence[str]) -> Callable[[str], str]:
+    numbers = {str(number): each for number, each in enumerate(words, start=1)}
+
     def parse(word: str) -> str:
-        meant = [each for each in words if each == word]
+        # A column may be called by a number itself.
+        meant = [each for each in words if each == word] or [numbers[each] for each in numbers if each == word]
         meant = meant or [each for each in words if word and each.casefold().startswith(word.casefold())]
         if len(meant) != 1:
             raise Unreadable(f"one of: {', '.join(words)}")

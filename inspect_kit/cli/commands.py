@@ -13,7 +13,7 @@ from click.shell_completion import CompletionItem
 
 from inspect_kit.cli.completing import offer_names
 from inspect_kit.cli.options import by_todays_names
-from inspect_kit.cli.words import refuse_empty
+from inspect_kit.cli.words import refuse_empty, refuse_placeholders
 from inspect_kit.errors import InspectKitError
 
 # By name: the module that declares it, by itself or in its own COMMANDS, and the summary.
@@ -196,7 +196,10 @@ class InOrder(click.Group):
             if told := _meant(args[0]):
                 raise click.UsageError(told, ctx) from None
             raise
-        return name, command, by_todays_names(name or "", words)
+        words = by_todays_names(name or "", words)
+        if command is not None:
+            refuse_placeholders(ctx, command, words)
+        return name, command, words
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         with formatter.section("Commands"):

@@ -128,10 +128,25 @@ def clock_question(logbook: Logbook, on: dt.date, meter: str = "") -> Question:
 
 def readings_of_day(logbook: Logbook, on: dt.date, words: Sequence[str]) -> dict[str, Decimal]:
     """`parse_readings`; Misused too for what cannot be on that day, before anything is asked: no answer mends it."""
+    refuse_total(logbook, on, words)
     given = parse_readings(words, logbook.aircraft.meters)
     for problem in _added(logbook, on, given) if given else ():
         raise Misused(Worse(f"  {problem.message}", problem.fallen).refusal("nothing was written"))
     return given
+
+
+def refuse_total(logbook: Logbook, on: dt.date, words: Sequence[str]) -> None:
+    """Misused where a total is given as if it were read, as paper has it: with what the meter read then."""
+    meters, clock = logbook.aircraft.meters, logbook.aircraft.time_in_service
+    for word in words:
+        name, _, value = (part.strip() for part in word.partition("="))
+        total = decimal(said_decimals(value))
+        if name.casefold() != "total" or name in meters or total is None:
+            continue
+        reads = total - (total_read(logbook, on, total) - total)
+        known = f"on {on} at a total of {total:f} {clock} read {reads:f}: {clock}={reads:f}"
+        known = known if reads >= 0 else f"give what {clock} read, {clock}=READING"
+        raise Misused(f"`{word}` is a total, and what a meter read is written down; {known}")
 
 
 def _added(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> Iterator[Problem]:
@@ -192,6 +207,7 @@ def hours(
     on = desk.entry_day()
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
+        refuse_total(logbook, on, words)
         meters = said_readings(words, logbook.aircraft)
         filled = pairs([*map(_as_filled, added)], 'WHAT=AMOUNT, such as "oil=1 qt"')
         for what, amount in filled.items():

@@ -439,7 +439,8 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked, entry: _Entry) -> s
             place=store.record_place(own),
         )
 
-    return desk.put(writer, loaded, logbook, "cleared", make)
+    told = desk.put(writer, loaded, logbook, "cleared", make)
+    return f"{told}\n{meant.name} is cleared: {meant.finding.text}"
 
 
 def _on_a_page(desk: Desk, logbook: Logbook, meant: Meant, asked: _Asked) -> str:

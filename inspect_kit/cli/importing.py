@@ -20,6 +20,7 @@ from inspect_kit.cli.columns_asked import (
     keep_beside,
 )
 from inspect_kit.cli.desk import Desk, mark_of
+from inspect_kit.cli.kept_answers import kept_of_table
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import confirmed, keep_asked, say
 from inspect_kit.cli.told_import import (
@@ -64,31 +65,35 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
     """
     logbook = desk.logbook()
     mark = mark_of(logbook.aircraft.identity)
-    text, encoding = past.decode_table(bytes_of_table(file))
+    data = bytes_of_table(file)
+    text, encoding = past.decode_table(data)
     lines = tuple(text.splitlines())
     beside = file.with_name(f"{file.stem}.columns.yaml")
     meters = tuple(logbook.aircraft.meters)
-    if _is_there(beside):
-        columns = _columns(beside, meters)
-        table = past.read_table(text, columns.cells)
-        _refuse_other_columns(columns, table, beside)
-    else:
-        table = past.read_table(text)
-        columns = asked_columns(desk, logbook.aircraft, table, file, encoding, lines)
-        store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark)
-        keep_asked()
-        say(f"What the columns are is kept in {beside}.")
-    tell_untaken(table, columns, beside.name)
-    found = past.entries_of(table, columns, file.name, desk.today)
-    if out := asked_rows_out(found, columns, file.name, lines, beside):
-        keep_beside(beside, LEAVE_OUT, {str(line): words for line, words in out.items()}, mark)
-        say(f"Left out by `{LEAVE_OUT}` in {beside}: {counted(len(out), 'row')}.")
-        columns = replace(columns, leave_out={**columns.leave_out, **out})
+    with kept_of_table(file.with_name(f"{file.stem}.answers.yaml"), store.sha256(data), mark):
+        if _is_there(beside):
+            columns = _columns(beside, meters)
+            table = past.read_table(text, columns.cells)
+            _refuse_other_columns(columns, table, beside)
+        else:
+            table = past.read_table(text)
+            columns = asked_columns(desk, logbook.aircraft, table, file, encoding, lines)
+            store.write_outside(beside, past.write_columns(columns, file.name).encode(), mark)
+            keep_asked()
+            say(f"What the columns are is kept in {beside}.")
+        tell_untaken(table, columns, beside.name)
         found = past.entries_of(table, columns, file.name, desk.today)
-    if people := asked_people(logbook, columns, found, beside):
-        keep_beside(beside, "people", people, mark)
-        columns = replace(columns, people={**columns.people, **people})
-        found = past.entries_of(table, columns, file.name, desk.today)
+        if out := asked_rows_out(found, columns, file.name, lines, beside):
+            keep_beside(beside, LEAVE_OUT, {str(line): words for line, words in out.items()}, mark)
+            keep_asked()
+            say(f"Left out by `{LEAVE_OUT}` in {beside}: {counted(len(out), 'row')}.")
+            columns = replace(columns, leave_out={**columns.leave_out, **out})
+            found = past.entries_of(table, columns, file.name, desk.today)
+        if people := asked_people(logbook, columns, found, beside):
+            keep_beside(beside, "people", people, mark)
+            keep_asked()
+            columns = replace(columns, people={**columns.people, **people})
+            found = past.entries_of(table, columns, file.name, desk.today)
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, lines=lines, beside=beside)
     loaded, matched, records = asked.records()
     tell_import(found, matched, records, beside.name)

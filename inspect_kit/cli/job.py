@@ -10,7 +10,7 @@ import click
 from inspect_kit import store
 from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
 from inspect_kit.cli.desk import NAME, Desk
-from inspect_kit.cli.entries import parse_readings, read_as, split_words
+from inspect_kit.cli.entries import parse_readings, read_as, refuse_total, split_words
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import full_name, refuse_gone
 from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
@@ -72,6 +72,7 @@ def start(
             if job != JOB_WORK and logbook.unread:
                 told = f"the open page {logbook.unread[0].file} cannot be read and may be of this inspection"
                 raise Refused(f"{told}: mend it first")
+            refuse_total(logbook, on, meters)
             read = parse_readings(meters, logbook.aircraft.meters)
             at_hand = sessions_of(logbook.aircraft.sessions, sessions, any_hours=True)
             plan = planned(

@@ -1,14 +1,17 @@
-"""The answers of a long talk, each kept in a file until the talk is done, so that it goes on where it broke off."""
+"""The answers of a long talk, kept in a file until the talk is done, so that it goes on where it broke off."""
 
 import contextlib
 import os
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import field
 from pathlib import Path
 
-from inspect_kit.cli.said import BACK, asked, confirmed, say
-from inspect_kit.errors import Misused, Problem
+import click
+
+from inspect_kit import store
+from inspect_kit.cli.said import BACK, TYPED, asked, confirmed, say, somebody
+from inspect_kit.errors import INTERRUPTED, InspectKitError, Misused, Problem
 from inspect_kit.noun import dataclass
 from inspect_kit.report.words import counted
 from inspect_kit.text.fields import Scalar, read_yaml, write_yaml
@@ -19,7 +22,10 @@ LONGEST = 50
 # A full stop ends the questions, `=` is an answer before once more, `-` leaves open what may stay so.
 STOP, SAME, OPEN = ".", "=", "-"
 # By this a file of answers is known, so that no other file is taken for one, written over or taken away.
-OURS = ("answers", "kept by inspect-kit new until the store is made")
+OURS = "answers"
+NEW, IMPORT = "kept by inspect-kit new until the store is made", "kept by inspect-kit import until all is asked"
+# Under this the answers about a table say by its digest which one that was.
+TABLE = "table"
 
 # Where a question says what Enter takes: by itself, or behind the answers that there are.
 ENTER = re.compile(r" \((?P<answers>[^()]*; )?Enter: (?P<takes>[^()]*)\)$")
@@ -46,6 +52,7 @@ class Answers:
     """
 
     path: Path
+    ours: str = NEW
     told: dict[str, str] = field(default_factory=dict)
     order: list[str] = field(default_factory=list)
     before: dict[str, str] = field(default_factory=dict)
@@ -55,8 +62,11 @@ class Answers:
         """The answers kept from an earlier run, or none."""
         whole = folder.resolve()
         # Behind a name that is nearly too long for the disk there would be no room for this one's ending.
-        path = whole.parent / f"{whole.name[:LONGEST]}.answers.yaml"
-        answers = cls(path)
+        return cls.kept_in(whole.parent / f"{whole.name[:LONGEST]}.answers.yaml", NEW)
+
+    @classmethod
+    def kept_in(cls, path: Path, ours: str) -> "Answers":
+        answers = cls(path, ours)
         if not os.path.lexists(path):
             return answers
         if path.is_symlink() or not path.is_file():
@@ -71,8 +81,9 @@ class Answers:
         if node is None or problems:
             raise Misused(f"{path} cannot be read: mend it, or take it away to begin anew")
         answers.told = {key.text: value.text for key, value in node.pairs if isinstance(value, Scalar)}
-        if answers.told.pop(OURS[0], None) != OURS[1]:
-            raise Misused(f"{path} is no file of answers that `new` kept: give the folder another name, or move that")
+        if answers.told.pop(OURS, None) != ours:
+            told = f"{path} is no file of answers that this command kept"
+            raise Misused(f"{told}: give {'the folder' if ours == NEW else 'the table'} another name, or move that")
         answers.order = [*answers.told]
         return answers
 
@@ -84,28 +95,65 @@ class Answers:
     def keep(self, key: str, value: str) -> None:
         self.told[key] = value
         self.order = [*(each for each in self.order if each != key), key]
-        self._write()
+        self.write()
 
     def take_back(self) -> None:
         """The last answer is given anew; the first question has none before it."""
         if self.order:
             key = self.order.pop()
             self.before[key] = self.told.pop(key)
-            self._write()
+            self.write()
 
-    def _write(self) -> None:
+    def write(self) -> None:
         # Where nothing can be kept the talk goes on: whether the store itself can be made is said at its end.
         with contextlib.suppress(OSError):
             half = self.path.with_name(f".{self.path.name}.half")
             half.unlink(missing_ok=True)
             with half.open("x", encoding="utf-8", newline="\n") as stream:
-                stream.write(write_yaml(dict((OURS, *((key, self.told[key]) for key in self.order)))))
+                stream.write(write_yaml({OURS: self.ours, **{key: self.told[key] for key in self.order}}))
             os.replace(half, self.path)
 
     def forget(self) -> None:
-        """The store is made: the answers stand in it."""
+        """All that was asked is done: what was answered stands in what was made of it."""
         with contextlib.suppress(OSError):
             self.path.unlink(missing_ok=True)
+
+
+@contextlib.contextmanager
+def kept_of_table(path: Path, digest: str, mark: store.AnswerMark) -> Iterator[None]:
+    """What is asked within this of a table is kept when somebody stops half-way, and not asked again as long as the
+    table is the same.
+    """
+    typed = TYPED.get()
+    assert typed is not None
+    answers = Answers.kept_in(path, IMPORT)
+    # A run that begins anew has what was typed in this one; whoever went back to the first question has nothing.
+    if answers.told and not typed.goes_on:
+        if answers.told.pop(TABLE, None) == digest:
+            typed.lines += answers.told.items()
+            many = counted(len(typed.lines), "answer is", "answers are")
+            say(f"{many} kept in {path}; it goes on there.", err=True, always=True)
+        else:
+            say(f"The table has changed since {path} was kept: all is asked anew.", err=True)
+    typed.goes_on = True
+    try:
+        yield
+    except (click.Abort, Misused) as stopped:
+        if not typed.lines:
+            # What was answered before stands beside the table by now.
+            answers.forget()
+        left = isinstance(stopped, click.Abort) or (typed.ended and somebody())
+        if not left or not typed.lines:
+            raise
+        try:
+            text = write_yaml({OURS: IMPORT, TABLE: digest, **dict(typed.lines)})
+            store.write_outside(path, text.encode(), mark, force=True)
+        except InspectKitError:
+            raise stopped from None
+        click.echo(err=True)
+        say(f"interrupted; the answers are kept in {path}: the same command goes on there", err=True)
+        raise click.exceptions.Exit(INTERRUPTED) from None
+    answers.forget()
 
 
 def said(words: str, *, kept: str = "", default: str = "") -> str | None:

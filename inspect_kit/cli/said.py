@@ -39,7 +39,8 @@ class TypedLines:
     `kept` says whether something was written, which nothing typed takes back; `ended` whether the input has; `former`
     is what was typed at the questions that were gone back to; `given` what meters read by the line of the command, with
     the question that would ask it, and `anew` what was said in the place of that. `files` tell how the files of the
-    store stand by now, `seen` how they stood at the first question.
+    store stand by now, `seen` how they stood at the first question. `goes_on` says whether what an earlier run kept was
+    looked for.
     """
 
     kept: Callable[[], bool]
@@ -51,6 +52,7 @@ class TypedLines:
     anew: dict[tuple[str, str], str] = field(default_factory=dict)
     at: int = 0
     ended: bool = False
+    goes_on: bool = False
 
     def again(self, question: str) -> str | None:
         """What was typed at this question before the run began anew, if it was."""
@@ -245,14 +247,16 @@ def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
 
 def asked(words: str, *, default: str | None = None, err: bool = False) -> str | None:
     """What a person types; None where the input has ended."""
-    question = broken(inert(words, lines=True), sys.stderr if err else sys.stdout, room=ANSWER)
+    # As a window breaks it, it would be another question in a wider one.
+    question = inert(words, lines=True)
     typed = TYPED.get()
     if typed is not None and typed.seen is None:
         typed.seen = typed.files()
     if typed is not None and (before := typed.again(question)) is not None:
         return before
+    shown = broken(question, sys.stderr if err else sys.stdout, room=ANSWER)
     try:
-        line = str(click.prompt(question, default=default, show_default=False, err=err))
+        line = str(click.prompt(shown, default=default, show_default=False, err=err))
     except click.Abort as stopped:
         if isinstance(stopped.__context__, EOFError):
             click.echo(err=err)

@@ -13,7 +13,7 @@ from inspect_kit import store
 from inspect_kit.audit import changes_since, meter_problems
 from inspect_kit.cli.desk import REASON, Desk, dated, show
 from inspect_kit.cli.entering import NONE_BEFORE, as_entered, given_order, said_after, say_taken, with_order
-from inspect_kit.cli.entries import clock_question, parse_readings, split_words
+from inspect_kit.cli.entries import clock_question, parse_readings, refuse_total, split_words
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import full_name, nearest_person
 from inspect_kit.cli.questions import Question, answers
@@ -134,6 +134,7 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
+    refuse_total(logbook, desk.on, given)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     changed = {name: [*changes_since(logbook, sheet.page, name)] for name in sheet.page.meters}

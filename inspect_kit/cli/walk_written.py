@@ -247,7 +247,8 @@ def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = No
         match walk.talk.choose(OUT_CHOICES, draw):
             case "f":
                 raise_finding(walk, at)
-                return ""
+                if any(finding.stands for finding in walk.entries[at].findings):
+                    return ""
             case "b":
                 return BACK
             case "m" | "c" as key:

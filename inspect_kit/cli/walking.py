@@ -98,6 +98,9 @@ def walk_page(desk: Desk, name: str, by: str, talk: Talk, code: str = "") -> Non
         talk.say(f"{findings} open (see the top of the page): asked where it can be looked at.")
     try:
         _begin(walk, by)
+        # Whoever broke off at the words of a finding has read something that nobody may forget.
+        while _ask_out_of_limits(walk):
+            pass
         if code:
             from_paper(walk, as_code(code), by)
         while _next(walk):

@@ -3,6 +3,7 @@
 import re
 import shlex
 from collections.abc import Iterable, Sequence
+from itertools import pairwise
 from pathlib import PurePath
 
 import click
@@ -10,6 +11,7 @@ from click.core import ParameterSource
 from click.shell_completion import CompletionItem
 
 from inspect_kit.cli.desk import PaperType
+from inspect_kit.cli.options import SHARED
 
 TYPED = ParameterSource.COMMANDLINE
 EMPTY = "a word is empty (a variable that the shell does not know gives that): say what is meant"
@@ -40,6 +42,29 @@ def refuse_empty(command: click.Command) -> None:
     for param in command.params:
         if isinstance(param, click.Argument):
             param.type = Word(param.type)
+
+
+# What stands in a line of help for something of one's own. Where words are sought each may be one of them.
+PLACEHOLDER = re.compile(r"[A-Z][A-Z-]{2,}")
+SEEKING = "find"
+
+
+def refuse_placeholders(ctx: click.Context, command: click.Command, words: Sequence[str]) -> None:
+    """UsageError for a line that was typed as it was offered: `--permit WORDS` came to stand in a record."""
+    if command.name == SEEKING:
+        return
+    own = [each.metavar or "" for each in command.params if isinstance(each, (click.Argument, click.Option))]
+    known = {*PLACEHOLDER.findall(" ".join([*own, *(str(told.get("metavar")) for _, told in SHARED.values())]))}
+    for before, word in pairwise(["", *words]):
+        if word == "--":
+            return
+        name, _, value = word.rpartition("=")
+        if value not in known:
+            continue
+        name = name if name.startswith("--") else before
+        told = [each.help for each in command.params if isinstance(each, click.Option) and name in each.opts]
+        meant = f": {told[0]}" if told and told[0] else ""
+        raise click.UsageError(f"{value} in `{word}` stands for something of your own: write that there{meant}", ctx)
 
 
 def _to(command: click.Command) -> click.Parameter | None:

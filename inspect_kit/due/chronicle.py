@@ -181,8 +181,8 @@ class _Sorting:
                 if _told_of(check, record, logbook) == _told_of(check, early, logbook)
             }
         anew = did if early is None else tuple(check for check in did if (check, name) not in self.not_again)
-        for check in anew if whole else ():
-            self._did(check, moment)
+        if whole:
+            self._did(anew, moment)
         unsure = _unsure_of(record, did, logbook)
         for check in unsure:
             self.unsure.setdefault(check, []).append(moment)
@@ -196,17 +196,19 @@ class _Sorting:
             if (what, by) not in told_before:
                 self.disturbed.setdefault(what, []).append(Disturbance(moment=moment, by=by))
 
-    def _did(self, check: str, moment: Moment) -> None:
+    def _did(self, checks: Iterable[str], moment: Moment) -> None:
         """Two records at the same reading of every meter tell one doing; but not where the order of that day is told
         of one of them.
         """
-        others = self.same_day.setdefault((check, moment.date), [])
-        if moment.record in self.placed or not any(other.totals == moment.totals for other in others):
-            self.done.setdefault(check, []).append(moment)
-            if moment.record not in self.placed:
-                others.append(moment)
-        else:
-            self.again.setdefault(check, []).append(moment)
+        day, totals, is_placed = moment.date, moment.totals, moment.record in self.placed
+        for check in checks:
+            others = self.same_day.setdefault((check, day), [])
+            if not others or is_placed or all(other.totals != totals for other in others):
+                self.done.setdefault(check, []).append(moment)
+                if not is_placed:
+                    others.append(moment)
+            else:
+                self.again.setdefault(check, []).append(moment)
 
     def _did_before(self, check: str, moment: Moment) -> None:
         """What the past tells that was done, with what today's checklists say that it disturbed."""

@@ -227,8 +227,11 @@ class Forecast:
 
     @cached_property
     def _scales(self) -> list[float]:
-        """Whole days on the scale of the misses, as `_scaled` has them."""
-        return [log1p(days / BEND) for days in range(len(self._exposure))]
+        """Whole days on the scale of the misses, as `_scaled` has them: as many as lie ahead of the first level, or
+        behind any.
+        """
+        longest = max([len(self._exposure) - self._levels[0].day, *(pause for *_, pause, _ in self._silences)])
+        return [log1p(days / BEND) for days in range(longest + 1)]
 
     @cached_property
     def _most_hidden(self) -> float:

@@ -42,6 +42,8 @@ def oil_added(book: Chronicle) -> tuple[Oil, ...]:
     )
     flights: dict[dt.date, list[Hours]] = {}
     for record in logbook.of_kind(Hours):
+        if not record.added:
+            continue
         same_day = flights.setdefault(record.date, [])
         # A flight written down twice, in two clones, was one.
         if not any((each.meters, each.added) == (record.meters, record.added) for each in same_day):

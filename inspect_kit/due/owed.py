@@ -3,6 +3,7 @@
 Where the records leave open which of two came first, what leaves the check owed counts.
 """
 
+import datetime as dt
 from collections.abc import Iterator
 
 from inspect_kit.due.check_history import CheckHistory
@@ -82,7 +83,8 @@ def has_answered(history: CheckHistory, done: Moment, happened: Happened) -> boo
     if happened.is_fitting and happened.moment.brought and happened.moment.date is None:
         return True
     book, name = history.chronicle, history.check.id
-    if any(each.name == done.record for each in book.logbook.sealed_before().get(happened.moment.record, ())):
+    early = book.logbook.sealed_before().get(happened.moment.record)
+    if early and any(each.name == done.record for each in early):
         # What a page says that was sealed anew came after what it said the first time, at whatever reading.
         return False
     if done.brought or done.record != happened.moment.record:
@@ -100,15 +102,20 @@ def unordered_answers(history: CheckHistory) -> Iterator[tuple[Moment, Moment]]:
     of one day and nothing says which came first; and what it is taken to have come after.
     """
     check, told, clock = history.check, history.told, history.clock
+    by_record: dict[str, list[Moment]] = {}
+    by_day: dict[dt.date | None, list[Moment]] = {}
+    for done in told:
+        by_record.setdefault(done.record, []).append(done)
+        by_day.setdefault(done.date, []).append(done)
     begun = [] if check.first else [each for each in triggers(history) if not each.moment.brought]
-    befores = [
-        each.moment
-        for each in begun
-        if not any(done.record == each.moment.record and has_answered(history, done, each) for done in told)
-    ]
+    befores: list[tuple[Moment, Happened | None]] = [(each.moment, each) for each in begun]
     if history.part is not None and not history.part.brought:
-        befores.append(history.part.start)
-    for before in befores:
-        ties = [done for done in told if before.is_tied(done, clock)]
-        if ties and not any(before.clearly_before(done, clock) for done in told):
+        befores.append((history.part.start, None))
+    for before, happened in befores:
+        # Only what is of one day is tied, and of a long life that is little.
+        ties = [done for done in by_day.get(before.date, ()) if before.is_tied(done, clock)]
+        if not ties or any(before.clearly_before(done, clock) for done in told):
+            continue
+        own = by_record.get(before.record, ())
+        if happened is None or not any(has_answered(history, done, happened) for done in own):
             yield ties[-1], before

@@ -17,7 +17,7 @@ from inspect_kit.model.record import REQUIRED, Record
 
 Page = TypeVar("Page", bound=PageRecord)
 # Kinds of records that say when something was done that need not be their own day; of any kind a flight check does.
-TELLING = (Directive, FindingRecord, Stock, Installed, BroughtForward, PageRecord)
+TELLING = (PageRecord, Directive, FindingRecord, Stock, Installed, BroughtForward)
 
 
 def done_by(logbook: Logbook, day: dt.date) -> Logbook:
@@ -42,6 +42,8 @@ def _done_by(record: Record, day: dt.date) -> Record:
     flown = record.flight_check
     if flown is not None and flown.date is not None and flown.date > day:
         record = replace(record, flight_check=replace(flown, word=REQUIRED, date=None, pilot=None, words=""))
+    if isinstance(record, PageRecord):
+        return _page_by(record, day)
     if isinstance(record, Directive) and record.done_on is not None and record.done_on > day:
         record = replace(record, done_on=None, done="", done_by="")
     if isinstance(record, FindingRecord) and _later(record.finding, day):
@@ -55,7 +57,7 @@ def _done_by(record: Record, day: dt.date) -> Record:
         last = {name: how for name, how in record.last.items() if how.date is None or how.date <= day}
         fitted = tuple(_part_by(part, day) for part in record.fitted)
         return record if (last, fitted) == (record.last, record.fitted) else replace(record, last=last, fitted=fitted)
-    return _page_by(record, day) if isinstance(record, PageRecord) else record
+    return record
 
 
 def _part_by(part: Installed, day: dt.date) -> Installed:
@@ -65,6 +67,9 @@ def _part_by(part: Installed, day: dt.date) -> Installed:
 
 
 def _page_by(record: Page, day: dt.date) -> Page:
+    if not record.findings and not record.cleared:
+        # As nearly all are.
+        return record
     if any(_later(finding, day) for finding in record.findings):
         findings = (replace(each, cleared=None) if _later(each, day) else each for each in record.findings)
         record = replace(record, findings=tuple(findings))

@@ -401,10 +401,11 @@ def _series(
     position, stay, reading = last.position, last.stay, last.reading
     unit, meter = counted_by(check, book)
     # What was read in another measure, before the check asked for this one, is no value of this series.
+    part = _part(stay)
     taken = tuple(
         each.taken
         for each in values
-        if _part(each.stay) == _part(stay) and each.reading.measure == reading.measure
+        if (each.stay is stay or _part(each.stay) == part) and each.reading.measure == reading.measure
     )
     first = taken[0].at if not meter else 0.0
     taken = tuple(each._replace(at=each.at - first) for each in taken) if first else taken

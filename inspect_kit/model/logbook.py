@@ -121,11 +121,19 @@ class Logbook:
 
         def find() -> tuple[Kind, ...]:
             # Of most kinds a logbook has none, and twenty of them are asked for.
-            known = self.once(OF_TYPES, lambda: frozenset(map(type, self.records)))
-            is_there = any(issubclass(each, kind) for each in known)
-            return tuple(record for record in self.records if isinstance(record, kind)) if is_there else ()
+            known = self.once(OF_TYPES, self._by_type)
+            own = [each for each in known if issubclass(each, kind)]
+            if len(own) == 1:
+                return cast("tuple[Kind, ...]", known[own[0]])
+            return tuple(record for record in self.records if isinstance(record, kind)) if own else ()
 
         return self.once(f"{OF_KIND}{kind.__name__}", find)
+
+    def _by_type(self) -> dict[type, tuple[Record, ...]]:
+        found: dict[type, list[Record]] = {}
+        for record in self.records:
+            found.setdefault(type(record), []).append(record)
+        return {each: tuple(records) for each, records in found.items()}
 
     def id_now(self, name: str) -> str:
         """Today's id for an id that may be an old one."""

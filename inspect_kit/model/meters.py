@@ -109,6 +109,10 @@ class MeterHistory:
         return total - self.offset
 
 
+# Kinds of records that say more of a meter than what it read.
+SPEAKING = (BroughtForward, MeterChange)
+
+
 def meter_history(meter: str, records: Iterable[Record]) -> MeterHistory:
     """Follow one meter through all records (any order), changes of the meter included.
 
@@ -117,7 +121,11 @@ def meter_history(meter: str, records: Iterable[Record]) -> MeterHistory:
     that names both files. Source: AC 43-9C (enter the time in service and the reading when a meter is changed).
     What is dated before a `brought-forward` is history: its totals are those that lead up to the one brought forward.
     """
-    dated = [record for record in records if meter in record.meters or _speaks_of(record, meter)]
+    dated = [
+        record
+        for record in records
+        if meter in record.meters or (isinstance(record, SPEAKING) and _speaks_of(record, meter))
+    ]
     dated.sort(key=attrgetter("date"))
     follower = _Follower(meter, _first_offset(meter, dated))
     for _, same_day in groupby(dated, key=attrgetter("date")):
@@ -125,11 +133,9 @@ def meter_history(meter: str, records: Iterable[Record]) -> MeterHistory:
     return follower.history()
 
 
-def _speaks_of(record: Record, meter: str) -> bool:
+def _speaks_of(record: BroughtForward | MeterChange, meter: str) -> bool:
     """Whether a record says something of a meter beside what others read too."""
-    if isinstance(record, MeterChange):
-        return record.meter == meter
-    return isinstance(record, BroughtForward) and meter in record.reads
+    return record.meter == meter if isinstance(record, MeterChange) else meter in record.reads
 
 
 def _first_offset(meter: str, dated: list[Record]) -> Decimal:
@@ -157,7 +163,7 @@ class _Follower:
         self.problems: list[Problem] = []
 
     def day(self, records: list[Record]) -> None:
-        if len(records) == 1 and not isinstance(records[0], BroughtForward | MeterChange):
+        if len(records) == 1 and not isinstance(records[0], SPEAKING):
             # As nearly all days are.
             self._take(records[0], records[0].meters[self.meter])
             return

@@ -210,7 +210,10 @@ class Plot:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SignatureLine:
-    """Who signs, with kind and number of the certificate, and how that stands; a line to sign on if it does not."""
+    """Who signs, with kind and number of the certificate, and how that stands; a line to sign on if it does not.
+
+    What is `void`, its seal being broken, is not to be signed either.
+    """
 
     name: str
     kind: str
@@ -218,6 +221,7 @@ class SignatureLine:
     date: str
     state: str
     signed: bool
+    void: bool = False
 
 
 Block = Heading | Paragraph | Caution | Quote | Listing | Table | Chart | Plot | SignatureLine

@@ -6,7 +6,7 @@ from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import LEGEND, QUIET, STRONG, Chart, Mark
 from inspect_kit.report.inert import inert
-from inspect_kit.report.measure import clipped, padded, width
+from inspect_kit.report.measure import clipped, clipped_label, padded, width
 
 LABELS = 26
 VALUES = 12
@@ -80,7 +80,7 @@ def draw_chart(chart: Chart, room: int, glyphs: Glyphs = UNICODE) -> list[tuple[
             lines.append((clipped(label, room), STRONG))
             continue
         strip = "".join(_strip(chart, row.marks, cells, glyphs))
-        line = f"{padded(clipped(label, label_room), label_room)} {strip}"
+        line = f"{padded(clipped_label(label, label_room), label_room)} {strip}"
         if value_room:
             line = f"{line} {clipped(value, value_room)}"
         lines.append((line.rstrip(), ""))

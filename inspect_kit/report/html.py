@@ -3,14 +3,16 @@
 import base64
 import hashlib
 import re
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
 from html import escape
-from itertools import islice
+from itertools import islice, pairwise
 from typing import Any
 
 from inspect_kit.report import plot, svg
 from inspect_kit.report.blocks import (
     QUIET,
+    STOP,
     Block,
     Caution,
     Chart,
@@ -34,6 +36,9 @@ ROOM = 116
 # A date, an id, a serial such as `W4-2219`, hours such as 9:00-17:00; what no column can hold is broken after all.
 NAMED = re.compile(r"\w-\w")
 LONGEST_KEPT = 48
+# So many rows under one name stand on one sheet with it, for on the next `bolt 3` alone would say nothing; more of
+# them only where what they are called is found under another name too, such as `idle` under two engine runs.
+FEW_ROWS, MANY_ROWS = 6, 12
 # The share of a table that a column takes, in hundredths: no attribute may say so, for only the style is allowed.
 SHARE = re.compile(r'<col class="w(\d+)">')
 
@@ -89,8 +94,10 @@ footer { margin-top: 2rem; font-size: .8em; }
   :root { color-scheme: light; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   h1, h2, h3, figcaption { break-after: avoid; }
+  h2 { margin-top: 1.1rem; }
   .first { min-height: 215mm; }
-  table.facts { break-inside: avoid; }
+  table.facts th, table.facts td { padding: .02rem .5rem .02rem 0; line-height: 1.3; }
+  table.facts, tbody.whole, div.whole { break-inside: avoid; }
   th.fits, td.fits { white-space: nowrap; }
   tr.band { break-after: avoid; }
   tr, blockquote, .signature, .caution, svg, li, figcaption { break-inside: avoid; }
@@ -109,18 +116,23 @@ footer { margin-top: 2rem; font-size: .8em; }
 def render(page: Page) -> str:
     """The whole file."""
     body = _body(page.blocks)
+    foot = page.foot or page.title
     shares = sorted({int(share) for share in SHARE.findall(body)})
-    style = STYLE.replace("FOOT", css_string(page.foot)) + "".join(f".w{n} {{ width: {n}%; }}\n" for n in shares)
+    style = STYLE.replace("FOOT", css_string(foot)) + "".join(f".w{n} {{ width: {n}%; }}\n" for n in shares)
     return document(
         page.title,
         style,
-        f"<h1>{_kept(page.title)}</h1>\n{body}\n<footer>{text_of(page.foot)}</footer>",
+        f"<h1>{_kept(page.title)}</h1>\n{body}\n<footer>{text_of(foot)}</footer>",
     )
 
 
 def _body(blocks: Sequence[Block]) -> str:
     """The blocks as written; what stands before one that begins a sheet fills its own first, and may run over it."""
     written = [WRITERS[type(block)](block) for block in blocks]
+    for n, (block, after) in enumerate(pairwise(blocks)):
+        # What somebody remarked says on a sheet of its own not of what.
+        if isinstance(block, Table) and not block.has_header and isinstance(after, Paragraph):
+            written[n], written[n + 1] = f'<div class="whole">\n{written[n]}', f"{written[n + 1]}\n</div>"
     begins = next((n for n, block in enumerate(blocks) if isinstance(block, Heading) and block.new_sheet), 0)
     if begins:
         written[:begins] = ['<div class="first">', *written[:begins], "</div>"]
@@ -210,8 +222,23 @@ def _table(block: Table) -> str:
         names = "".join(_head(block.columns[place], held[place]) for place in layout.shown)
         head = f"<thead><tr>{names}</tr></thead>\n"
     kind = "" if block.has_header else ' class="facts"'
-    body = "\n".join(_row(block, layout, row, held) for row in block.rows)
-    return f"<table{kind}>\n{_shares(layout, held)}{head}<tbody>\n{body}\n</tbody>\n</table>"
+    body = "\n".join(
+        f'<tbody{_classes("whole" if whole else "")}>\n{rows}\n</tbody>'
+        for whole, rows in (
+            (whole, "\n".join(_row(block, layout, row, held) for row in rows)) for whole, rows in _groups(block.rows)
+        )
+    )
+    return f"<table{kind}>\n{_shares(layout, held)}{head}{body}\n</table>"
+
+
+def _groups(rows: Sequence[Row]) -> Iterator[tuple[bool, Sequence[Row]]]:
+    """The rows cut before each band, and whether they stay together; a caution is that of the step behind it alone."""
+    called = Counter(row.cells[0] for row in rows if not row.band)
+    starts = [n for n, row in enumerate(rows) if n and row.band and row.tone != STOP and not rows[n - 1].band]
+    for start, end in pairwise([0, *starts, len(rows)]):
+        group = rows[start:end]
+        most = MANY_ROWS if any(called[row.cells[0]] > 1 for row in group if not row.band) else FEW_ROWS
+        yield any(row.band and row.tone != STOP for row in group[:1]) and len(group) <= 1 + most, group
 
 
 def _held(block: Table, layout: Layout) -> dict[int, str]:
@@ -282,7 +309,7 @@ def _signature(block: SignatureLine) -> str:
         ("Signature", block.state),
     )
     facts = "".join(f"<dt>{name}</dt><dd>{_kept(value)}</dd>\n" for name, value in pairs)
-    line = "" if block.signed else '<div class="line"></div>\n'
+    line = "" if block.signed or block.void else '<div class="line"></div>\n'
     return f'<div class="signature">\n<dl>\n{facts}</dl>\n{line}</div>'
 
 

@@ -113,7 +113,7 @@ def _signature(block: SignatureLine) -> str:
         f"Date: {_text(block.date)}",
         f"Signature: {_text(block.state)}",
     ]
-    if not block.signed:
+    if not (block.signed or block.void):
         lines.append("Signed in ink: " + "\\_" * 30)
     return "\\\n".join(lines)
 

@@ -1,4 +1,7 @@
-"""How wide text is in the cells of a terminal, and how it is wrapped: a number never leaves its unit."""
+"""How wide text is in the cells of a terminal, and how it is wrapped: a number never leaves its unit.
+
+Nor, where there is room, does it leave what it counts or what it is the number of: `2 gaskets`, `tach 25.0`.
+"""
 
 import re
 import unicodedata
@@ -15,6 +18,19 @@ _WRITTEN = (
 UNITS: Final = frozenset(_WRITTEN.split())
 _CURRENCY = re.compile("[A-Z]{3}")
 _NUMBER = re.compile(r"[^\w\s]*\d[\d.,:/]*(?:\u2026)?")
+_COUNT = re.compile(r"[(\[]?[-+]?\d[\d.,]*")
+# Words behind which a number, or one capital letter, says which: `cylinder 3`, `appendix D`.
+_MONTHS = "January February March April May June July August September October November December"
+_NAMING = f"ac appendix cfr chapter cylinder letter line log number page paragraph part phase section table {_MONTHS}"
+_WHICH = frozenset(_NAMING.lower().split())
+_COUNTED = frozenset(f"CFR {_MONTHS}".split())
+# Words that begin something else when they stand behind a number.
+_OTHER_WORDS = (
+    "a after again all an and are as at because before behind below but by for from had has have if inside instead is "
+    "it left less may must no not off on open only or out over per so than that the then to under until up was were "
+    "when where which while with within"
+)
+_NO_NOUNS = frozenset(_OTHER_WORDS.split())
 # A mark that says something of the word before it never begins a line.
 BELONGS_TO: Final = ("*", "…")
 # How what is to be typed begins, such as `- 19`.
@@ -37,9 +53,23 @@ def _cells(character: str) -> int:
 def wrap(text: str, room: int) -> list[str]:
     """The text in lines of at most `room` cells, broken at spaces, and inside a word only where it is too long.
 
-    A number stays with its unit.
+    A number stays with its unit, and where there is room with its word.
     """
-    return [line for paragraph in text.split("\n") for line in in_lines(kept_together(paragraph), room) or [""]]
+    paragraphs = text.split("\n")
+    return [line for each in paragraphs for line in in_lines(_with_counts(kept_together(each)), room) or [""]]
+
+
+def _with_counts(words: list[str]) -> list[str]:
+    """Words of which a number and what it counts, or what it is the number of, are one."""
+    if not any(_COUNT.match(word) for word in words):
+        return words
+    together = words[:1]
+    for before, word, after in zip(words, words[1:], [*words[2:], ""], strict=False):
+        if (together[-1] == before and _counts(before, word)) or _says_which(before, word, after):
+            together[-1] += f" {word}"
+        else:
+            together.append(word)
+    return together
 
 
 def kept_together(text: str) -> list[str]:
@@ -54,6 +84,21 @@ def kept_together(text: str) -> list[str]:
         else:
             together.append(word)
     return together
+
+
+def _counts(number: str, word: str) -> bool:
+    """Whether a number is that of what the word behind it names."""
+    if not (_COUNT.fullmatch(number) and number[-1].isdigit()):
+        return False
+    return bare(word) in _COUNTED or (word[0].islower() and bare(word) not in _NO_NOUNS)
+
+
+def _says_which(word: str, number: str, after: str) -> bool:
+    """Whether a number, or a capital letter, ends what the word before it begins: `appendix D`, `landings 1820 or`."""
+    if word.lstrip("([").lower() in _WHICH:
+        return number[0].isdigit() or (len(bare(number)) == 1 and number[0].isupper())
+    ends = bool(_COUNT.fullmatch(bare(number))) and number[0] not in "([" and word[-1].isalpha()
+    return ends and not (after and _counts(number, after))
 
 
 def is_figure(cell: str) -> bool:
@@ -126,3 +171,11 @@ def padded(text: str, room: int, *, right: bool = False) -> str:
 def clipped(text: str, room: int) -> str:
     """The text, shortened with `…` where it does not fit."""
     return text if width(text) <= room else f"{_head(text, room - 1)}…"
+
+
+def clipped_label(label: str, room: int) -> str:
+    """A name shortened where it does not fit; how many others stand with it, such as `+54`, stays."""
+    name, plus, others = label.rpartition(" +")
+    if not others.isdigit():
+        return clipped(label, room)
+    return clipped(name, room - width(plus) - width(others)) + plus + others

@@ -194,7 +194,7 @@ def _signature(block: SignatureLine, room: int, signs: Signs) -> Iterator[Line]:
     for text in texts:
         for piece in wrap(text, room - 4):
             yield f"  {signs.bar} {piece}", "" if block.signed else WARN
-    if not block.signed:
+    if not (block.signed or block.void):
         yield f"  {signs.bar} Signed in ink: {'_' * min(30, max(4, room - 20))}", ""
 
 

@@ -7,7 +7,7 @@ from html import escape
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import LEGEND, Chart, ChartRow, Mark
 from inspect_kit.report.inert import inert
-from inspect_kit.report.measure import clipped, width
+from inspect_kit.report.measure import clipped, clipped_label, width
 
 WIDTH = 760
 ROW = 16
@@ -60,7 +60,7 @@ def render(chart: Chart, kinds: tuple[str, ...] | None = None, whole: Chart | No
 
 def _words(chart: Chart) -> tuple[list[str], list[str]]:
     """The labels and the values of the rows, as far as there is room for them."""
-    labels = [clipped(inert(row.label), LONGEST_LABEL if row.marks else WIDEST_HEADING) for row in chart.rows]
+    labels = [clipped_label(inert(row.label), LONGEST_LABEL if row.marks else WIDEST_HEADING) for row in chart.rows]
     return labels, [clipped(inert(row.value), VALUES) for row in chart.rows]
 
 

@@ -180,10 +180,10 @@ class _Pen:
         first = max(len(name) for name in (SIGN_HERE, *(name for name, _ in told)))
         for name, value in told:
             grid.add_row(name, _text(self.lines(value, max(4, self.room - BORDER - first - GAP))))
-        if not block.signed:
+        if not (block.signed or block.void):
             line = "_" * max(4, min(30, self.room - BORDER - first - GAP))
             grid.add_row(SIGN_HERE, line)
-        title = "Signed" if block.signed else "Not signed yet"
+        title = "Signed" if block.signed else "Does not count" if block.void else "Not signed yet"
         style = STYLES[PLAIN] if block.signed else STYLES[WARN]
         return Panel(grid, title=title, title_align="left", border_style=style or "none", box=self.box)
 

@@ -137,12 +137,15 @@ def is_withdrawn(name: str) -> bool:
 
 # What Windows takes for a device, cuts off at its end, or refuses ("Naming Files, Paths, and Namespaces"; from memory).
 NOWHERE = (
-    r"(?i)(?:^|/)(?:con|prn|aux|nul|(?:com|lpt)[1-9\u00b9\u00b2\u00b3])(?:[./]|$)|[. ](?:/|$)|[<>\"|?*:\\]"
+    r"(?im)(?:^|/)(?:con|prn|aux|nul|(?:com|lpt)[1-9\u00b9\u00b2\u00b3])(?:[./]|$)|[. ](?:/|$)|[<>\"|?*:\\]"
 )
 
 
 def nowhere_on_windows(name: str) -> bool:
-    """Whether a clone on Windows has no file of this name: by itself, or by a folder in which it stands."""
+    """Whether a clone on Windows has no file of this name: by itself, or by a folder in which it stands.
+
+    Of names on a line each, whether it has not one of them.
+    """
     return re.search(NOWHERE, name) is not None
 
 

@@ -8,7 +8,7 @@ seals are checked, signatures judged, and amendments laid over what they name.
 
 import datetime as dt
 import hashlib
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from pathlib import Path
 from typing import TypeVar
@@ -336,8 +336,11 @@ def _astray(names: tuple[str, ...], records: list[Record]) -> Iterator[Problem]:
             yield Problem(Place(printable(name)), told)
 
 
-def _alike(files: Iterable[str]) -> Iterator[Problem]:
+def _alike(files: Collection[str]) -> Iterator[Problem]:
     """Files of which a clone on a disk that tells no capitals apart, as most are, would have only one, or none."""
+    # As nearly all are: all of them are asked at once.
+    if len({*map(one_name, files)}) == len(files) and not nowhere_on_windows("\n".join(files)):
+        return
     seen: dict[str, str] = {}
     for name in sorted(files):
         if nowhere_on_windows(name):

@@ -143,9 +143,7 @@ def _line(form: re.Pattern[bytes] | bytes, data: bytes) -> re.Match[bytes] | Non
 
 
 def named_after(data: bytes) -> tuple[str, ...]:
-    """The seals that a record says it came after, sealed or not."""
-    if (seal := read_seal(data)) is not None:
-        return seal.after
+    """The seals that a record without a seal of its own says it came after."""
     found = _line(_AFTER, data) if b"after:" in data else None
     return tuple(re.findall(r"[0-9a-f]{64}", found[1].decode())) if found else ()
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.limits import DuePoint
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.plan import access_labour, behind, panels_for
 from inspect_kit.visits.answer import Costs, Habit
@@ -26,7 +27,8 @@ def habit_of(book: Chronicle, planned: tuple[Subject, ...], on: dt.date, end: dt
     A visit is a day with work on record. Its panels are those written as opened and those that the checks done need by
     today's checklists, so that both sides of the comparison are measured alike.
     """
-    dates = [record.date for record in book.logbook.records]
+    # Of the years that came in from paper nobody knows which panels were off on which days.
+    dates = [record.date for record in book.logbook.records if not isinstance(record, PaperEntry)]
     since = max(min(dates, default=on), on - dt.timedelta(days=LOOK_BACK_DAYS))
     days = (on - since).days
     if days < LEAST_DAYS:

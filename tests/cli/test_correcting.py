@@ -309,6 +309,7 @@ class TestAttach:
     ) -> None:
         before = sealed.read_bytes()
         made = run(hangar, "attach", sealed.stem, str(photograph), "--text", "The weld", *WHO, on="2026-11-23")
+        assert made.err.splitlines()[0] == f"Copied beside {sealed.stem}: {photograph.name}"
         assert made.code == 0, made.err
         written = hangar / made.out.strip()
         copy = written.with_suffix("") / "weld 3.jpg"

@@ -32,6 +32,10 @@ def test_one_list_with_its_aircraft_in_each_line(run: Run, two: tuple[Path, Path
     lines = [line for line in listed if line.startswith(("N0WR ", "N0XX "))]
     names = [line.split()[0] for line in lines]
     assert {"N0WR", "N0XX"} == set(names)
+    # No passengers first, then the inspections: one that ran out in four days stood in the middle of the list.
+    head = " ".join(out.partition(" items of 2 aircraft")[0].split())
+    told = ["N0WR !! NO PASSENGERS", "N0WR Condition inspection: 279 days left", "N0XX Condition inspection: 36 days"]
+    assert [head.index(each) for each in told] == sorted(head.index(each) for each in told)
     # What is worst comes first, whosever it is: the lists are one and not one behind the other.
     assert names != sorted(names)
     states = [next(word for word in ("past due", "unknown", "soon", "later") if word in line) for line in lines]

@@ -222,6 +222,37 @@ class TestAgain:
         better = (day, tach, f"{words}, of this one", page)
         assert "1 record written" in bring(run, hangar, american([*rows[:2], better, rows[3]]), ("yes",)).out
 
+    def test_whoever_stops_half_way_goes_on_there(self, run: Run, hangar: Path) -> None:
+        """Four answered columns were gone with Ctrl-C at the question after them."""
+
+        def stop() -> None:
+            raise KeyboardInterrupt
+
+        table, kept = "Date,Remarks,By\n02/03/20,one,AB\n04/05/20,two,AB\n,three,AB\n", "log.answers.yaml"
+        left = bring(run, hangar, table, ("", "what", "", "", "2", stop))  # type: ignore[arg-type]
+        assert (left.code, (hangar.parent / kept).exists()) == (130, True), left
+        assert f"interrupted; the answers are kept in {hangar.parent / kept}: the same command" in left.err
+        on = bring(run, hangar, table, ("y", "log", stop))  # type: ignore[arg-type]
+        assert "4 answers are kept in" in on.err, on.err
+        assert "`Date` is" not in on.err
+        assert "is it of the day above" in on.err
+        done = bring(run, hangar, table, ("", "yes"))
+        assert done.code == 0, done
+        assert not (hangar.parent / kept).exists()
+        days = [dt.date(2020, 2, 3), dt.date(2020, 4, 5), dt.date(2020, 4, 5)]
+        assert [entry.date for entry in entries(hangar)] == days
+
+    def test_of_another_table_all_is_asked_anew(self, run: Run, hangar: Path) -> None:
+        table = "Date,Remarks\n02/03/20,one\n04/05/20,two\n"
+
+        def stop() -> None:
+            raise KeyboardInterrupt
+
+        assert bring(run, hangar, table, ("", "", stop)).code == 130  # type: ignore[arg-type]
+        anew = bring(run, hangar, table + "05/06/20,three\n", ("", "", "day first", "", "yes"))
+        assert (anew.code, anew.err.count("is (Enter:")) == (0, 2), anew
+        assert "The table has changed since" in anew.err
+
     def test_a_no_writes_nothing_and_keeps_the_answers(self, run: Run, hangar: Path) -> None:
         outcome = bring(run, hangar, american(facts(5)), (*SHAPES["american"][1][:5], "month", "log", "no"))
         assert "Nothing was written." in outcome.out
@@ -329,7 +360,7 @@ class TestDoubtful:
         typed = (*self.COLUMNS, "month first", "yes", "no", "yes", "log", "yes", "yes", "", "yes")
         outcome = bring(run, hangar, self.TABLE, typed)
         assert outcome.code == 0, outcome
-        assert "Dates such as 5/3/19 are written (day first, month first)" in outcome.err
+        assert "Dates such as 5/3/19 are written: 1 day first, 2 month first" in outcome.err
         assert sorted(str(entry.date) for entry in entries(hangar)) == [
             *("2019-05-01", "2019-05-03", "2019-06-14", "2019-06-14", "2022-11-12", "2022-11-12"),
         ]
@@ -423,7 +454,7 @@ class TestRefused:
         """Which of the answers was wrong nobody knows: the last question came for ever."""
         typed = ("text", "", "", "left out", "", "", "airframe log", "no")
         outcome = bring(run, hangar, american(facts(3)), typed)
-        assert "An entry has a date, and no column was taken as it: which one is it (" in outcome.err
+        assert "An entry has a date, and no column was taken as it; it is: 1 Date, 2 Tach" in outcome.err
 
     def test_an_ambiguous_date_is_asked_once(self, run: Run, hangar: Path) -> None:
         table = "Date,Remarks\n02/03/20,one\n04/05/20,two\n"

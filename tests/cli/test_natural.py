@@ -572,5 +572,5 @@ def test_a_reading_of_the_line_that_cannot_be_is_told_before_anything_is_asked(
 def test_an_unknown_meter_is_told_before_anything_is_asked(run: Run, hangar: Path, words: tuple[str, ...]) -> None:
     """No answer to a question could mend the line."""
     assert run(hangar, "start", "condition", "tach=401.0", "--by", ADA).code == 0
-    refused = run(hangar, *words, "total=160")
-    assert (refused.code, refused.err) == (2, "inspect-kit: `total` is no meter of this aircraft (meters: tach)\n")
+    refused = run(hangar, *words, "hobbs=160")
+    assert (refused.code, refused.err) == (2, "inspect-kit: `hobbs` is no meter of this aircraft (meters: tach)\n")

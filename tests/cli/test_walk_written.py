@@ -146,6 +146,15 @@ class TestReadings:
         walk(root, Hand(["l"]))
         assert "OUT OF LIMITS" not in said(capsys)
 
+    def test_broken_off_at_the_words_of_its_finding_it_is_asked_first(self, tmp_path: Path, capsys: Out) -> None:
+        """It came after every other box of the page, days later; `f` and Enter alone left it for then as well."""
+        root = walk_store(tmp_path, "run-before", "stacks")
+        walk(root, Hand(["o", Line("900"), "f", Line(""), "f"]))
+        assert said(capsys).count("OUT OF LIMITS") == 2
+        sheet = walk(root, Hand(["f", Line("idle too fast"), "1", "o", "l"]))
+        assert said(capsys).count("OUT OF LIMITS") == 1
+        assert [(each.ticked, len(each.findings)) for each in sheet.entries] == [(True, 1), (True, 0)]
+
     def test_the_limit_that_the_page_was_printed_with_counts_too(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "run-before")
         (root / PAGE).write_text((root / PAGE).read_text().replace("600 to 750", "650 to 800"))

@@ -25,6 +25,13 @@ def test_a_point_stands_in_the_cell_of_its_time() -> None:
     assert strip(chart(Mark(kind=blocks.DUE, start=100))).index("◆") == 99
 
 
+def test_how_many_others_stand_with_a_name_is_never_cut() -> None:
+    """At 60 cells the strip hid an item: `fuel-pump-diaphragm…` was `fuel-pump-diaphragm +1`."""
+    rows = (ChartRow(label="a name of many letters +54", marks=(Mark(kind=blocks.DUE, start=37),)),)
+    made = Chart(title="t", start=0, end=100, ticks=(), rows=rows)
+    assert drawing.draw_chart(made, 55)[1][0].startswith("a name of … +54 ")
+
+
 def test_a_bar_covers_what_it_lasts() -> None:
     drawn = strip(chart(Mark(kind=blocks.OFF, start=20, end=50)))
     assert drawn.index("━") == 20

@@ -8,7 +8,7 @@ from html.parser import HTMLParser
 from hypothesis import given
 
 from inspect_kit.report import html
-from inspect_kit.report.blocks import Column, Heading, Page, Paragraph, Row, Table
+from inspect_kit.report.blocks import PLAIN, STOP, Column, Heading, Page, Paragraph, Row, Table, facts
 from inspect_kit.report.inert import inert
 from tests.report.strategies import PAGES, TEXT
 
@@ -87,6 +87,46 @@ def test_the_foot_of_a_sheet_cannot_end_its_string() -> None:
     [style] = re.findall(r"<style>(.*?)</style>", made, re.S)
     assert 'content: "x\\000022' in style
     assert "display: none }" not in style.replace("footer { display: none; }", "")
+
+
+def test_rows_stand_on_one_sheet_with_the_name_above_them_without_which_they_say_nothing() -> None:
+    """`bolt 3` alone on the next sheet is a bolt of anything; a caution is kept with its step and no further."""
+
+    def group(band: str, count: int, name: str, tone: str = PLAIN) -> list[Row]:
+        return [Row(band=band, tone=tone), *(Row(cells=(f"{name} {n}", "1")) for n in range(count))]
+
+    rows = [Row(cells=("above", "1")), *group("Left", 4, "bolt"), *group("Run before", 12, "run")]
+    rows += [*group("One", 7, "x"), *group("Run after", 12, "run"), *group("Far", 13, "run")]
+    rows += group("CAUTION: hot", 1, "step", STOP)
+    columns = (Column(name="what"), Column(name="value"))
+    made = html.render(Page(title="t", blocks=(Table(columns=columns, rows=tuple(rows)),)))
+    bodies = re.findall(r"<tbody( class=\"whole\")?>\n(?:<tr[^>]*>)<t[dh][^>]*>([^<]*)", made)
+    assert bodies == [
+        ("", "above"),
+        (' class="whole"', "Left"),
+        (' class="whole"', "Run before"),
+        ("", "One"),
+        (' class="whole"', "Run after"),
+        ("", "Far"),
+    ]
+    assert made.count("<tbody") == made.count("</tbody>") == len(bodies)
+    assert re.search(r"tbody\.whole[^{]*\{ break-inside: avoid; \}", html.STYLE)
+
+
+def test_a_remark_stands_on_one_sheet_with_the_facts_it_belongs_to() -> None:
+    """In all records of a handover seven remarks began a page, below the name of nothing."""
+    own, remark = facts(("Record", "2019-03-31-hours")), Paragraph(text="Radio work.")
+    made = html.render(Page(title="t", blocks=(own, remark, Heading(text="Next"), own)))
+    assert re.findall(r'<div class="whole">\n<table class="facts">.*?</table>\n<p>Radio work.</p>\n</div>', made, re.S)
+    assert made.count("<div") == made.count("</div>") == 1
+    assert re.search(r"div\.whole[^{]*\{ break-inside: avoid; \}", html.STYLE)
+
+
+def test_every_sheet_says_what_it_is_a_sheet_of() -> None:
+    """`find` had no foot: eleven sheets of it, loose, were sheets of nothing."""
+    made = html.render(Page(title="Find oil", blocks=()))
+    assert f"@bottom-left {{ content: {html.css_string('Find oil')}; }}" in made
+    assert html.css_string("own") in html.render(Page(title="t", blocks=(), foot="own"))
 
 
 def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:

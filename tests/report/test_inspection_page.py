@@ -166,6 +166,18 @@ def test_a_broken_seal_is_said_before_the_statement() -> None:
     assert text.index("THE SEAL DOES NOT HOLD") < text.index("Aircraft N0TS") < text.index("I certify")
     assert "was changed after it was sealed" in text
     assert not asked(seal_faults=(fault,)).signed
+    # One sheet of many says so too, and there is no line on which to sign what is not what was sealed.
+    page = report_page(asked(seal_faults=(fault,)))
+    assert "THE SEAL DOES NOT HOLD" in page.foot
+    assert "THE SEAL" not in report_page(asked()).foot
+    unsigned = report_page(asked(signatures=()))
+    for drawn, line in (
+        (html.render, '<div class="line">'),
+        (markdown.render, "Signed in ink: "),
+        (lambda page: plain.render(page, 100), "Signed in ink: "),
+    ):
+        assert line in drawn(unsigned)
+        assert line not in drawn(page)
 
 
 def test_hazards_are_printed_and_the_report_defers() -> None:

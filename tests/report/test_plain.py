@@ -65,6 +65,28 @@ def test_where_even_a_number_and_its_unit_do_not_fit_they_are_parted_at_the_blan
     assert wrap("takes 2 h 26 min", 6) == ["takes", "2 h 26", "min"]
 
 
+@pytest.mark.parametrize(
+    ("text", "room", "lines"),
+    [
+        # What a number counts; `of` and `more` go with it too, another word does not.
+        ("2 l solvent; 1 small tin of varnish", 14, ["2 l solvent;", "1 small tin of", "varnish"]),
+        ("for 2 people, 1 of them inspecting", 15, ["for 2 people,", "1 of them", "inspecting"]),
+        ("flow where 13.65 are asked", 16, ["flow where 13.65", "are asked"]),
+        # What it is the number of, and what says which.
+        ("2026-12-01 or tach 25.0", 18, ["2026-12-01 or", "tach 25.0"]),
+        ("reads 291.0 (total 647.6) or later", 18, ["reads 291.0", "(total 647.6) or", "later"]),
+        ("scope of part 43 appendix D", 26, ["scope of part 43", "appendix D"]),
+        ("before cylinder 3 leaks", 17, ["before cylinder 3", "leaks"]),
+        ("per 100 h (-1.5 to -0.38)", 18, ["per 100 h (-1.5", "to -0.38)"]),
+        ("14 CFR 91.207(d) by 30 June 2027", 25, ["14 CFR 91.207(d) by", "30 June 2027"]),
+        # Where there is no room for both they are parted.
+        ("25 gaskets", 8, ["25", "gaskets"]),
+    ],
+)
+def test_a_number_stays_with_its_word_where_there_is_room(text: str, room: int, lines: list[str]) -> None:
+    assert wrap(text, room) == lines
+
+
 def test_a_mark_that_says_something_of_the_word_before_it_begins_no_line() -> None:
     assert wrap("REMOVE Lower cowling, 14 min, together *", 36) == ["REMOVE Lower cowling, 14 min,", "together *"]
 

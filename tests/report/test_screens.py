@@ -62,10 +62,10 @@ def crowded(**given: object) -> object:
     return due_answer(**({"stops": (), "not_to_be_used": (), "items": items} | given))
 
 
-def covered() -> ScopeAnswer:
+def covered(why: str = "this aircraft has none, which is said here at length") -> ScopeAnswer:
     """A coverage in which nothing is missing: most is said to be not applicable."""
     missing = scope_coverage(BOOK.checks.values(), BOOK.aircraft).missing
-    absent = {clause.code: "this aircraft has none, which is said here at length" for clause in missing}
+    absent = {clause.code: why for clause in missing}
     return scope_coverage(BOOK.checks.values(), replace(BOOK.aircraft, not_applicable=absent))
 
 
@@ -239,6 +239,14 @@ class TestScope:
         assert len(answer.missing) > LINES
         assert all(f"!! Missing: {clause.code} " in page for clause in answer.missing)
 
+    def test_why_a_code_does_not_apply_is_never_cut(self) -> None:
+        """At 80 it said that "the propeller is fixed pitch and has no …"."""
+        why = "the propeller is fixed pitch and has no control mechanism of any kind whatever"
+        for room in (60, 80, 120):
+            page = told(scope_screen(covered(why), BOOK, room))
+            assert page.count("the propeller is fixed pitch") == page.count(why)
+        assert why in page
+
 
 class TestHistory:
     def test_the_newest_comes_first(self) -> None:
@@ -283,12 +291,17 @@ class TestVisits:
         many = outlook(visits=outlook().visits * 20, notes=("a note " * 60,) * 5)
         shown = [line for line in lines(visits_screen(many, BOOK)) if re.match(r"\w{3} \d{4}-", line)]
         assert len(shown) >= 10
-        assert "by your habit since" not in told(visits_screen(many, BOOK))
+        assert "if it goes on as your records since" not in told(visits_screen(many, BOOK))
 
     def test_costs_stand_beside_the_habit_in_words(self) -> None:
         page = told(visits_screen(outlook(), BOOK))
-        assert "by your habit since" in page
+        assert "if it goes on as your records since" in page
         assert "%" not in page
+        assert "past a limit" not in page
+        usual = outlook()
+        assert usual.habit is not None
+        late = replace(usual, habit=replace(usual.habit, done=4, late=3))
+        assert "show, 3 of 4 times past a limit" in told(visits_screen(late, BOOK))
 
 
 class TestPlan:
@@ -323,6 +336,13 @@ class TestPlan:
             shown = " ".join(plain.render(page, room).split())
             assert all(f"CAUTION: Caution {n} {words}" in shown for n in range(3))
             assert len(plain.render(page, room).splitlines()) <= LINES
+
+    def test_steps_of_which_none_fits_are_counted(self) -> None:
+        """`plan oil-change` at 60 ended behind the tools, as if it had no steps."""
+        long = replace(plan(), cautions=(StepCaution(at="cowl-lower", text="Let it cool first. " * 90),))
+        text = told(plan_screen(long, BOOK, PlanClock(), what="oil", ask="plan oil", room=60))
+        assert "cool first" not in text
+        assert re.search(r"\d+ rows of steps, with their cautions: --all\.", text)
 
 
 def test_a_due_point_without_a_date_says_what_the_meter_will_read() -> None:

@@ -11,7 +11,7 @@ from inspect_kit.due.chronicle import chronicle
 from inspect_kit.replenishment.problem import ReplenishedItem
 from inspect_kit.visits import make, parts
 from inspect_kit.visits.afterwards import Afterwards, _day, _Sequence
-from inspect_kit.visits.habit import _turns
+from inspect_kit.visits.habit import _turns, habit_of
 from inspect_kit.visits.make import _stops
 from inspect_kit.visits.rule import Rule
 from inspect_kit.visits.slots import Calendar
@@ -25,6 +25,17 @@ def test_the_habit_counts_what_was_done_since_a_day() -> None:
     subject: Any = SimpleNamespace(name="oil", renewal=SimpleNamespace(after=lambda before, heavy: ()))
     turns = [(before.date, after.date) for _, _, before, after in _turns(facts, subject, on("2018-03-01"))]
     assert turns == [(on("2018-03-01"), on("2018-04-01")), (on("2018-04-01"), on("2018-05-01"))]
+
+
+def test_years_that_came_in_from_paper_are_no_years_without_a_visit() -> None:
+    """Nobody wrote there which panels were off: two visits of three months were told as those of two years."""
+    paper = {"2017-01-01-log": "kind: paper-entry\ndid: [oil]\ntext: oil\nmeters: {tach: 0}\n"}
+    records = {f"2018-0{month}-01-oil": f"kind: work\ndid: [oil]\nmeters: {{tach: {month}}}\n" for month in (1, 9)}
+    facts = chronicle(book("- [ ] `oil` Oil\n  - every: 50 h\n", {**paper, **records}))
+    assert habit_of(facts, (), on("2018-06-29"), on("2018-12-01")) is None
+    habit = habit_of(facts, (), on("2018-10-01"), on("2018-12-01"))
+    assert habit is not None
+    assert (habit.since, habit.seen.number) == (on("2018-01-01"), 1)
 
 
 @pytest.mark.parametrize(

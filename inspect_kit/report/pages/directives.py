@@ -30,7 +30,7 @@ from inspect_kit.report.blocks import (
     Table,
     table,
 )
-from inspect_kit.report.pages.due import TONES, WORDS, left_words, reading_words
+from inspect_kit.report.pages.due import TONES, WORDS, left_words, reached, reading_words
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import counted, joined
 from inspect_kit.rules.cautions import DIRECTIVES
@@ -125,7 +125,8 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
     counts = directive.counts and state.state in (APPLIES, REVIEWED)
     tone = STOP if state.undecided else ""
     if counts and item is not None and not tone:
-        tone = TONES[item.state] if directive.binds else ""
+        # What use has probably used up is past its time to whoever flies: its row is no small print.
+        tone = (TONES[item.state] or (WARN if reached(item) else "")) if directive.binds else ""
     due = item if counts else None
     cells = (
         number_and_revision(state),

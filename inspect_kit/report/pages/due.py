@@ -90,7 +90,8 @@ def due_page(answer: DueAnswer) -> Page:
         Paragraph(text=f"{NO_PERMISSION} {PILOT_DECIDES} {DEFERRAL}", tone=QUIET),
     ]
     registration = answer.seen.aircraft.identity.registration
-    return Page(title=f"Due list, {registration}, {answer.on}", blocks=tuple(made), foot=f"{registration}, {answer.on}")
+    title = f"Due list, {registration}, {answer.on}"
+    return Page(title=title, blocks=tuple(made), foot=title)
 
 
 def asked_about(answer: DueAnswer) -> Iterator[Block]:

@@ -1,14 +1,15 @@
 """Several aircraft on one page: every item with its aircraft, or one line for each aircraft."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from inspect_kit.due.answer import CHECK, INSPECTION, PAST_DUE, DueAnswer, Item
 from inspect_kit.due.listing import order
 from inspect_kit.due.stops import PASSENGER_SEATS
 from inspect_kit.model.checklist import named
-from inspect_kit.report.blocks import QUIET, STOP, WARN, Block, Column, Heading, Page, Paragraph, Row, table
+from inspect_kit.report.blocks import QUIET, STOP, WARN, Block, Column, Heading, Page, Paragraph, Row, Table, table
 from inspect_kit.report.naming import title, twin_titles
-from inspect_kit.report.pages.due import COLUMNS, MARKS, WORDS, item_row, label, left_words
+from inspect_kit.report.pages.due import COLUMNS, MARKS, WORDS, item_row, label, left_words, reached
+from inspect_kit.report.pages.reasons import inspection_words
 from inspect_kit.report.words import counted, number
 from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION, PILOT_DECIDES
 
@@ -19,7 +20,9 @@ Told = tuple[str, DueAnswer | None, str]
 def hangar_due_page(told: Sequence[Told]) -> Page:
     """One due list of all aircraft, what is worst first whosever it is; reasons not to fly before it."""
     found = [(name, answer) for name, answer, _ in told if answer is not None]
-    made: list[Block] = [*unread_blocks(told), *_reason_blocks(found)]
+    made: list[Block] = [*unread_blocks(told), *reasons_table(barred_rows(found)), inspections_table(found)]
+    if why := reason_rows(found):
+        made += [Heading(text="Reasons on record, by aircraft"), *reasons_table(why)]
     items = sorted(((item, name) for name, answer in found for item in answer.items), key=lambda each: order(each[0]))
     rows = ((item_row(item), name) for item, name in items)
     listed = [Row(cells=(name, *row.cells), tone=row.tone) for row, name in rows]
@@ -42,7 +45,7 @@ def hangar_status_page(told: Sequence[Told]) -> Page:
         Column(name="open findings", right=True, rank=1),
         Column(name="next due", wide=True),
     )
-    made: list[Block] = [*unread_blocks(told), *_reason_blocks(found)]
+    made: list[Block] = [*unread_blocks(told), *reasons_table([*barred_rows(found), *reason_rows(found)])]
     made.append(table(columns, [_line(name, answer) for name, answer in found]))
     made.append(Paragraph(text=f"{NO_PERMISSION} {PILOT_DECIDES} {DEFERRAL}", tone=QUIET))
     title = f"Status of {counted(len(told), 'store')}{on_words(found)}"
@@ -93,14 +96,18 @@ def reason_rows(found: Sequence[tuple[str, DueAnswer]]) -> list[Row]:
     return rows
 
 
+def inspections_table(found: Iterable[tuple[str, DueAnswer]]) -> Table:
+    """How long the inspections of each aircraft still hold."""
+    rows = []
+    for name, answer in found:
+        inspections = [item for item in answer.items if item.kind == INSPECTION]
+        words = " ".join(map(inspection_words, inspections)) or "No inspection is asked for."
+        rows.append(Row(cells=(name, words), tone=STOP if any(each.state == PAST_DUE for each in inspections) else ""))
+    return table((Column(), Column(wide=True)), rows)
+
+
 def reasons_table(rows: list[Row]) -> list[Block]:
     return [table((Column(), Column(wide=True)), rows)] if rows else []
-
-
-def _reason_blocks(found: Sequence[tuple[str, DueAnswer]]) -> list[Block]:
-    """The same under a heading; nothing where there is none."""
-    made = reasons_table([*barred_rows(found), *reason_rows(found)])
-    return [Heading(text="Reasons on record, by aircraft"), *made] if made else []
 
 
 def _line(name: str, answer: DueAnswer) -> Row:
@@ -118,8 +125,15 @@ def _line(name: str, answer: DueAnswer) -> Row:
             str(len(standing)) if standing else "none",
             _coming(answer),
         ),
-        tone=STOP if answer.stops or any(item.state == PAST_DUE for item in answer.items) else "",
+        tone=_tone(answer),
     )
+
+
+def _tone(answer: DueAnswer) -> str:
+    """What presses, presses here too: what use has probably used up as well."""
+    if answer.stops or any(item.state == PAST_DUE for item in answer.items):
+        return STOP
+    return WARN if any(map(reached, answer.items)) else ""
 
 
 def _coming(answer: DueAnswer) -> str:

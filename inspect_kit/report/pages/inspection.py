@@ -56,7 +56,7 @@ def inspection_page(facts: ReportFacts) -> blocks.Page:
     ]
     identity = record.identity if isinstance(record, Inspection) else facts.logbook.aircraft.identity
     foot = f"{identity.registration}, {identity.make} {identity.model}, serial {identity.serial}: {record.name}"
-    return blocks.Page(title=_title(record, identity.registration), blocks=tuple(made), foot=foot)
+    return blocks.Page(title=_title(record, identity.registration), blocks=tuple(made), foot=foot_of(facts, foot))
 
 
 def broken_seal(facts: ReportFacts) -> Iterator[Block]:
@@ -64,6 +64,11 @@ def broken_seal(facts: ReportFacts) -> Iterator[Block]:
     for problem in facts.seal_faults:
         text = f"THE SEAL DOES NOT HOLD: {problem.place} {problem.message}. What follows may not be what was signed."
         yield Paragraph(text=text, tone=STOP)
+
+
+def foot_of(facts: ReportFacts, told: str) -> str:
+    """What stands at the foot of every sheet: one sheet alone says too that the seal does not hold."""
+    return f"{told}, THE SEAL DOES NOT HOLD" if facts.seal_faults else told
 
 
 def _cautions(facts: ReportFacts) -> Iterator[Block]:
@@ -124,6 +129,7 @@ def _signature(facts: ReportFacts) -> Block:
         date=str(facts.record.date),
         state=facts.signature_words,
         signed=facts.signed,
+        void=bool(facts.seal_faults),
     )
 
 

@@ -262,7 +262,8 @@ def _totals_words(plan: VisitPlan) -> Iterator[Block]:
         yield Paragraph(text=text)
     if plan.habit is not None:
         text = (
-            f"The habit is what the records since {plan.habit.since} show, {days(plan.habit.days)}, spread over "
+            f"The habit is what the records since {plan.habit.since} show: work on "
+            f"{days(round(plan.habit.seen.number))} of {days(plan.habit.days)}, spread over "
             f"{counted(plan.months, 'month')}. {_late(plan.habit)}"
         )
         yield Paragraph(text=text.strip(), tone=QUIET)

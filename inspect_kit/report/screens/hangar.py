@@ -8,19 +8,19 @@ from dataclasses import replace
 
 from inspect_kit.due.answer import IN_GRACE, INSPECTION, LATER, PAST_DUE, SOON, UNKNOWN, DueAnswer, Item
 from inspect_kit.due.listing import order
-from inspect_kit.report.blocks import STOP, Column, Heading, Page, Paragraph, Row, table
+from inspect_kit.report.blocks import Column, Heading, Page, Paragraph, Row, table
 from inspect_kit.report.naming import twin_titles
 from inspect_kit.report.pages.due import TONES, reached
 from inspect_kit.report.pages.hangar import (
     Told,
     barred_rows,
     hangar_status_page,
+    inspections_table,
     on_words,
     reason_rows,
     reasons_table,
     unread_blocks,
 )
-from inspect_kit.report.pages.reasons import inspection_words
 from inspect_kit.report.screens.due import COLUMNS, belongs, item_line
 from inspect_kit.report.screens.fit import DEFERS, ROOM, more, one_screen
 from inspect_kit.report.words import counted
@@ -39,7 +39,7 @@ def hangar_due_screen(told: Sequence[Told], room: int = ROOM) -> Page:
 def _due(told: Sequence[Told], soon_each: int, room: int) -> Page:
     found = [(name, answer) for name, answer, _ in told if answer is not None]
     made = [*unread_blocks(told), *reasons_table(barred_rows(found))]
-    made.append(table((Column(), Column(wide=True)), list(_inspections(found))))
+    made.append(inspections_table(found))
     made += reasons_table(reason_rows(found))
     twins = {name: twin_titles(answer.seen) for name, answer in found}
     columns = (Column(), *COLUMNS)
@@ -57,13 +57,6 @@ def hangar_status_screen(told: Sequence[Told]) -> Page:
     # The rows of the reasons bear their aircraft: no heading takes the screen two lines.
     blocks = [each for each in page.blocks[:-1] if not isinstance(each, Heading)]
     return replace(page, blocks=(*blocks, *last), foot="", dense=True)
-
-
-def _inspections(found: Iterable[tuple[str, DueAnswer]]) -> Iterator[Row]:
-    for name, answer in found:
-        inspections = [item for item in answer.items if item.kind == INSPECTION]
-        words = " ".join(map(inspection_words, inspections)) or "No inspection is asked for."
-        yield Row(cells=(name, words), tone=STOP if any(each.state == PAST_DUE for each in inspections) else "")
 
 
 def _of(found: Iterable[tuple[str, DueAnswer]], *states: str) -> list[Owned]:

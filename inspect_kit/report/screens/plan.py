@@ -70,6 +70,8 @@ def _without_reckoning(sentence: str) -> str:
 
 def _begins(plan: Plan, logbook: Logbook, hours: PlanClock, rows: int) -> Iterator[Block]:
     if not rows:
+        # The first step does not fit with its cautions: that there are steps is said.
+        yield Paragraph(text=f"{counted(starts_of(plan), 'row')} of steps, with their cautions: --all.", tone=STRONG)
         return
     # A caution is whole here too, before its step: half of one is none. Fewer rows fit instead.
     yield steps_table(plan, logbook, hours, starts=rows, ids=False)

@@ -3,21 +3,20 @@
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STOP, WARN, Column, Page, Paragraph, Row, table
 from inspect_kit.report.pages.scope import doubts_of, summary
-from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first, so_many_at
+from inspect_kit.report.screens.fit import ROOM, more, one_screen, problems_first
 from inspect_kit.report.words import counted
 from inspect_kit.rules.coverage import COVERED, MISSING, NOT_APPLICABLE, ScopeAnswer
 
 COLUMNS = (Column(), Column(wide=True), Column(right=True), Column(right=True), Column(wide=True))
-REASON = 44
 
 
 def scope_screen(answer: ScopeAnswer, logbook: Logbook, room: int = ROOM) -> Page:
     """What is missing, unknown or contradicts itself is never cut."""
     absent = sum(each.state == NOT_APPLICABLE for each in answer.clauses)
-    return one_screen(lambda rows: _page(answer, logbook, rows, room), absent + len(answer.scope.groups), room)
+    return one_screen(lambda rows: _page(answer, logbook, rows), absent + len(answer.scope.groups), room)
 
 
-def _page(answer: ScopeAnswer, logbook: Logbook, rows: int, room: int) -> Page:
+def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
     made = [*problems_first(logbook.problems), summary(answer)]
     made += [
         Paragraph(text=f"!! Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
@@ -55,8 +54,8 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int, room: int) -> Page:
         Paragraph(text=f"Not applicable, by aircraft.yaml: {', '.join(e.clause.code for e in absent) or 'none'}.")
     )
     if shown:
-        most = so_many_at(REASON, room)
-        cells = [Row(cells=(each.clause.code, each.clause.subject, cut(each.reason, most))) for each in shown]
+        # A reason is whole: half of one may say the opposite. Fewer of them fit instead; their codes are named above.
+        cells = [Row(cells=(each.clause.code, each.clause.subject, each.reason)) for each in shown]
         made.append(table((Column(), Column(wide=True), Column(wide=True)), cells))
     if doubts := doubts_of(logbook):
         made.append(

@@ -98,7 +98,9 @@ def cost_lines(plan: VisitPlan) -> Iterator[Block]:
     others.append(f"{_number(rule.number)} and {_hours(rule.panels)} with all that falls due within {SOON_WORDS} along")
     if plan.habit is not None:
         habit = plan.habit.scaled
-        others.append(f"{_number(habit.number)} and {_hours(habit.panels)} by your habit since {plan.habit.since}")
+        late = f", {plan.habit.late} of {plan.habit.done} times past a limit" if plan.habit.late else ""
+        goes_on = f"if it goes on as your records since {plan.habit.since} show{late}"
+        others.append(f"{_number(habit.number)} and {_hours(habit.panels)} {goes_on}")
     yield Paragraph(text=f"{text}; {'; '.join(others)}.", tone=STRONG)
     text = f"Work done before it is due comes round sooner: that is worth {_hours(now.given_away)}."
     yield Paragraph(text=f"{text} {least_words(plan)}")
