@@ -42,6 +42,7 @@ from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
@@ -153,11 +154,12 @@ def sign(
             why = f"{name} was changed on {changes[-1][0].date}, and the page has {old}, of the old one"
             line = desk.typed(f"sign {name}=READING")
             raise Misused(f"{why}: say what it reads now, `{line}`")
+    new_meters = _of_the_new(sheet.page, meters, changed, desk.on)
     if meters:
         sheet = edit.read_meters(sheet, meters)
     if close:
         sheet = edit.leave_undone(sheet, close)
-    way = WayToClose(signer=signer, passed=not not_passed, closing=close)
+    way = WayToClose(signer=signer, passed=not not_passed, closing=close, new_meters=new_meters)
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
@@ -234,6 +236,20 @@ def _ask_of_page(
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
 
 
+def _of_the_new(
+    page: Worksheet,
+    meters: Mapping[str, Decimal],
+    changed: Mapping[str, Sequence[tuple[MeterChange, bool]]],
+    on: dt.date,
+) -> frozenset[str]:
+    """The meters changed that day of which less is read than the page has of the old one: it is of the new one."""
+    return frozenset(
+        name
+        for name, reads in meters.items()
+        if reads < page.meters.get(name, reads) and any(each.date == on for each, _ in changed[name][-1:])
+    )
+
+
 def _say_unsigned(desk: Desk, name: str, record: PageRecord, *, passed: bool) -> None:
     line = desk.typed(f"signature {Path(name).stem} --ink REFERENCE")
     alone = "It is a list of discrepancies, and counts for no inspection, signed or not; its signature is recorded"
@@ -308,13 +324,15 @@ def _job_words(identity: Identity, sheet: edit.OpenPage) -> str:
 class WayToClose:
     """How a page is signed: by whom; passed or not; or closed, with the reason why the rest of it was not done.
 
-    `order` says of records of the same day whether it came after them.
+    `order` says of records of the same day whether it came after them; `new_meters` were changed that day and are read
+    as the new ones, though the old ones had that too.
     """
 
     signer: str
     passed: bool = True
     closing: str = ""
     order: Mapping[str, bool] = field(default_factory=dict)
+    new_meters: frozenset[str] = frozenset()
 
     @property
     def words(self) -> str:
@@ -384,13 +402,14 @@ def _refuse_signed_before(loaded: store.Loaded, logbook: Logbook, page: Workshee
 def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToClose) -> Request:
     """The question that signing asks of a page, with the totals recorded before."""
     totals, offsets = totals_before(logbook, on)
+    of_day = offsets_of_day(logbook, on, sheet.page.meters)
     return Request(
         logbook=logbook,
         page=sheet.page,
         signer=logbook.aircraft.person(way.signer),
         on=on,
         last_totals=totals,
-        offsets=offsets | offsets_of_day(logbook, on, sheet.page.meters),
+        offsets=offsets | {name: each for name, each in of_day.items() if name not in way.new_meters},
         closing=way.closing,
         earlier=readings_before(logbook, on),
         named=way.signer,

@@ -14,6 +14,7 @@ from typing import NamedTuple
 from inspect_kit.errors import Fallen, Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -117,9 +118,10 @@ def meter_history(meter: str, records: Iterable[Record]) -> MeterHistory:
     """Follow one meter through all records (any order), changes of the meter included.
 
     Records of one day are ordered by their readings. On the day of a change a reading between the last one and `old`
-    is the old meter's, any other the new one's. A reading lower than an earlier one of the same meter is a problem
-    that names both files. Source: AC 43-9C (enter the time in service and the reading when a meter is changed).
-    What is dated before a `brought-forward` is history: its totals are those that lead up to the one brought forward.
+    is the old meter's, unless its record has the total that makes it the new one's; any other is the new one's. A
+    reading lower than an earlier one of the same meter is a problem that names both files. Source: AC 43-9C (enter the
+    time in service and the reading when a meter is changed). What is dated before a `brought-forward` is history:
+    its totals are those that lead up to the one brought forward.
     """
     dated = [
         record
@@ -179,7 +181,8 @@ class _Follower:
         changes = [record for record in records if isinstance(record, MeterChange) and record.meter == self.meter]
         for change in sorted(changes, key=self._order_of_changes):
             floor = self.last.reads if self.last else Decimal(0)
-            for entry in [entry for entry in readings if floor <= entry[0] <= change.old]:
+            old_ones = [entry for entry in readings if floor <= entry[0] <= change.old]
+            for entry in [each for each in old_ones if not self._says_new(each[2], change)]:
                 readings.remove(entry)
                 self._take(entry[2], entry[0])
             self._take(change, change.old)
@@ -189,6 +192,13 @@ class _Follower:
             self._take(change, change.new)
         for reads, _, record in readings:
             self._take(record, reads)
+
+    def _says_new(self, record: Record, change: MeterChange) -> bool:
+        """Whether a record says by its total that what it read was the new meter, though the old one had that too."""
+        said = record.totals.get(self.meter) if isinstance(record, PageRecord) else None
+        reads = record.meters[self.meter]
+        moved = change.old + self.offset + (change.unrecorded or Decimal(0)) - change.new
+        return said is not None and reads >= change.new and said == reads + moved
 
     def _order_of_changes(self, change: MeterChange) -> tuple[bool, Decimal]:
         # Two changes on one day: the one that can follow the last reading comes first.

@@ -109,6 +109,19 @@ class TestOnlyWhatCanStandIsSealed:
         assert sign(run, hangar, on="2026-11-20").code == 0
         assert run(hangar, "verify").code == 0
 
+    @pytest.mark.parametrize(("reads", "total"), [("419.2", "676.0"), ("419", "675.8")])
+    def test_on_the_day_of_a_change_what_is_less_than_the_page_has_is_of_the_new_meter(
+        self, run: Run, hangar: Path, page: Page, reads: str, total: str
+    ) -> None:
+        """The new one reads what the old one had too: 419.2 was asked for once more, and no answer would do."""
+        page("condition", "tach=420.0", on="2026-11-20")
+        new = ("meter", "tach", "--old", "420.3", "--new", "419", "--unrecorded", "0", "--by", ADA)
+        assert run(hangar, *new, on="2026-11-20").code == 0
+        assert sign(run, hangar, f"tach={reads}", on="2026-11-20").code == 0
+        assert run(hangar, "verify").code == 0
+        (sealed,) = (each.read_text() for each in hangar.glob("records/2026/2026-11-20-condition-*.yaml"))
+        assert f"tach: {total}\n" in sealed
+
     def test_a_day_before_a_lower_reading(self, run: Run, hangar: Path, page: Page) -> None:
         """Signed for a day on which the meter already read more than the page says, or later read less."""
         page("condition", "tach=420.0", on="2026-11-10")
