@@ -36,11 +36,16 @@ def fittings(names: Known) -> Iterator[Problem]:
         if isinstance(move, Installed) and says_nothing(move.serial) and move.serial.casefold() != NO_SERIAL:
             told = f"`{move.serial}` is no serial: `{NO_SERIAL}` for a part that has none, a new one at each fitting"
             yield Problem(place_of(move, "serial"), f"serial: {told}")
+        position = names.aircraft.positions.get(names.logbook.id_now(move.position))
+        retired = position.retired if position is not None and isinstance(move, Installed) else None
+        if retired is not None and retired.date < move.date:
+            told = f"`{move.serial}` came into `{move.position}`, which is retired since {retired.date}"
+            yield Problem(place_of(move, "position"), f"position: {told}: take `retired` out if it is used again")
         moves.setdefault(names.logbook.id_now(move.position), []).append(move)
     order = {position: arranged(own, names.logbook) for position, own in moves.items()}
     brought = {part.place for start in names.logbook.of_kind(BroughtForward) for part in start.fitted}
-    for position, own in order.items():
-        yield from _follow(position, own, brought)
+    for name, own in order.items():
+        yield from _follow(name, own, brought)
     yield from _in_two_places(order)
     every = sorted((move for own in order.values() for move in own), key=lambda move: (move.date, move.place))
     yield from _spelled_otherwise(every)

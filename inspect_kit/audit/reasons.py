@@ -7,7 +7,7 @@ from collections.abc import Iterable, Iterator, Mapping
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
+from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.kind import REASON, SOMETHING_OR_NONE, ChosenWord
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.amendment import Amendment
@@ -65,6 +65,9 @@ def _of(record: Record) -> Iterator[Problem]:
     for finding in record.findings if isinstance(record, PageRecord) else ():
         yield from _finding(finding, finding.place)
     for result in record.results if isinstance(record, PageRecord) else ():
+        if result.answer == DONE and result.reason:
+            told = f"`{result.reason[:40]}` stands beside `done`, which needs none: `not done`, or a note under `notes`"
+            yield Problem(result.place, f"results.{result.check}.reason: {told}")
         if result.answer in (NOT_APPLICABLE, NOT_DONE) and result.reason and is_no_reason_why_not(result.reason):
             yield _none(result.place, f"results.{result.check}.reason", result.reason)
     if isinstance(record, PageRecord):
