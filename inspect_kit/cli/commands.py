@@ -23,7 +23,7 @@ COMMANDS: dict[str, tuple[str, str]] = {
     "due": ("ask", "Reasons not to fly, what is past due, what comes next."),
     "plan": ("plans", "Panels off, checks, panels on: in order, by person and clock."),
     "visits": ("visiting", "The months ahead: what together on which visit, what that saves."),
-    "start": ("job", "Start a worksheet, its boxes in the order of the plan."),
+    "start": ("starting", "Start a worksheet, its boxes in the order of the plan."),
     "sheet": ("printing", "The open page, or an inspection to come, on paper for a pen."),
     "walk": ("job", "Step through the open page at the aircraft; each answer is kept."),
     "finding": ("found", "Raise a finding, clear it, or put it off."),

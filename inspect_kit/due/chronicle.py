@@ -1,6 +1,7 @@
 """All records by what they did, each at its moment; what was brought forward or on paper is marked so."""
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -148,6 +149,7 @@ class _Sorting:
         self.disturbing = {name: check for name, check in logbook.checks.items() if check.disturbs}
         self.done: dict[str, list[Moment]] = {}
         self.again: dict[str, list[Moment]] = {}
+        self.alone = _days_of_one(logbook, self.moments)
         self.same_day: dict[tuple[str, dt.date | None], list[Moment]] = {}
         self.marks: dict[str, list[CarriedDate]] = {}
         self.disturbed: dict[str, list[Disturbance]] = {}
@@ -200,6 +202,10 @@ class _Sorting:
         """Two records at the same reading of every meter tell one doing; but not where the order of that day is told
         of one of them.
         """
+        if moment.date in self.alone:
+            for check in checks:
+                self.done.setdefault(check, []).append(moment)
+            return
         day, totals, is_placed = moment.date, moment.totals, moment.record in self.placed
         for check in checks:
             others = self.same_day.setdefault((check, day), [])
@@ -292,6 +298,13 @@ def _in_order(found: Mapping[str, Iterable[Moment]]) -> dict[str, tuple[Moment, 
 
 def _order_of(each: Disturbance) -> tuple[tuple[dt.date, Decimal, int, Decimal], str, str]:
     return each.moment.order, each.moment.record, each.by
+
+
+def _days_of_one(logbook: Logbook, moments: Mapping[str, Moment]) -> set[dt.date | None]:
+    """The days of which one record alone tells what was done: nearly all of them, and nothing is told twice then."""
+    days = Counter(moments[each.name].date for each in logbook.records if isinstance(each, PageRecord | PaperEntry))
+    before = {last.date for record in logbook.of_kind(BroughtForward) for last in record.last.values()}
+    return {day for day, many in days.items() if many == 1 and day not in before}
 
 
 def _early(pages: Iterable[PageRecord], logbook: Logbook) -> Inspection | None:

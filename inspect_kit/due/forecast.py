@@ -388,5 +388,5 @@ def _drawn(ordered: list[tuple[float, bool, float]]) -> list[tuple[float, float]
 
 def _quantiles(drawn: list[tuple[float, float]], shares: Sequence[float]) -> list[float]:
     """The weighted quantiles, for rising shares, of sorted (value, weight) pairs."""
-    summed = list(accumulate(weight for _, weight in drawn))
+    summed = list(accumulate([weight for _, weight in drawn]))
     return [drawn[min(bisect_left(summed, share * summed[-1]), len(drawn) - 1)][0] for share in shares]

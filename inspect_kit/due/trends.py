@@ -263,8 +263,8 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
             if position not in stays:
                 stays[position] = _stay(fittings.get(position, ()), moment, book.clock)
             stay = stays[position]
-            taken = Taken(date=record.date, at=at, value=value, record=record.name, place=reading.place)
-            one = _Read(taken=taken, moment=moment, position=position, stay=stay, reading=reading)
+            taken = Taken(record.date, at, value, record.name, reading.place)
+            one = _Read(taken, moment, position, stay, reading)
             found.setdefault(key, []).append(one)
     for values in found.values():
         # Of one day and total the order that one of the records tells.

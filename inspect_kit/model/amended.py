@@ -131,7 +131,7 @@ def amended(
     is_pending: Callable[[Amendment, Record], bool],
     without: Iterable[str] = (),
 ) -> tuple[tuple[Record, ...], dict[str, Amended]]:
-    """The records with every amendment laid over what it names, by date; and what was changed, by record.
+    """The records, by date, with every amendment laid over what it names; and what was changed, by record.
 
     `without` names amendments that are left out. What an amendment names and the record does not have is left alone
     here: the audit tells it.
@@ -141,8 +141,10 @@ def amended(
     for each in records:
         if isinstance(each, Amendment) and each.name not in left_out:
             by_original.setdefault(each.of, []).append(each)
-    found: list[Record] = []
     changed: dict[str, Amended] = {}
+    if not by_original:
+        return records, changed
+    found: list[Record] = []
     for record in records:
         own = by_original.get(record.name)
         if own and (changes := _changes(record, own, id_now, is_pending)):
@@ -151,7 +153,8 @@ def amended(
                 way = _plain("begun") if change.field == BEGUN else _ways(record)[change.field[0]]
                 record = way.put(record, change.field[1:], change.new, id_now)
         found.append(record)
-    return tuple(sorted(found, key=in_date_order)), changed
+    # What was changed may be of another day.
+    return tuple(sorted(found, key=in_date_order)) if changed else records, changed
 
 
 def in_date_order(record: Record) -> tuple[Any, ...]:

@@ -206,7 +206,7 @@ class _Follower:
         return change.old < floor, change.old
 
     def _take(self, record: Record, reads: Decimal) -> None:
-        point = Point(date=record.date, reads=reads, total=reads + self.offset, record=record.name, place=record.place)
+        point = Point(record.date, reads, reads + self.offset, record.name, record.place)
         if self.last is not None and reads < self.last.reads:
             self.problems.append(
                 Problem(

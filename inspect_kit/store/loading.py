@@ -339,7 +339,7 @@ def _astray(names: tuple[str, ...], records: list[Record]) -> Iterator[Problem]:
 def _alike(files: Collection[str]) -> Iterator[Problem]:
     """Files of which a clone on a disk that tells no capitals apart, as most are, would have only one, or none."""
     # As nearly all are: all of them are asked at once.
-    if len({*map(one_name, files)}) == len(files) and not nowhere_on_windows("\n".join(files)):
+    if len({*map(one_name, files)}) == len(files) and not nowhere_on_windows(*files):
         return
     seen: dict[str, str] = {}
     for name in sorted(files):
