@@ -56,6 +56,14 @@ def test_what_folds_below_a_row_that_presses_presses_too_unless_it_only_says_whe
     assert layout.folded_tone(table, quiet) == QUIET
 
 
+def test_a_fact_that_folds_below_its_name_is_no_small_print() -> None:
+    """What a flight-test phase still asks for stood slanted at 60 cells, as it named a long file."""
+    facts = Table(columns=(Column(), Column(wide=True)), rows=(Row(cells=("Still to come", "16.1 h " + "x" * 50)),))
+    layout = lay_out(facts, 60)
+    assert layout.folded
+    assert layout.folded_tone(facts, facts.cell_rows[0]) == ""
+
+
 def two_wide(cells: list[tuple[str, str]]) -> Table:
     return Table(columns=(Column(wide=True),) * 2, rows=tuple(Row(cells=each) for each in cells))
 
