@@ -41,10 +41,9 @@ class Layout:
 
         Below the name of a fact stands the fact itself.
         """
-        if not any(column.name for column in table.columns):
-            return row.tone
         told = [place for place in self.folded if row.cells[place] and not table.columns[place].aside]
-        return row.tone if told and row.tone in (STOP, WARN) else QUIET
+        is_fact = not any(column.name for column in table.columns)
+        return row.tone if told and (is_fact or row.tone in (STOP, WARN)) else QUIET
 
 
 @dataclass(slots=True)

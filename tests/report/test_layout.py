@@ -64,6 +64,12 @@ def test_a_fact_that_folds_below_its_name_is_no_small_print() -> None:
     assert layout.folded_tone(facts, facts.cell_rows[0]) == ""
 
 
+def test_where_a_reason_stands_is_small_print_though_no_column_has_a_name() -> None:
+    row = Row(cells=("!!", "to fix before flight: crack", "records/2026/2026-11-28-finding-k7gj.yaml:1"), tone=STOP)
+    reasons = Table(columns=(Column(), Column(wide=True), Column(wide=True, rank=1, aside=True)), rows=(row,))
+    assert lay_out(reasons, 60).folded_tone(reasons, row) == QUIET
+
+
 def two_wide(cells: list[tuple[str, str]]) -> Table:
     return Table(columns=(Column(wide=True),) * 2, rows=tuple(Row(cells=each) for each in cells))
 
