@@ -11,7 +11,9 @@ from inspect_kit.due import due as due_of
 from inspect_kit.due import totals_before
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Record
 
 
@@ -28,7 +30,12 @@ def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:
     if clock not in entry.meters or any(entry.date < each.date for each in before.of_kind(BroughtForward)[:1]):
         return
     totals, offsets = totals_before(before, entry.date)
-    flown = entry.meters[clock] + offsets[clock] - totals.get(clock, entry.meters[clock] + offsets[clock])
+    total = entry.meters[clock] + offsets[clock]
+    if any(each.meter == clock and each.date == entry.date for each in before.of_kind(MeterChange)):
+        # Of that day it may be the old meter's: 420 h on it were told as 420 h flown.
+        point = meter_history(clock, (*before.records, entry)).at_record.get(entry.name)
+        total = point.total if point is not None else total
+    flown = total - totals.get(clock, total)
     if flown <= 0:
         return
     then = [stop.text for stop in due_of(before, entry.date, expect=False).stops]

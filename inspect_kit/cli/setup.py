@@ -66,7 +66,7 @@ def _files(folder: Traversable, name: str) -> list[tuple[Traversable, str]]:
 
 
 # What is typed next in a new store, and what that shows.
-NEXT = {"due": "what is due, and what nobody knows yet", "scope": "which codes of Appendix D are covered"}
+NEXT = {"due": "what is due, what nobody knows", "scope": "which codes are covered"}
 
 
 @click.command()

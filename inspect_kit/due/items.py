@@ -420,7 +420,7 @@ class Items:
         return None if now is None or point.total is None else point.total - now
 
     def _left_words(self, point: DuePoint) -> Iterator[Line]:
-        state = state_of(point, self.now)
+        state = state_of(point, self.now).replace("-", " ")
         if point.date is not None:
             days = (point.date - self.now.day).days
             words = f"{so_many(days, DAYS)} left" if days >= 0 else f"{so_many(-days, DAYS)} past"
@@ -433,9 +433,10 @@ class Items:
         reads = (point.total or ZERO) - self.offsets.get(point.meter or "", ZERO)
         now = self.now.totals.get(point.meter or "", ZERO)
         words = f"{so_many(left, point.unit)} left" if left >= 0 else f"{so_many(-left, point.unit)} past"
+        reading = f"will read {reads}" if left >= 0 else f"read {reads} then"
         last = self.book.last_reading(point.meter or "")
         places = (last.place,) if last else ()
-        text = f"{point.meter} at {now} {point.unit} total: {words} ({state}); the meter will read {reads}"
+        text = f"{point.meter} at {now} {point.unit} total: {words} ({state}); the meter {reading}"
         yield Line(text=text, places=places)
 
     def _expected(self, metered: DuePoint | None, dated: DuePoint | None) -> Expected | None:

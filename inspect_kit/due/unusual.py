@@ -30,7 +30,9 @@ def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decim
     contradiction, which is not told here.
     """
     for meter, reads in meters.items():
-        changed = any(record.meter == meter and record.date == date for record in logbook.of_kind(MeterChange))
+        # What the old one may still have read is not asked about on the day of a change: either may be meant.
+        of_the_day = [each for each in logbook.of_kind(MeterChange) if each.meter == meter and each.date == date]
+        changed = any(reads <= each.old for each in of_the_day)
         history = logbook.meter_history(meter)
         before = [point for point in history.points if point.date <= date]
         if changed or not before:

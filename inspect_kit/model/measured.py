@@ -338,7 +338,7 @@ def _changed(
             measure = f" {one.measure}" if one.measure else ""
             verb = "fell" if change.verb == "falls" else "rose"
             since = f"since {each.when.date} ({each.value}{measure})"
-            yield f"{one.label} {verb} by {plain_number(went)}{measure} {since}, the limit is {change}"
+            yield f"{one.label} {verb} by {plain_number(went)}{measure} {since}, the limit is `{change}`"
 
 
 def _apart(before: When, now: When, change: ChangeLimit, aircraft: Aircraft) -> Fraction | None:

@@ -37,9 +37,13 @@ class Layout:
         return len(named) > 1 or (bool(named) and not any(table.columns[place].name for place in self.folded))
 
     def folded_tone(self, table: Table, row: Row) -> str:
-        """What stands below its row is quiet; but of a row that presses it presses too, unless it only says where."""
+        """What stands below its row is quiet; but of a row that presses it presses too, unless it only says where.
+
+        Below the name of a fact stands the fact itself.
+        """
         told = [place for place in self.folded if row.cells[place] and not table.columns[place].aside]
-        return row.tone if told and row.tone in (STOP, WARN) else QUIET
+        is_fact = not any(column.name for column in table.columns)
+        return row.tone if told and (is_fact or row.tone in (STOP, WARN)) else QUIET
 
 
 @dataclass(slots=True)

@@ -17,11 +17,11 @@ _WRITTEN = (
 )
 UNITS: Final = frozenset(_WRITTEN.split())
 _CURRENCY = re.compile("[A-Z]{3}")
-_NUMBER = re.compile(r"[^\w\s]*\d[\d.,:/]*(?:\u2026)?")
+_NUMBER = re.compile(r"[^\w\s]*\d[\d.,:/]*(?:[-\u2013]\d[\d.,/]*)?(?:\u2026)?")
 _COUNT = re.compile(r"[(\[]?[-+]?\d[\d.,]*")
 # Words behind which a number, or one capital letter, says which: `cylinder 3`, `appendix D`.
 _MONTHS = "January February March April May June July August September October November December"
-_NAMING = f"ac appendix cfr chapter cylinder letter line log number page paragraph part phase section table {_MONTHS}"
+_NAMING = f"appendix cfr chapter cylinder letter line log no. number p. page paragraph part phase section table {_MONTHS}"
 _WHICH = frozenset(_NAMING.lower().split())
 _COUNTED = frozenset(f"CFR {_MONTHS}".split())
 # Words that begin something else when they stand behind a number.

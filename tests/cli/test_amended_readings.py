@@ -189,6 +189,6 @@ def test_a_fall_that_is_too_steep_after_all_wants_a_finding(run: Run, hangar: Pa
         work = ("work", "wear", f"tach={tach}", "--yes", *BY, *read(f"cylinder 1={value}"))
         assert run(hangar, *work, on=day).code == 0
     words = ("amend", last(hangar).name, "reads.wear.cylinder 1=67 psi", *WHO)
-    told = "cylinder 1 fell by 11 psi since 2026-10-01 (78 psi), the limit is falls at most 10 in 100 h"
+    told = "cylinder 1 fell by 11 psi since 2026-10-01 (78 psi), the limit is `falls at most 10 in 100 h`"
     refused(run, hangar, lambda: run(hangar, *words, on="2026-11-02"), told)
     assert run(hangar, *words, "--found", "wear=valve leaks", on="2026-11-02").code == 0

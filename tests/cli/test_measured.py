@@ -166,7 +166,7 @@ class TestByTheLastValue:
     def test_within_the_span(self, run: Run, flown: Path, tach: str, value: str, out: bool) -> None:
         made = run(flown, "work", "wear", f"tach={tach}", "--yes", *BY, *read(f"cylinder 1={value}"), on="2026-11-20")
         assert made.code == (2 if out else 0), made.err
-        told = "cylinder 1 fell by 10.1 psi since 2026-10-01 (78 psi), the limit is falls at most 10 in 100 h"
+        told = "cylinder 1 fell by 10.1 psi since 2026-10-01 (78 psi), the limit is `falls at most 10 in 100 h`"
         assert (told in made.err) is out
 
     @pytest.mark.parametrize(("value", "out"), [("63", False), ("62.9", True)])
@@ -177,7 +177,7 @@ class TestByTheLastValue:
 
     FELL = (
         "readings: cylinder 1 of `wear` fell by 12 psi since 2026-10-01 (78 psi), "
-        "the limit is falls at most 10 in 100 h, and no finding says so"
+        "the limit is `falls at most 10 in 100 h`, and no finding says so"
     )
 
     @pytest.mark.parametrize("limit", ["", " (at least 60, falls at most 10 in 100 h)"])

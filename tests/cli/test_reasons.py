@@ -94,7 +94,9 @@ def test_hours_flown_after_a_reason_are_recorded_and_remarked_on_the_terminal_on
     text = records(hangar)[new]
     assert "tach: 402.4" in text
     assert not any(word in text for word in ("crack", "reason", "permit", "#"))
-    # The same reading again is no flight.
+    # The same reading again is no flight, nor is that of the old meter on the day it is changed: "402.4 h more".
+    assert run(hangar, "hours", "tach=402.4", on="2026-11-02").err == ""
+    assert run(hangar, "meter", "tach", "--old", "402.4", "--new", "0", "--unrecorded", "0", on="2026-11-02").code == 0
     assert run(hangar, "hours", "tach=402.4", on="2026-11-02").err == ""
 
 

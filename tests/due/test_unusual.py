@@ -26,10 +26,12 @@ def test_a_reading_is_asked_about_where_no_day_holds_so_much(date: str, reads: s
     assert all(each.endswith(asked) for each in found)
 
 
-def test_on_the_day_of_a_meter_change_nothing_is_unusual() -> None:
-    """Before the change it showed 33 h, after it none: either may be meant."""
+def test_on_the_day_of_a_meter_change_only_what_neither_meter_read_is_unusual() -> None:
+    """Before the change it showed 33 h, after it none: either may be meant, but no 34.3, which was written unasked."""
     changed = book(records=FLOWN | NEW_METER)
     assert list(unusual_readings(changed, on("2018-06-20"), {"tach": Decimal("33.0")})) == []
+    (asked,) = unusual_readings(changed, on("2018-06-20"), {"tach": Decimal("34.3")})
+    assert asked.startswith("tach 34.3 is 34.3 h more than 0.0 on 2018-06-20; usual in a day is ")
     (asked,) = unusual_readings(changed, on("2018-06-21"), {"tach": Decimal("330.0")})
     assert asked.startswith("tach 330.0 is ")
 

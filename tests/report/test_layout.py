@@ -56,6 +56,20 @@ def test_what_folds_below_a_row_that_presses_presses_too_unless_it_only_says_whe
     assert layout.folded_tone(table, quiet) == QUIET
 
 
+def test_a_fact_that_folds_below_its_name_is_no_small_print() -> None:
+    """What a flight-test phase still asks for stood slanted at 60 cells, as it named a long file."""
+    facts = Table(columns=(Column(), Column(wide=True)), rows=(Row(cells=("Still to come", "16.1 h " + "x" * 50)),))
+    layout = lay_out(facts, 60)
+    assert layout.folded
+    assert layout.folded_tone(facts, facts.cell_rows[0]) == ""
+
+
+def test_where_a_reason_stands_is_small_print_though_no_column_has_a_name() -> None:
+    row = Row(cells=("!!", "to fix before flight: crack", "records/2026/2026-11-28-finding-k7gj.yaml:1"), tone=STOP)
+    reasons = Table(columns=(Column(), Column(wide=True), Column(wide=True, rank=1, aside=True)), rows=(row,))
+    assert lay_out(reasons, 60).folded_tone(reasons, row) == QUIET
+
+
 def two_wide(cells: list[tuple[str, str]]) -> Table:
     return Table(columns=(Column(wide=True),) * 2, rows=tuple(Row(cells=each) for each in cells))
 

@@ -116,7 +116,7 @@ def test_the_inspection_and_the_reasons_not_to_fly_are_the_first_lines_of_the_st
                 "exhaust-stacks",
             ),
         ),
-        ("compression", ("cylinder 2 58 psi, then 70 psi after 5 min run", "cylinder 2 58 psi, then 68 psi")),
+        ("compression", ("cylinder 2: 58 psi, then 70 psi after 5 min run", "cylinder 2: 58 psi, then 68 psi")),
         ("magneto-left", ("2017-06-08 0.0 installed Sparrow M4, serial A-17; 0 h since new",)),
         ("trim-grease", ("not done: no grease in the hangar",)),
     ],

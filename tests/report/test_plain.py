@@ -79,6 +79,8 @@ def test_where_even_a_number_and_its_unit_do_not_fit_they_are_parted_at_the_blan
         ("before cylinder 3 leaks", 17, ["before cylinder 3", "leaks"]),
         ("per 100 h (-1.5 to -0.38)", 18, ["per 100 h (-1.5", "to -0.38)"]),
         ("14 CFR 91.207(d) by 30 June 2027", 25, ["14 CFR 91.207(d) by", "30 June 2027"]),
+        ("a log p. 61, torque wrench 10-100 in-lb", 23, ["a log p. 61, torque", "wrench 10-100 in-lb"]),
+        ("see the log p. 61", 14, ["see the log", "p. 61"]),
         # Where there is no room for both they are parted.
         ("25 gaskets", 8, ["25", "gaskets"]),
     ],

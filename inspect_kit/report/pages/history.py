@@ -211,7 +211,7 @@ def _page(logbook: Logbook, record: PageRecord, kind: str, name: str) -> Iterato
             yield f"{lead}{result.answer}: {result.reason}"
             continue
         extra = [
-            f"{reading.label} {as_read(reading)}"
+            f"{reading.label}: {as_read(reading)}"
             for reading in record.readings
             if logbook.id_now(reading.check) == each
         ]
