@@ -84,6 +84,8 @@ footer { margin-top: 2rem; font-size: .8em; }
   table { font-size: .75em; }
   table:not(.facts) { display: block; overflow-x: auto; }
   table.facts th { width: 6rem; }
+  td:not(.short, .fits, .right) { min-width: 3.6rem; }
+  li .k, p .k { display: inline-block; max-width: 100%; white-space: normal; overflow-wrap: anywhere; }
   th, td { padding-right: .4rem; }
   th.right, td.right { padding-right: .5rem; }
   tr.fold td { padding-left: 1rem; }
@@ -119,6 +121,9 @@ def render(page: Page) -> str:
     foot = page.foot or page.title
     shares = sorted({int(share) for share in SHARE.findall(body)})
     style = STYLE.replace("FOOT", css_string(foot)) + "".join(f".w{n} {{ width: {n}%; }}\n" for n in shares)
+    feet = [block.foot for block in page.blocks if isinstance(block, Heading) and block.foot]
+    for n, own in enumerate(feet):
+        style += f".f{n} {{ page: f{n}; }}\n@page f{n} {{ @bottom-left {{ content: {css_string(own)}; }} }}\n"
     return document(
         page.title,
         style,
@@ -134,6 +139,12 @@ def _body(blocks: Sequence[Block]) -> str:
         if isinstance(block, Table) and not block.has_header and isinstance(after, Paragraph):
             written[n], written[n + 1] = f'<div class="whole">\n{written[n]}', f"{written[n + 1]}\n</div>"
     begins = next((n for n, block in enumerate(blocks) if isinstance(block, Heading) and block.new_sheet), 0)
+    feet = [n for n, block in enumerate(blocks) if isinstance(block, Heading) and block.foot]
+    for count, start in enumerate(feet):
+        ends = (n for n, block in enumerate(blocks) if n > start and isinstance(block, Heading) and block.level == 2)
+        end = next(ends, len(blocks)) - 1
+        written[start] = f'<div class="f{count}">\n{written[start]}'
+        written[end] += "\n</div>"
     if begins:
         written[:begins] = ['<div class="first">', *written[:begins], "</div>"]
     return "\n".join(written)

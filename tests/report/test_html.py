@@ -129,6 +129,27 @@ def test_every_sheet_says_what_it_is_a_sheet_of() -> None:
     assert html.css_string("own") in html.render(Page(title="t", blocks=(), foot="own"))
 
 
+def test_a_part_of_many_sheets_says_at_the_foot_of_each_whose_it_is() -> None:
+    """Page 36 of all records had the readings of an inspection, and did not say of which."""
+    blocks = (
+        Heading(text="Hours"),
+        Heading(text="Inspection", foot='of "2018"'),
+        Heading(text="Readings", level=3),
+        Paragraph(text="76 psi"),
+        Heading(text="Hours later"),
+        Heading(text="Another", foot="of 2019"),
+    )
+    made = html.render(Page(title="t", blocks=blocks, foot="all"))
+    own = re.findall(r"@page (f\d) \{ @bottom-left \{ content: (.*?); \} \}", made)
+    assert own == [("f0", html.css_string('of "2018"')), ("f1", html.css_string("of 2019"))]
+    assert all(f".{name} {{ page: {name}; }}" in made for name, _ in own)
+    inside = re.findall(r'<div class="(f\d)">\n(.*?)\n</div>', made, re.S)
+    assert [(name, re.findall("<h[23]>(.*?)</h", text)) for name, text in inside] == [
+        ("f0", ["Inspection", "Readings"]),
+        ("f1", ["Another"]),
+    ]
+
+
 def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:
     columns = (Column(name="check"), Column(name="where", rank=1), Column(name="source", rank=2))
     rows = (Row(cells=("oil-change", "w" * 60, "s" * 60)),)
