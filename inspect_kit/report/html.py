@@ -36,6 +36,8 @@ ROOM = 116
 # A date, an id, a serial such as `W4-2219`, hours such as 9:00-17:00; what no column can hold is broken after all.
 NAMED = re.compile(r"\w-\w")
 LONGEST_KEPT = 48
+# More is no line of a telephone, where it is broken: the name of a file and its line.
+LONGEST_ON_TELEPHONES = 40
 # So many rows under one name stand on one sheet with it, for on the next `bolt 3` alone would say nothing; more of
 # them only where what they are called is found under another name too, such as `idle` under two engine runs.
 FEW_ROWS, MANY_ROWS = 6, 12
@@ -85,7 +87,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   table:not(.facts) { display: block; overflow-x: auto; }
   table.facts th { width: 6rem; }
   td:not(.short, .fits, .right) { min-width: 3.6rem; }
-  li .k, p .k { display: inline-block; max-width: 100%; white-space: normal; overflow-wrap: anywhere; }
+  .k.more { white-space: normal; overflow-wrap: anywhere; }
   th, td { padding-right: .4rem; }
   th.right, td.right { padding-right: .5rem; }
   tr.fold td { padding-left: 1rem; }
@@ -193,7 +195,8 @@ def _marked(line: str) -> str:
         if more or (NAMED.search(word) is not None and len(word) <= LONGEST_KEPT):
             begin, end = first.start(), (more or [first])[-1].end()
             before, kept = escape(line[at:begin], quote=True), escape(line[begin:end], quote=True)
-            shown, at = f'{shown}{before}<span class="k">{kept}</span>', end
+            kind = "k more" if end - begin > LONGEST_ON_TELEPHONES else "k"
+            shown, at = f'{shown}{before}<span class="{kind}">{kept}</span>', end
     return shown + escape(line[at:], quote=True)
 
 

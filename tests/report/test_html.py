@@ -174,6 +174,17 @@ def test_a_date_an_id_and_a_number_with_its_unit_stay_in_one_line() -> None:
     assert seen.text.count(told) == 4
 
 
+def test_what_is_longer_than_a_line_of_a_telephone_is_kept_on_paper_alone() -> None:
+    """The name of a file and its line went over the edge, or took the room of the column beside it."""
+    name = "records/2026/2026-08-01-oil-change-pt6n.yaml:7"
+    made = html.render(Page(title="t", blocks=(Paragraph(text=f"{name} 2025-11-22-condition-not-passed-23zb"),)))
+    kept = re.findall(r'<span class="([^"]*)">(.*?)</span>', made)
+    assert kept == [("k more", name), ("k", "2025-11-22-condition-not-passed-23zb")]
+    telephone = html.STYLE.partition("(max-width: 40rem) {")[2].partition("@page")[0]
+    assert ".k.more { white-space: normal;" in telephone
+    assert ".k.more" not in html.STYLE.replace(telephone, "")
+
+
 def test_columns_of_words_take_the_widths_that_were_laid_out_and_none_is_squeezed_for_the_longest_cell() -> None:
     columns = (Column(name="panel", wide=True), Column(name="off at", right=True), Column(name="checks", wide=True))
     cells = ("Battery disconnected, ground side first and last of all that is touched", "1:18", "oil-change, " * 40)
