@@ -20,11 +20,15 @@ TONES: Final = (PLAIN, STOP, WARN, GOOD, QUIET, STRONG)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Heading:
-    """A heading inside the page; `level` 2 or 3 (1 is the title). With `new_sheet` it begins a sheet of paper."""
+    """A heading inside the page; `level` 2 or 3 (1 is the title). With `new_sheet` it begins a sheet of paper.
+
+    With a `foot` it does so too, and this stands at the foot of its own sheets, up to the next heading of its level.
+    """
 
     text: str
     level: int = 2
     new_sheet: bool = False
+    foot: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -36,6 +36,8 @@ ROOM = 116
 # A date, an id, a serial such as `W4-2219`, hours such as 9:00-17:00; what no column can hold is broken after all.
 NAMED = re.compile(r"\w-\w")
 LONGEST_KEPT = 48
+# More is no line of a telephone, where it is broken: the name of a file and its line.
+LONGEST_ON_TELEPHONES = 40
 # So many rows under one name stand on one sheet with it, for on the next `bolt 3` alone would say nothing; more of
 # them only where what they are called is found under another name too, such as `idle` under two engine runs.
 FEW_ROWS, MANY_ROWS = 6, 12
@@ -84,6 +86,8 @@ footer { margin-top: 2rem; font-size: .8em; }
   table { font-size: .75em; }
   table:not(.facts) { display: block; overflow-x: auto; }
   table.facts th { width: 6rem; }
+  td:not(.short, .fits, .right) { min-width: 3.6rem; }
+  .k.more { white-space: normal; overflow-wrap: anywhere; }
   th, td { padding-right: .4rem; }
   th.right, td.right { padding-right: .5rem; }
   tr.fold td { padding-left: 1rem; }
@@ -119,6 +123,9 @@ def render(page: Page) -> str:
     foot = page.foot or page.title
     shares = sorted({int(share) for share in SHARE.findall(body)})
     style = STYLE.replace("FOOT", css_string(foot)) + "".join(f".w{n} {{ width: {n}%; }}\n" for n in shares)
+    feet = [block.foot for block in page.blocks if isinstance(block, Heading) and block.foot]
+    for n, own in enumerate(feet):
+        style += f".f{n} {{ page: f{n}; }}\n@page f{n} {{ @bottom-left {{ content: {css_string(own)}; }} }}\n"
     return document(
         page.title,
         style,
@@ -134,6 +141,12 @@ def _body(blocks: Sequence[Block]) -> str:
         if isinstance(block, Table) and not block.has_header and isinstance(after, Paragraph):
             written[n], written[n + 1] = f'<div class="whole">\n{written[n]}', f"{written[n + 1]}\n</div>"
     begins = next((n for n, block in enumerate(blocks) if isinstance(block, Heading) and block.new_sheet), 0)
+    feet = [n for n, block in enumerate(blocks) if isinstance(block, Heading) and block.foot]
+    for count, start in enumerate(feet):
+        ends = (n for n, block in enumerate(blocks) if n > start and isinstance(block, Heading) and block.level == 2)
+        end = next(ends, len(blocks)) - 1
+        written[start] = f'<div class="f{count}">\n{written[start]}'
+        written[end] += "\n</div>"
     if begins:
         written[:begins] = ['<div class="first">', *written[:begins], "</div>"]
     return "\n".join(written)
@@ -182,7 +195,8 @@ def _marked(line: str) -> str:
         if more or (NAMED.search(word) is not None and len(word) <= LONGEST_KEPT):
             begin, end = first.start(), (more or [first])[-1].end()
             before, kept = escape(line[at:begin], quote=True), escape(line[begin:end], quote=True)
-            shown, at = f'{shown}{before}<span class="k">{kept}</span>', end
+            kind = "k more" if end - begin > LONGEST_ON_TELEPHONES else "k"
+            shown, at = f'{shown}{before}<span class="{kind}">{kept}</span>', end
     return shown + escape(line[at:], quote=True)
 
 

@@ -45,7 +45,6 @@ h2 span { font-weight: normal; font-size: 8pt; }
 h2.again { font-size: 8.5pt; margin: .8mm 0 0; padding: 0 1.5mm; border: 0; border-left: 2mm solid; }
 .about { font-size: 8pt; line-height: 1.15; margin: .3mm 0 0 2mm; break-inside: avoid; break-after: avoid; }
 .step, .begin { break-inside: avoid; }
-.long { break-inside: auto; }
 .caution { break-after: avoid; }
 .caution { border: .5mm solid; padding: .2mm 1.5mm; margin: .6mm 0 .3mm; font-weight: bold; }
 .row { display: grid; grid-template-columns: 8mm 8mm minmax(0, 1fr) 45mm 11mm; border-bottom: .15mm solid #555;
@@ -105,8 +104,6 @@ def render_sheet(facts: SheetFacts) -> str:
 
 
 STANDING = "#"
-# So many wells stay on one page with their step; more of them may go on at the top of the next.
-TOGETHER = 6
 
 
 def _block_of(facts: SheetFacts, entry: Entry) -> str:
@@ -223,10 +220,10 @@ def _step(facts: SheetFacts, number: int, entry: Entry, at: str = "") -> str:
     about = _about(facts, panel, [entry], first=False) if at else ()
     # What is told about a box ends with its own stop.
     where = ". ".join((*([at] if at and not entry.is_panel else []), *([told] if (told := " ".join(about)) else [])))
-    kind = "step long" if len(wells := list(_wells(facts, entry, check, panel))) > TOGETHER else "step"
+    wells = list(_wells(facts, entry, check, panel))
     return "\n".join(
         (
-            f'<div class="{kind}">',
+            '<div class="step">',
             *(f'<p class="caution">CAUTION: {text_of(caution)}</p>' for caution in cautions),
             '<div class="row">',
             f'<div class="no">{number if facts.code else ""}</div>',

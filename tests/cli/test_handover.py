@@ -12,6 +12,7 @@ from inspect_kit.due import due as due_of
 from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.record import Record
 from inspect_kit.report.cells import record_words
+from inspect_kit.report.html import css_string
 from inspect_kit.report.pages.handover import ink_books
 from inspect_kit.store import load
 from tests.cli.conftest import Run, entered
@@ -106,6 +107,15 @@ def test_every_record_is_in_the_index_and_told_in_full(folder: Path) -> None:
     for record in logbook.records:
         assert record.name in index
         assert record.name in told
+
+
+def test_every_sheet_of_an_inspection_says_of_which(folder: Path) -> None:
+    """Its foot is that of the page, and the name of the record."""
+    feet = re.findall(r"@page f\d+ \{ @bottom-left \{ content: (.*?); \} \}", (folder / "records.html").read_text())
+    files = (SAMPLE / "records").glob("20*/*.yaml")
+    names = sorted(file.stem for file in files if "kind: inspection\n" in file.read_text())
+    assert len(names) == 8
+    assert feet == [css_string(f"Records of N0TS, {ON}: {name}") for name in names]
 
 
 def test_no_record_of_readings_is_an_empty_row_of_the_index(folder: Path) -> None:

@@ -129,6 +129,27 @@ def test_every_sheet_says_what_it_is_a_sheet_of() -> None:
     assert html.css_string("own") in html.render(Page(title="t", blocks=(), foot="own"))
 
 
+def test_a_part_of_many_sheets_says_at_the_foot_of_each_whose_it_is() -> None:
+    """Page 36 of all records had the readings of an inspection, and did not say of which."""
+    blocks = (
+        Heading(text="Hours"),
+        Heading(text="Inspection", foot='of "2018"'),
+        Heading(text="Readings", level=3),
+        Paragraph(text="76 psi"),
+        Heading(text="Hours later"),
+        Heading(text="Another", foot="of 2019"),
+    )
+    made = html.render(Page(title="t", blocks=blocks, foot="all"))
+    own = re.findall(r"@page (f\d) \{ @bottom-left \{ content: (.*?); \} \}", made)
+    assert own == [("f0", html.css_string('of "2018"')), ("f1", html.css_string("of 2019"))]
+    assert all(f".{name} {{ page: {name}; }}" in made for name, _ in own)
+    inside = re.findall(r'<div class="(f\d)">\n(.*?)\n</div>', made, re.S)
+    assert [(name, re.findall("<h[23]>(.*?)</h", text)) for name, text in inside] == [
+        ("f0", ["Inspection", "Readings"]),
+        ("f1", ["Another"]),
+    ]
+
+
 def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:
     columns = (Column(name="check"), Column(name="where", rank=1), Column(name="source", rank=2))
     rows = (Row(cells=("oil-change", "w" * 60, "s" * 60)),)
@@ -151,6 +172,17 @@ def test_a_date_an_id_and_a_number_with_its_unit_stay_in_one_line() -> None:
     seen = Seen()
     seen.feed(html.render(page))
     assert seen.text.count(told) == 4
+
+
+def test_what_is_longer_than_a_line_of_a_telephone_is_kept_on_paper_alone() -> None:
+    """The name of a file and its line went over the edge, or took the room of the column beside it."""
+    name = "records/2026/2026-08-01-oil-change-pt6n.yaml:7"
+    made = html.render(Page(title="t", blocks=(Paragraph(text=f"{name} 2025-11-22-condition-not-passed-23zb"),)))
+    kept = re.findall(r'<span class="([^"]*)">(.*?)</span>', made)
+    assert kept == [("k more", name), ("k", "2025-11-22-condition-not-passed-23zb")]
+    telephone = html.STYLE.partition("(max-width: 40rem) {")[2].partition("@page")[0]
+    assert ".k.more { white-space: normal;" in telephone
+    assert ".k.more" not in html.STYLE.replace(telephone, "")
 
 
 def test_columns_of_words_take_the_widths_that_were_laid_out_and_none_is_squeezed_for_the_longest_cell() -> None:

@@ -98,6 +98,13 @@ class TestBoxes:
 
 
 class TestWells:
+    def test_wells_are_never_parted_from_the_number_of_their_box(self, tmp_path: Path) -> None:
+        """On Letter `elevator up` of box 130 began a page, with no number to type it in by."""
+        made = render_sheet(facts(walk_store(tmp_path)))
+        assert {*re.findall(r'<div class="(step[^"]*)">', made)} == {"step"}
+        assert ".step, .begin { break-inside: avoid; }" in made
+        assert "break-inside: auto" not in made
+
     def test_a_well_for_each_reading_with_its_limit_and_last_time(self, tmp_path: Path) -> None:
         sheet = outline(walk_store(tmp_path, "compression"))
         assert sheet.of("well") == ["cylinder 1 at least 60 psi last 74", "cylinder 2 at least 60 psi last 69"]

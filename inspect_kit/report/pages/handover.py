@@ -407,10 +407,13 @@ def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
     """Every record in full, in order of date; what each report says at its end is said once."""
     registration = answer.seen.aircraft.identity.registration
     ends = {*caution_blocks(CAUTIONS), *closing(), Heading(text=CAUTIONED)}
+    heading = f"Records of {registration}, {answer.on}"
     made: list[Block] = []
     for each in told:
         page = report_page(_without_costs(each))
-        made.append(Heading(text=f"{each.record.date} {page.title.partition(f', {registration}')[0]}"))
+        # An inspection goes over ten sheets and more: each says of which, as loose ones of its report do.
+        foot = f"{heading}: {each.record.name}" if isinstance(each.record, Inspection) else ""
+        made.append(Heading(text=f"{each.record.date} {page.title.partition(f', {registration}')[0]}", foot=foot))
         # What stands under a heading of its own on one page stands a step lower among many.
         made += [
             Heading(text=block.text, level=3) if isinstance(block, Heading) else block
@@ -418,7 +421,6 @@ def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
             if block not in ends
         ]
     made += [*caution_blocks(CAUTIONS), *closing()]
-    heading = f"Records of {registration}, {answer.on}"
     return Sheet(title=heading, blocks=tuple(made), foot=heading)
 
 
