@@ -21,7 +21,10 @@ _NUMBER = re.compile(r"[^\w\s]*\d[\d.,:/]*(?:[-\u2013]\d[\d.,/]*)?(?:\u2026)?")
 _COUNT = re.compile(r"[(\[]?[-+]?\d[\d.,]*")
 # Words behind which a number, or one capital letter, says which: `cylinder 3`, `appendix D`.
 _MONTHS = "January February March April May June July August September October November December"
-_NAMING = f"appendix cfr chapter cylinder letter line log no. number p. page paragraph part phase section table {_MONTHS}"
+_NAMING = (
+    "appendix cfr chapter cylinder letter line log no. number p. page paragraph part phase section table "
+    f"{_MONTHS}"
+)
 _WHICH = frozenset(_NAMING.lower().split())
 _COUNTED = frozenset(f"CFR {_MONTHS}".split())
 # Words that begin something else when they stand behind a number.

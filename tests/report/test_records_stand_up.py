@@ -271,3 +271,18 @@ def test_an_entry_names_the_directives_that_its_work_complied_with(made: str, to
         "method: dye penetrant; at a total of 592.0 h; again every 25 h."
     )
     assert (words in said, "AD 2026-04-11" in said) == (told, told), said
+
+
+def test_an_inspection_whose_page_ticked_it_names_the_directive_too() -> None:
+    """A page tells what was done box by box, without `did`: no entry of an inspection named a directive."""
+    did = "did: [exhaust-stacks, compression, tail-bolts, oil-change, static-test]\n"
+    begun = "begun: 2026-11-18\nsheet: 2026-11-18-condition-k3f9qx\n"
+    page = lambda text: re.sub("begun: .*\n", begun, text).replace(did, "")  # noqa: E731
+    first, last = inspection("2026-11-18", passed=False, tach="600.0"), inspection("2026-11-21", tach="600.4")
+    sealed = {"_2026_11_18_condition_aaaa": page(first), "_2026_11_21_condition_bbbb": page(last)}
+    book = with_records(**sealed, _2026_03_01_directive=DIRECTIVE)
+    words = "(aircraft) complied with: bolts of the tail; method: dye penetrant; at a total of 600.{} h"
+    assert words.format("0") in entry(book, "2026-11-18-condition-aaaa")
+    assert words.format("0") + " on 2026-11-18; again every 25 h." in entry(book, CONDITION)
+    alone = with_records(_2026_11_21_condition_bbbb=page(last), _2026_03_01_directive=DIRECTIVE)
+    assert words.format("4") + "; again" in entry(alone, CONDITION)

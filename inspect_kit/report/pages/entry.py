@@ -17,6 +17,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote
+from inspect_kit.report.cells import checks_done
 from inspect_kit.report.naming import check_of, check_title, fix, name_words, person_words, where
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, part_names, sentence
@@ -112,11 +113,14 @@ def _directives(record: PageRecord, logbook: Logbook) -> Iterator[str]:
     """The directives that a record complied with: number, revision date, method, time (14 CFR 91.417(a)(2)(v)), as they
     were decided by then.
     """
-    done = {logbook.id_now(name) for name in record.did}
+    done = {logbook.id_now(name) for name in checks_done(record)}
     if not any(logbook.id_now(each.check) in done for each in logbook.of_kind(Directive) if each.check):
         return
     then = logbook.up_to(lambda each: each.date <= record.date or kind_of(each).of_a_record)
-    for state in directives(chronicle(then)).states:
+    book = chronicle(then)
+    # What a page had ticked when it was first signed, not passed, counts from then.
+    same = {each.name: each for each in then.of_kind(PageRecord) if record.sheet and each.sheet == record.sheet}
+    for state in directives(book).states:
         made = state.directive
         counts = made.counts and state.state in (APPLIES, REVIEWED) and record.date >= state.since
         if counts and state.check is not None and state.check.id in done:
@@ -125,7 +129,9 @@ def _directives(record: PageRecord, logbook: Logbook) -> Iterator[str]:
             method = made.method or state.check.title
             again = f"; again every {' or '.join(map(str, made.every))}" if made.every else ""
             verb = "complied with" if made.is_airworthiness else "done as it asks"
-            at = _total(record, logbook)
+            counted = [same[each.record] for each in book.done.get(state.check.id, ()) if each.record in same]
+            first = counted[-1] if counted else record
+            at = _total(first, logbook) + (f" on {first.date}" if first.date != record.date else "")
             yield (
                 f"{sentence(made.authority).rstrip('.')} {number_of}{issued} ({state.product}) {verb}: {made.subject}; "
                 f"method: {method}; at a total of {at}{again}."

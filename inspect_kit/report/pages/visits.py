@@ -263,7 +263,7 @@ def _totals_words(plan: VisitPlan) -> Iterator[Block]:
     if plan.habit is not None:
         text = (
             f"The habit is what the records since {plan.habit.since} show: work on "
-            f"{days(round(plan.habit.seen.number))} of {days(plan.habit.days)}, spread over "
+            f"{round(plan.habit.seen.number)} of {days(plan.habit.days)}, spread over "
             f"{counted(plan.months, 'month')}. {_late(plan.habit)}"
         )
         yield Paragraph(text=text.strip(), tone=QUIET)
