@@ -41,7 +41,8 @@ def ask_question(walk: Walk, key: str) -> str:
     chosen = walk.talk.choose((*own, *WAYS), draw)
     if chosen == BACK:
         return BACK
-    value = json.dumps(told) if chosen == ON_RECORD.key else _value(walk, key, chosen)
+    # Without anything on record the same key says something else, of each question.
+    value = json.dumps(told) if told and chosen == ON_RECORD.key else _value(walk, key, chosen)
     if chosen == LATER:
         walk.later.add(key)
     elif value:

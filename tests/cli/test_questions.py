@@ -3,6 +3,8 @@
 import re
 from pathlib import Path
 
+import pytest
+
 from inspect_kit.inspection.questions import EQUIPMENT
 from tests.cli.conftest import Run, entered
 
@@ -107,3 +109,19 @@ def test_the_walk_names_what_is_on_record_and_asks_again_where_it_was_denied(run
     assert "2026-11-20-radio" in walked.out.split("On record:")[1].split("beside what is on record?")[0]
     assert '\nequipment: "' in page.read_text()
     assert "2026-11-20-radio" in page.read_text()
+
+
+def test_without_anything_on_record_each_question_takes_its_own_n(
+    run: Run, wren: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The key for `nothing else` wrote nothing at all in the place of `no change` and of `not needed`, for ever."""
+    # As after an inspection that is newer than the last weighing.
+    for module in ("inspection.questions", "cli.walk_questions"):
+        monkeypatch.setattr(f"inspect_kit.{module}.changes_told", lambda *_: ())
+    page = page_of(run, wren, "condition")
+    text = re.sub(r"(?m)^- \[ \] .*\n(?:  .*\n)*", "", page.read_text())
+    page.write_text(f"{text}\n- [x] remove `stick` Stick\n- [x] refit `stick` Stick\n")
+    walked = run(wren, "walk", "--lines", typed=("n", "n", "checked by two people, full and free"), on=ON)
+    assert "equipment has no value" not in walked.out
+    assert "\nequipment: no change\n" in page.read_text(), walked.out
+    assert '\nflight-check: {not needed: "checked by two people, full and free"}\n' in page.read_text(), walked.out
