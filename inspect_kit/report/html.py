@@ -111,7 +111,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   p:has(+ table) { break-after: avoid; }
   /* The last words are whole, and not alone on a sheet. */
   p.quiet:has(+ footer) { break-inside: avoid; break-before: avoid; orphans: 9; widows: 9; }
-  table:is(:has(+ p + footer), :has(+ p + p + footer)) tr:nth-last-child(-n+3) { break-after: avoid; }
+  table:is(:has(+ p + footer), :has(+ p + p + footer)) tbody:last-child tr:nth-last-child(-n+3) { break-after: avoid; }
   footer { display: none; }
 }
 """

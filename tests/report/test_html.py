@@ -111,6 +111,8 @@ def test_rows_stand_on_one_sheet_with_the_name_above_them_without_which_they_say
     ]
     assert made.count("<tbody") == made.count("</tbody>") == len(bodies)
     assert re.search(r"tbody\.whole[^{]*\{ break-inside: avoid; \}", html.STYLE)
+    # The last rows of the table alone go with the caution behind it, not those of each name.
+    assert {*re.findall(r"(\S+) tr:nth-last-child", html.STYLE)} == {"tbody:last-child"}
 
 
 def test_a_remark_stands_on_one_sheet_with_the_facts_it_belongs_to() -> None:

@@ -10,7 +10,7 @@ from inspect_kit.due.answer import DueAt
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.logbook import Logbook, Validity, Verdict
 from inspect_kit.model.record import Seal
-from inspect_kit.report import entry_page, html, markdown, plain, report_page
+from inspect_kit.report import entry_page, html, markdown, plain, records_page, report_page
 from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Heading
 from inspect_kit.report.words import summed
@@ -170,6 +170,9 @@ def test_a_broken_seal_is_said_before_the_statement() -> None:
     page = report_page(asked(seal_faults=(fault,)))
     assert "THE SEAL DOES NOT HOLD" in page.foot
     assert "THE SEAL" not in report_page(asked()).foot
+    among = records_page(due_answer(), [asked(seal_faults=(fault,)), asked()]).blocks
+    feet = [block.foot for block in among if isinstance(block, Heading) and block.foot]
+    assert [foot.partition(NAME)[2] for foot in feet] == [", THE SEAL DOES NOT HOLD", ""]
     unsigned = report_page(asked(signatures=()))
     for drawn, line in (
         (html.render, '<div class="line">'),

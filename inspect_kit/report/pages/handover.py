@@ -47,7 +47,7 @@ from inspect_kit.report.naming import title
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row, left_words, reading_words, state_words
 from inspect_kit.report.pages.findings import standing_table
-from inspect_kit.report.pages.inspection import CAUTIONED, caution_blocks, closing
+from inspect_kit.report.pages.inspection import CAUTIONED, caution_blocks, closing, foot_of
 from inspect_kit.report.pages.phases import passenger_lines, phase_blocks
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.reasons import reasons
@@ -412,7 +412,7 @@ def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
     for each in told:
         page = report_page(_without_costs(each))
         # An inspection goes over ten sheets and more: each says of which, as loose ones of its report do.
-        foot = f"{heading}: {each.record.name}" if isinstance(each.record, Inspection) else ""
+        foot = foot_of(each, f"{heading}: {each.record.name}") if isinstance(each.record, Inspection) else ""
         made.append(Heading(text=f"{each.record.date} {page.title.partition(f', {registration}')[0]}", foot=foot))
         # What stands under a heading of its own on one page stands a step lower among many.
         made += [
