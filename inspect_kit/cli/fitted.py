@@ -28,6 +28,7 @@ from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.reason import is_no_reason
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_label_date, parse_said_number
@@ -151,7 +152,14 @@ def _weighed(logbook: Logbook, told: Mapping[str, str | None], unless: str = "")
     if told["no-change"] is not None or not logbook.of_kind(Weighing):
         return []
     words = "Why it changes neither weight nor balance; where it does, Enter, and `inspect-kit equipment`"
-    return [Question(name="no-change", words=f"{words}{unless}")]
+    return [Question(name="no-change", words=f"{words}{unless}", read=_why)]
+
+
+def _why(words: str) -> str:
+    """A reason in words; what is none is asked again at once, and not at the end of all questions."""
+    if is_no_reason(words):
+        raise Unreadable(f"`{words[:40]}` is no reason: say why, in words")
+    return words
 
 
 @click.command()

@@ -38,6 +38,9 @@ def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str)
     signature 2026-05-14-amendment-m5cz --ink "aircraft log p. 45" --as "Your Name"
     """
     if not (ink or ssh_key):
+        if not name:
+            # Where nothing waits, or a name is wanted, no answer helps: it refused, and asked the same again.
+            _waiting_for_one(desk.logbook())
         place = Question(name="ink", words="Where it is signed in ink: logbook and page", read=parse_logbook_page)
         ink = answers({}, [replace(place, required=True)])["ink"]
     if ink and ssh_key:

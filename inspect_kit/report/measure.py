@@ -21,11 +21,8 @@ _NUMBER = re.compile(r"[^\w\s]*\d[\d.,:/]*(?:[-\u2013]\d[\d.,/]*)?(?:\u2026)?")
 _COUNT = re.compile(r"[(\[]?[-+]?\d[\d.,]*")
 # Words behind which a number, or one capital letter, says which: `cylinder 3`, `appendix D`.
 _MONTHS = "January February March April May June July August September October November December"
-_NAMING = (
-    "appendix cfr chapter cylinder letter line log no. number p. page paragraph part phase section table "
-    f"{_MONTHS}"
-)
-_WHICH = frozenset(_NAMING.lower().split())
+_NAMING = "appendix cfr chapter cylinder letter line log no. number p. page paragraph part phase section table"
+_WHICH = frozenset(f"{_NAMING} {_MONTHS}".lower().split())
 _COUNTED = frozenset(f"CFR {_MONTHS}".split())
 # Words that begin something else when they stand behind a number.
 _OTHER_WORDS = (
@@ -68,7 +65,8 @@ def _with_counts(words: list[str]) -> list[str]:
         return words
     together = words[:1]
     for before, word, after in zip(words, words[1:], [*words[2:], ""], strict=False):
-        if (together[-1] == before and _counts(before, word)) or _says_which(before, word, after):
+        in_a_list = len(together) < 2 or together[-2][-1] in ",;:"
+        if (together[-1] == before and _counts(before, word, in_a_list)) or _says_which(before, word, after):
             together[-1] += f" {word}"
         else:
             together.append(word)
@@ -89,11 +87,13 @@ def kept_together(text: str) -> list[str]:
     return together
 
 
-def _counts(number: str, word: str) -> bool:
-    """Whether a number is that of what the word behind it names."""
+def _counts(number: str, word: str, in_a_list: bool = False) -> bool:
+    """Whether a number is that of what the word behind it names, such as a name of a list to choose from."""
     if not (_COUNT.fullmatch(number) and number[-1].isdigit()):
         return False
-    return bare(word) in _COUNTED or (word[0].islower() and bare(word) not in _NO_NOUNS)
+    if word[0].isupper():
+        return in_a_list or bare(word) in _COUNTED
+    return word[0].islower() and bare(word) not in _NO_NOUNS
 
 
 def _says_which(word: str, number: str, after: str) -> bool:

@@ -497,3 +497,11 @@ def test_what_is_to_be_withdrawn_is_shown_first(run: Run, hangar: Path) -> None:
     name = Path(run(hangar, "hours", "tach=405.9").out.strip()).stem
     said = run(hangar, "withdraw", "hours", typed=("mistyped", "1")).err
     assert f"{name} says: tach 405.9" in said.partition("Why is it withdrawn")[0], said
+
+
+def test_where_nothing_waits_for_a_signature_no_page_is_asked_for(run: Run, hangar: Path) -> None:
+    """It asked for the page, refused, and then asked for the page once more, for ever."""
+    refused = run(hangar, "signature", typed=("log p. 4", "log p. 5"), on="2026-11-24")
+    assert refused.code == 2
+    assert "nothing waits for a signature" in refused.err
+    assert "Where it is signed" not in refused.out + refused.err

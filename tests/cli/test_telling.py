@@ -204,6 +204,11 @@ class TestEquipment:
         assert told.code == 0, told.err
         assert f"(Enter: {new})" in told.err
         assert run(wren, "verify", on=TODAY).code == 0
+        # What is no reason is asked again at once: it was refused behind the last question, which came again instead.
+        out = ("remove", "propeller", "tach=23.9", "--where", "bench", "--reason", "new", "--flight-check", "required")
+        gone = run(wren, *out, *BY, on=TODAY, typed=("1", "same weight"))
+        assert "`1` is no reason: say why, in words" in gone.err
+        assert gone.err.count("Why it changes neither weight nor balance") == 2
 
 
 class TestDirective:

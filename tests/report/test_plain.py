@@ -81,6 +81,7 @@ def test_where_even_a_number_and_its_unit_do_not_fit_they_are_parted_at_the_blan
         ("14 CFR 91.207(d) by 30 June 2027", 25, ["14 CFR 91.207(d) by", "30 June 2027"]),
         ("a log p. 61, torque wrench 10-100 in-lb", 23, ["a log p. 61, torque", "wrench 10-100 in-lb"]),
         ("see the log p. 61", 14, ["see the log", "p. 61"]),
+        ("Who: 1 Ann Lee, 2 Pip Day", 17, ["Who: 1 Ann Lee,", "2 Pip Day"]),
         # Where there is no room for both they are parted.
         ("25 gaskets", 8, ["25", "gaskets"]),
     ],
