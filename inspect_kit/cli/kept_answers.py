@@ -52,10 +52,10 @@ class Answers:
     """
 
     path: Path
-    ours: str = NEW
     told: dict[str, str] = field(default_factory=dict)
     order: list[str] = field(default_factory=list)
     before: dict[str, str] = field(default_factory=dict)
+    ours: str = NEW
 
     @classmethod
     def beside(cls, folder: Path) -> "Answers":
@@ -66,7 +66,7 @@ class Answers:
 
     @classmethod
     def kept_in(cls, path: Path, ours: str) -> "Answers":
-        answers = cls(path, ours)
+        answers = cls(path, ours=ours)
         if not os.path.lexists(path):
             return answers
         if path.is_symlink() or not path.is_file():

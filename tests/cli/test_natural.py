@@ -350,7 +350,7 @@ def test_the_last_reading_stands_beside_the_question_for_the_next(run: Run, hang
 
 def test_a_signature_in_ink_is_asked_for(run: Run, hangar: Path) -> None:
     signed(run, hangar, ADA)
-    told = run(hangar, "signature", typed=("44",), on="2026-11-21")
+    told = run(hangar, "signature", "2026-11-20-work", typed=("44",), on="2026-11-21")
     assert "Where it is signed in ink: logbook and page" in told.err
 
 

@@ -37,7 +37,7 @@ def test_the_inspection_and_reasons_come_first_then_past_due_and_so_on(room: int
         "!! past due fuel-strainer",
         "! in grace hose-check",
         "? unknown elt-battery",
-        "> soon oil-change",
+        "> soon Change the",
         "- later ",
         "The year ahead",
         "An empty list is no permission to fly",

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 
 from inspect_kit.due.answer import (
+    CHECK,
     FINDING,
     IN_GRACE,
     INSPECTION,
@@ -16,6 +17,7 @@ from inspect_kit.due.answer import (
     DueAnswer,
     Item,
 )
+from inspect_kit.model.checklist import title
 from inspect_kit.model.interval import HOURS
 from inspect_kit.report.blocks import (
     QUIET,
@@ -54,12 +56,12 @@ COLUMNS = (
     Column(name="check", wide=True),
     Column(name="left", wide=True),
     Column(name="due on"),
-    Column(name="due at"),
+    Column(name="due at", rank=1),
     Column(name="total", right=True, rank=1),
     Column(name="expected (reading's age)", rank=2),
     Column(name="early to late", rank=3),
-    Column(name="last", wide=True, rank=4),
     Column(name="id", rank=7),
+    Column(name="last", wide=True, rank=4),
     Column(name="panel", rank=5),
     Column(name="source", wide=True, rank=6),
 )
@@ -177,8 +179,6 @@ def _group(answer: DueAnswer, state: str) -> list[Row]:
 
 def item_row(item: Item) -> Row:
     """One item as a row under `COLUMNS`."""
-    # What is called by its words has its id apart: beside them it would take half of a narrow line.
-    words = item.kind in (FINDING, RECHECK, TREND)
     expected = item.expected
     spread = expected is not None and expected.early != expected.late
     # An expected day that is the calendar limit itself says nothing new.
@@ -189,20 +189,27 @@ def item_row(item: Item) -> Row:
         cells=(
             MARKS[item.state],
             WORDS[item.state],
-            item.name if words and item.name else label(item),
+            _heading(item),
             left_words(item),
             str(item.due.date) if item.due.date else "",
             reading_words(item),
             _total_words(item),
             likely,
             expected.span if expected and spread else "",
+            item.check if item.kind != INSPECTION and _heading(item) != item.check else "",
             last_words(item),
-            item.check if words and item.name else "",
             item.panel or "",
             item.source,
         ),
         tone=STOP if item.owed else WARN if reached(item) else TONES[item.state],
     )
+
+
+def _heading(item: Item) -> str:
+    """What an item is called in the list, its id apart: beside it that would take half of a narrow line."""
+    if item.kind in (FINDING, RECHECK, TREND) and item.name:
+        return item.name
+    return (item.kind == CHECK and title(item.name)) or label(item)
 
 
 def label(item: Item) -> str:
