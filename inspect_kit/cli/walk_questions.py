@@ -3,11 +3,21 @@ at a box whether what was done before is not applicable any more."""
 
 import json
 
+from inspect_kit.cli.records_named import find_record
 from inspect_kit.cli.walk_names import BACK, LATER
 from inspect_kit.cli.walk_state import Walk
 from inspect_kit.cli.walk_talk import Choice
+from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
-from inspect_kit.inspection.questions import EQUIPMENT, FLIGHT_CHECK, NO_CHANGE, changes_told, question_words
+from inspect_kit.inspection.questions import (
+    EQUIPMENT,
+    FLIGHT_CHECK,
+    NO_CHANGE,
+    NO_RECORD_OF_CHANGE,
+    changes_told,
+    others_named,
+    question_words,
+)
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.reason import is_no_reason
 from inspect_kit.report.cells import checks_done
@@ -79,5 +89,19 @@ def _value(walk: Walk, key: str, chosen: str) -> str:
         return NO_CHANGE
     if chosen == CHANGED.key:
         names = walk.talk.line("Which records, by commas?")
-        return json.dumps(names, ensure_ascii=False) if names and not is_blank(names) else ""
+        return _changes_named(walk, names) if names and not is_blank(names) else ""
     return ""
+
+
+def _changes_named(walk: Walk, words: str) -> str:
+    """The records that somebody names as those of the change; "", with what is wrong said, where one is none."""
+    try:
+        names = ", ".join(find_record(walk.logbook, word.strip()).name for word in words.split(","))
+    except Misused as fault:
+        walk.talk.say(str(fault))
+        return ""
+    if others := others_named(walk.logbook, names):
+        told = f"{', '.join(others)} {NO_RECORD_OF_CHANGE}: write one with inspect-kit equipment, and name that"
+        walk.talk.say(told)
+        return ""
+    return json.dumps(names, ensure_ascii=False)

@@ -20,6 +20,7 @@ from inspect_kit.model.worksheet import JOB_WORK, NOT_WRITTEN, OPENING, Missing,
 
 EQUIPMENT, FLIGHT_CHECK = "equipment", "flight-check"
 NO_CHANGE = "no change"
+NO_RECORD_OF_CHANGE = "is no record of a change of equipment or of a weighing"
 
 
 def asks_equipment(logbook: Logbook, job: str) -> bool:
@@ -59,10 +60,17 @@ def changes_told(logbook: Logbook, page: Worksheet, on: dt.date) -> tuple[str, .
     )
 
 
+def others_named(logbook: Logbook, answer: str) -> tuple[str, ...]:
+    """What an answer names that is no record of a change of equipment or of a weighing."""
+    names = () if answer == NO_CHANGE else tuple(word.strip() for word in answer.split(","))
+    return tuple(name for name in names if not isinstance(logbook.record(name), Equipment | Weighing))
+
+
 def to_ask(logbook: Logbook, page: Worksheet, on: dt.date) -> tuple[str, ...]:
-    """The questions that are open, and that for equipment where its answer contradicts the records."""
-    denied = page.equipment == NO_CHANGE and asks_equipment(logbook, page.job)
-    again = (EQUIPMENT,) if denied and changes_told(logbook, page, on) else ()
+    """The questions that are open, and that for equipment where the records contradict or do not have its answer."""
+    answered = bool(page.equipment) and asks_equipment(logbook, page.job)
+    denied = page.equipment == NO_CHANGE and changes_told(logbook, page, on)
+    again = (EQUIPMENT,) if answered and (denied or others_named(logbook, page.equipment)) else ()
     return (*again, *open_questions(logbook, page))
 
 
@@ -102,15 +110,12 @@ def unanswered_questions(request: Request) -> Iterator[Missing]:
 
 def _equipment(request: Request, place: Place) -> Iterator[Missing]:
     logbook, page = request.logbook, request.page
-    if page.equipment == NO_CHANGE:
-        if told := ", ".join(changes_told(logbook, page, request.on)):
-            verb = "tell" if "," in told else "tells"
-            yield Missing(EQUIPMENT, f"says `{NO_CHANGE}`, and {told} {verb} of one: `{EQUIPMENT}: {told}`", place)
-    else:
-        for name in (word.strip() for word in page.equipment.split(",")):
-            record = logbook.record(name)
-            if not isinstance(record, Equipment | Weighing):
-                yield Missing(EQUIPMENT, f"`{name}` is no record of a change of equipment or of a weighing", place)
+    told = ", ".join(changes_told(logbook, page, request.on)) if page.equipment == NO_CHANGE else ""
+    if told:
+        verb = "tell" if "," in told else "tells"
+        yield Missing(EQUIPMENT, f"says `{NO_CHANGE}`, and {told} {verb} of one: `{EQUIPMENT}: {told}`", place)
+    for name in others_named(logbook, page.equipment):
+        yield Missing(EQUIPMENT, f"`{name}` {NO_RECORD_OF_CHANGE}", place)
     for fitting in unanswered(logbook):
         said = f"{fitting.name} does not say whether the empty weight changed: `equipment`, or `no change` and why"
         yield Missing(EQUIPMENT, said, place)

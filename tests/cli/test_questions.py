@@ -125,3 +125,17 @@ def test_without_anything_on_record_each_question_takes_its_own_n(
     assert "equipment has no value" not in walked.out
     assert "\nequipment: no change\n" in page.read_text(), walked.out
     assert '\nflight-check: {not needed: "checked by two people, full and free"}\n' in page.read_text(), walked.out
+
+
+def test_what_is_no_record_of_a_change_is_refused_in_the_walk_and_asked_again(run: Run, wren: Path) -> None:
+    """The record of a fitting was taken, only `sign` refused it, and nothing but an editor could take it back."""
+    page = page_of(run, wren, "condition")
+    told = "kind: equipment\ndate: 2026-11-20\nitem: radio\nweight: 2 lb\narm: 50 in\nchange: in\n"
+    entered(wren, "2026-11-20-radio", told)
+    entered(wren, "2026-11-21-tyre", "kind: work\ndate: 2026-11-21\ntext: tyre changed\n")
+    answer(page, "equipment", "2026-11-21-tyre")
+    page.write_text(re.sub(r"(?m)^- \[ \] .*\n(?:  .*\n)*", "", page.read_text()))
+    walked = run(wren, "walk", "--lines", typed=("c", "2026-11-21-tyre", "c", "nowhere", "c", "radio"), on=ON)
+    assert "2026-11-21-tyre is no record of a change of equipment" in " ".join(walked.out.split())
+    assert "no record is called `nowhere`" in " ".join(walked.out.split())
+    assert '\nequipment: "2026-11-20-radio"\n' in page.read_text(), walked.out
