@@ -135,6 +135,11 @@ class TestWhatSitsOnIt:
             assert run(plane, *words, on="2026-10-01").code == 0
         return plane
 
+    def test_off_and_the_same_one_on_again_says_both_lines(self, run: Run, with_magneto: Path) -> None:
+        done = run(with_magneto, "install", "magneto-left", "tach=410.0", "--serial", "A1", on="2026-11-20")
+        then = "same one went on again, first inspect-kit --on 2026-11-20 remove magneto-left, then this"
+        assert (done.code, then in done.err) == (2, True), done.err
+
     @pytest.mark.parametrize("line", [OUT, SWAP])
     def test_nobody_answers(self, line: tuple[str, ...], run: Run, with_magneto: Path) -> None:
         done = run(with_magneto, *line)
