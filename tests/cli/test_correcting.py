@@ -497,3 +497,15 @@ def test_what_is_to_be_withdrawn_is_shown_first(run: Run, hangar: Path) -> None:
     name = Path(run(hangar, "hours", "tach=405.9").out.strip()).stem
     said = run(hangar, "withdraw", "hours", typed=("mistyped", "1")).err
     assert f"{name} says: tach 405.9" in said.partition("Why is it withdrawn")[0], said
+
+
+def test_words_that_only_one_record_says_name_it(run: Run, hangar: Path) -> None:
+    made = [
+        run(hangar, "work", "--text", text, "--by", ADA, "tach=401.0", on="2026-11-20").out.split()[0]
+        for text in ("tail wheel tyre replaced", "main wheel tyre replaced")
+    ]
+    several = run(hangar, "withdraw", "tyre")
+    assert (several.code, "`tyre` may be one of 2 records" in several.err) == (2, True), several.err
+    assert "no record is called `tail propeller`" in run(hangar, "withdraw", "tail propeller").err
+    done = run(hangar, "withdraw", "tail", "--reason", "entered for another aircraft", "--by", ADA)
+    assert done.out == f"records/withdrawn/{Path(made[0]).name}\n", done.err
