@@ -140,6 +140,12 @@ class TestWhatSitsOnIt:
         then = "same one went on again, first inspect-kit --on 2026-11-20 remove magneto-left, then this"
         assert (done.code, then in done.err) == (2, True), done.err
 
+    def test_the_other_of_a_pair_is_told_by_its_hours_since_new(self, run: Run, with_magneto: Path) -> None:
+        words = ("install", "magneto-right", "tach=400.1", "--serial", "B1", "--since-new", "9", *GIVEN)
+        assert run(with_magneto, *words, "--since-overhaul", "7", on="2026-10-02").code == 0
+        told = " ".join(run(with_magneto, "status").out.split())
+        assert "magneto-left 0.0 h since new; magneto-right 7.0 h since overhaul" in told, told
+
     @pytest.mark.parametrize("line", [OUT, SWAP])
     def test_nobody_answers(self, line: tuple[str, ...], run: Run, with_magneto: Path) -> None:
         done = run(with_magneto, *line)
