@@ -14,8 +14,8 @@ from inspect_kit.text.searching import plain_words
 
 # Of records that a part of a name may mean so many are named; the part has that many letters at least.
 SHOWN, LEAST, DATE_LENGTH = 9, 4, 10
-# Characters of what one of them says.
-SAYS = 60
+# Characters of what one of them says; and of what one says that stands alone.
+SAYS, SAYS_ALONE = 60, 200
 
 
 def find_record(
@@ -63,11 +63,11 @@ def find_record(
     return record
 
 
-def says(record: Record) -> str:
+def says(record: Record, most: int = SAYS) -> str:
     """What a record says, shortened, by which it is known among others of nearly its name."""
     reads = (f"{meter} {number:f}" for meter, number in record.meters.items())
     words = (*reads, ", ".join(checks_done(record)), record_words(record))
-    return shorten("; ".join(word for word in words if word), SAYS, placeholder=" ...")
+    return shorten("; ".join(word for word in words if word), most, placeholder=" ...")
 
 
 def _has_words(record: Record, typed: str) -> bool:
