@@ -225,11 +225,10 @@ def future(names: Known, today: dt.date) -> Iterator[Problem]:
         if gone.date > today:
             yield Problem(gone.place, f"withdrawn: {gone.date} is in the future")
         # A slip of the date, or a clock that was ahead, may be why it was withdrawn: then its day is still to come.
-        for day, what in ((gone.record.entered, "entered"), (gone.record.date, "done")):
-            if day is not None and gone.date < day <= today:
-                told = f"withdrawn: {gone.date} is before {day}, when it was {what}"
-                yield Problem(gone.place, told, note=True)
-                break
+        # That it was entered on a later day is no fault: so it stands where both were written down later, with --on.
+        if gone.date < gone.record.date <= today:
+            told = f"withdrawn: {gone.date} is before {gone.record.date}, when it was done"
+            yield Problem(gone.place, told, note=True)
     for page in names.logbook.pages:
         if page.begun > today:
             yield Problem(place_of(page, "begun"), f"begun: {page.begun} is in the future")

@@ -62,6 +62,8 @@ class Worse:
             return f"{told}Give it otherwise, or correct first what it contradicts."
         meter, record = self.fallen.meter, Path(self.fallen.earlier.file).stem
         changed = f"If {meter} was changed: inspect-kit meter {meter}."
+        if not self.is_earlier:
+            changed = f"If {meter} was changed in between: inspect-kit --on DATE meter {meter}."
         which = "the earlier one" if self.is_earlier else "the later one"
         wrong = f"If {which} is wrong: inspect-kit amend {record} {meter}=READING."
         return f"{told}{changed} {wrong}"
@@ -273,13 +275,10 @@ class Desk:
             noted = problem.note and store.is_withdrawn(problem.place.file)
             if before[_regardless_of_line(problem)] < 0 and not noted:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
-                lines.append(f"  {place}{_without(problem.message, never)}")
+                lines.append(f"  {place}{without(problem.message, never)}")
                 places.add(problem.place)
-                if fallen is None and (falls := problem.fallen) is not None:
-                    # What was never written cannot be amended: of the two readings it is the other one.
-                    is_earlier = falls.earlier.file not in never
-                    if is_earlier or problem.place.file not in never:
-                        fallen = falls if is_earlier else replace(falls, earlier=problem.place)
+                if fallen is None:
+                    fallen, is_earlier = fallen_on_record(problem, never)
         there = after.logbook.of_kind(Amendment) if after.logbook else ()
         amended = {each.of for each in there if each.place.file in changes}
         sealed = [record.place.file for record in records if record.seal and record.name not in amended]
@@ -322,11 +321,24 @@ def whose(identity: Identity) -> str:
     return f"written for {identity.registration}, {identity.make} {identity.model} {identity.serial}"
 
 
-def _without(message: str, files: Iterable[str]) -> str:
+def fallen_on_record(problem: Problem, never: Collection[str]) -> tuple[Fallen | None, bool]:
+    """Of two readings of which one fell the one that stands in none of the files that are never written, and whether
+    that is the earlier one: what was never written cannot be amended.
+    """
+    falls = problem.fallen
+    if falls is None or falls.earlier.file not in never:
+        return falls, True
+    return (None, True) if problem.place.file in never else (replace(falls, earlier=problem.place), False)
+
+
+def without(message: str, files: Iterable[str]) -> str:
     """A message in which no file is named that is never written."""
     for file in files:
         message = re.sub(rf"{re.escape(file)}(:[0-9]+)?", "what was to be written", message)
-        message = message.replace(f"`{Path(file).stem}`", "what was to be written")
+        # A photograph may be called by any word; a record's name is no word of a sentence.
+        ticked = "?" if file.endswith(".yaml") else ""
+        stem = re.escape(Path(file).stem)
+        message = re.sub(rf"`{ticked}{stem}`{ticked}", "what was to be written", message)
     return message
 
 

@@ -11,7 +11,7 @@ import click
 from inspect_kit import store
 from inspect_kit.audit import meter_problems
 from inspect_kit.cli.called import CHECK, id_meant, near_or_find
-from inspect_kit.cli.desk import Desk, Worse
+from inspect_kit.cli.desk import Desk, Worse, fallen_on_record, without
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.kept_answers import SAME
 from inspect_kit.cli.options import shared
@@ -31,6 +31,8 @@ from inspect_kit.past import parse_said_number
 from inspect_kit.text.grammar import Unreadable, did_you_mean, said_decimals
 
 T = TypeVar("T")
+# Where a reading stands that is tried out: in no file.
+ASKED = store.record_place("what-is-tried-out")
 
 
 def parse_readings(words: Sequence[str], meters: Collection[str]) -> dict[str, Decimal]:
@@ -119,7 +121,7 @@ def clock_question(logbook: Logbook, on: dt.date, meter: str = "") -> Question:
             return before_that
         reads = parse_said_number(typed.removeprefix(f"{clock}=").strip())
         for problem in _added(logbook, on, {clock: reads}):
-            raise Unreadable(problem.message)
+            raise Unreadable(without(problem.message, [ASKED.file]))
         return reads
 
     last = f", last {before_that:f}, {SAME} the same" if before_that is not None else ""
@@ -131,7 +133,8 @@ def readings_of_day(logbook: Logbook, on: dt.date, words: Sequence[str]) -> dict
     refuse_total(logbook, on, words)
     given = parse_readings(words, logbook.aircraft.meters)
     for problem in _added(logbook, on, given) if given else ():
-        raise Misused(Worse(f"  {problem.message}", problem.fallen).refusal("nothing was written"))
+        fallen = fallen_on_record(problem, [ASKED.file])
+        raise Misused(Worse(f"  {without(problem.message, [ASKED.file])}", *fallen).refusal("nothing was written"))
     return given
 
 
@@ -152,7 +155,7 @@ def refuse_total(logbook: Logbook, on: dt.date, words: Sequence[str]) -> None:
 def _added(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> Iterator[Problem]:
     """What meters say against themselves with these readings of a day, and do not say without."""
     before = {problem.message for problem in meter_problems(logbook)}
-    asked = Hours(name="asked", date=on, meters=reads, place=store.record_place("asked"))
+    asked = Hours(name="asked", date=on, meters=reads, place=ASKED)
     with_it = logbook.with_records(sorted((*logbook.records, asked), key=lambda each: (each.date, each.name)))
     return (problem for problem in meter_problems(with_it) if problem.message not in before)
 
@@ -160,7 +163,7 @@ def _added(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> Itera
 def total_read(logbook: Logbook, on: dt.date, reads: Decimal) -> Decimal:
     """The total at which the meter of time in service reads this on a day, before its total was brought forward too."""
     clock = logbook.aircraft.time_in_service
-    read = Hours(name="asked", date=on, meters={clock: reads}, place=store.record_place("asked"))
+    read = Hours(name="asked", date=on, meters={clock: reads}, place=ASKED)
     return meter_history(clock, (*logbook.records, read)).at_record[read.name].total
 
 

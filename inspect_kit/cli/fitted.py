@@ -207,7 +207,9 @@ def install(
     goes_in = Question(name="serial", words="Serial number of what goes in, or none", required=True)
     serial = answers(told, [goes_in])["serial"]
     if old is not None and serial == old.serial and not _nameless(old):
-        raise Misused(f"`{serial}` is fitted in {name} already{_since(logbook, old)}: give the serial of what goes in")
+        off = f"if it came off and the same one went on again, first {desk.typed(f'remove {name}')}, then this again"
+        held = f"`{serial}` is fitted in {name} already{_since(logbook, old)}"
+        raise Misused(f"{held}: give the serial of what goes in; {off}")
     known = next((move for move in stock.out if move.serial == serial), None)
     usual = known.part if known else old.part if old else ""
     asks = [Question(name="part", words="What it is: maker and part number", default=usual)]

@@ -298,7 +298,7 @@ def _raise(
     if placed:
         return told
     # The shortest name that is unique, as `finding` takes it.
-    alone = next(_meant(logbook, "F1", ""), None) is None
+    alone = all(each.finding.cleared is not None for each in _meant(logbook, "F1", ""))
     named = "F1" if alone else f"{Path(told).stem}#F1"
     return f"{told}\nIts place can be given later: {desk.typed(f'finding {named} --under CHECK|PANEL')}"
 
@@ -367,8 +367,11 @@ def _the_one(logbook: Logbook, which: str, page: str) -> Meant:
     found = list(_meant(logbook, which, page))
     # On a page that is named F1 is what was found there; what is from before has its whole name there too.
     own = [each for each in found if "#" not in each.name] if page else []
-    if len(one := own or found) == 1:
-        return one[0]
+    found = own or found
+    # What was cleared on its page is meant where nothing else is: whoever clears it again is told.
+    found = [each for each in found if each.finding.cleared is None] or found
+    if len(found) == 1:
+        return found[0]
     if found:
         listed = "".join(f"\n  {each}" for each in found)
         raise Misused(f"{which} may be one of {len(found)}, name one:{listed}")

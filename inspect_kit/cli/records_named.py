@@ -10,11 +10,12 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.report.cells import checks_done, record_words
 from inspect_kit.text.grammar import did_you_mean
+from inspect_kit.text.searching import plain_words
 
 # Of records that a part of a name may mean so many are named; the part has that many letters at least.
 SHOWN, LEAST, DATE_LENGTH = 9, 4, 10
-# Characters of what one of them says.
-SAYS = 60
+# Characters of what one of them says; and of what one says that stands alone.
+SAYS, SAYS_ALONE = 60, 200
 
 
 def find_record(
@@ -23,7 +24,8 @@ def find_record(
     kind: type[Record] = Record,
     meant: Callable[[Record], bool] = lambda record: False,
 ) -> Record:
-    """A record by its path, its file name, or a part of it that only one has; left out, the latest of the kind.
+    """A record by its path, its file name, a part of it or words it says that only one has; left out, the latest of the
+    kind.
 
     Of several that have it, the only one that can be `meant`.
     """
@@ -37,9 +39,12 @@ def find_record(
     record = logbook.record(stem)
     # Words of a name are typed with blanks between them, the name has them with hyphens.
     stem = stem if record else "-".join(stem.split())
-    if record is None and len(found := [each for each in logbook.records if is_part(stem.casefold(), each.name)]) == 1:
-        return found[0]
     if record is None:
+        found = [each for each in logbook.records if is_part(stem.casefold(), each.name)]
+        # What no name has may be what only one of them says.
+        found = found or [each for each in logbook.records if _has_words(each, name)]
+        if len(found) == 1:
+            return found[0]
         if len(likely := [each for each in found if meant(each)]) == 1:
             return likely[0]
         if found:
@@ -58,11 +63,18 @@ def find_record(
     return record
 
 
-def says(record: Record) -> str:
+def says(record: Record, most: int = SAYS) -> str:
     """What a record says, shortened, by which it is known among others of nearly its name."""
     reads = (f"{meter} {number:f}" for meter, number in record.meters.items())
     words = (*reads, ", ".join(checks_done(record)), record_words(record))
-    return shorten("; ".join(word for word in words if word), SAYS, placeholder=" ...")
+    return shorten("; ".join(word for word in words if word), most, placeholder=" ...")
+
+
+def _has_words(record: Record, typed: str) -> bool:
+    """Whether a record says each of these words, one of them long enough to mean something."""
+    wanted = {*plain_words(typed).split()}
+    there = {*plain_words(" ".join((*checks_done(record), record_words(record)))).split()}
+    return any(len(word) >= LEAST and not word.isdecimal() for word in wanted) and wanted <= there
 
 
 def words_of_name(name: str) -> str:

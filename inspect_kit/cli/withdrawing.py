@@ -8,7 +8,7 @@ from inspect_kit import store
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who
-from inspect_kit.cli.records_named import find_record, says
+from inspect_kit.cli.records_named import SAYS_ALONE, find_record, says
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import reason_given
 from inspect_kit.errors import Refused
@@ -46,7 +46,7 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
         raise Refused(f"{meant.place.file} is not withdrawn: {why}")
     # A part of its name was enough to mean it: what it is stands before the question.
     if not (reason and by):
-        say(f"{meant.name} says: {says(meant)}", err=True)
+        say(f"{meant.name} says: {says(meant, SAYS_ALONE)}", err=True)
     text = reason_given(reason, "Why is it withdrawn")
     by = say_who(before, by)
     with desk.writing("withdraw") as writer:
@@ -69,7 +69,7 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
             raise Refused(f"{file} is not withdrawn, because of\n{worse.lines}\n{first}")
         store.withdraw(writer, file, read=data, whole=whole)
     click.echo(kept)
-    say(f"Withdrawn, and counted nowhere from now on: {says(record)}", err=True)
+    say(f"Withdrawn, and counted nowhere from now on: {says(record, SAYS_ALONE)}", err=True)
     return desk.code(0)
 
 

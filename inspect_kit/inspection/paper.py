@@ -77,10 +77,14 @@ def values_of(words: str, wells: Sequence[Wanted]) -> tuple[tuple[str, str], ...
         # The sheet prints the measure beside its well: whoever copies it says the same.
         for measure in measures:
             words = re.sub(rf"(?<=[0-9]) *{re.escape(measure)}(?=[ ;]|$)", "", words)
-    if ";" in words:
-        pieces = [piece.strip() for piece in words.split(";")]
+    in_words = wells[-1].measure == WORDS
+    if in_words and len(wells) == 1:
+        pieces = [words.strip()]
+    elif ";" in words:
+        # What is said in words last may have one of its own.
+        pieces = [piece.strip() for piece in words.split(";", len(wells) - 1 if in_words else -1)]
     else:
-        pieces = words.split(maxsplit=len(wells) - 1) if wells[-1].measure == WORDS else words.split()
+        pieces = words.split(maxsplit=len(wells) - 1) if in_words else words.split()
     if len(pieces) != len(wells):
         asked = ", ".join(well.label for well in wells)
         told = ((len(pieces), "value"), (len(wells), "well"))

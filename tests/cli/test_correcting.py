@@ -505,3 +505,17 @@ def test_where_nothing_waits_for_a_signature_no_page_is_asked_for(run: Run, hang
     assert refused.code == 2
     assert "nothing waits for a signature" in refused.err
     assert "Where it is signed" not in refused.out + refused.err
+
+
+def test_words_that_only_one_record_says_name_it(run: Run, hangar: Path) -> None:
+    tail = "tail wheel tyre replaced, and its tube, at the workshop of the neighbouring field"
+    made = [
+        run(hangar, "work", "--text", text, "--by", ADA, "tach=401.0", on="2026-11-20").out.split()[0]
+        for text in (tail, "main wheel tyre replaced")
+    ]
+    several = run(hangar, "withdraw", "tyre")
+    assert (several.code, "`tyre` may be one of 2 records" in several.err) == (2, True), several.err
+    assert "no record is called `tail propeller`" in run(hangar, "withdraw", "tail propeller").err
+    done = run(hangar, "withdraw", "tail", "--reason", "entered for another aircraft", "--by", ADA)
+    assert done.out == f"records/withdrawn/{Path(made[0]).name}\n", done.err
+    assert f"from now on: tach 401.0; {tail}" in done.err

@@ -171,6 +171,15 @@ class TestTheShortestName:
         assert clear().code == 0
         refused(run, hangar, clear, "F1 is cleared already: 2026-11-21 lead seated", "a new finding")
 
+    def test_what_was_cleared_on_its_page_is_none_of_two(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=405.9")
+        assert run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-21").code == 0
+        assert run(hangar, "finding", "F1", "--cleared", "welded", on="2026-11-21").code == 0
+        noticed = run(hangar, "finding", ROUGH, "--by", ADA, on="2026-11-21").out
+        assert "finding F1 --under CHECK|PANEL" in noticed
+        done = run(hangar, "finding", "F1", "--cleared", "lead seated", "--by", ADA, on="2026-11-22")
+        assert f"{Path(noticed.splitlines()[0]).stem}#F1 is cleared" in done.out, done.err
+
 
 def test_on_a_page_stands_who_did_it_where_and_by_which_paper(run: Run, hangar: Path, page: Page) -> None:
     """A page knows people by name: whoever is on no list becomes a helper, and stands whole in the words."""

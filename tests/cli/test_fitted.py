@@ -135,6 +135,17 @@ class TestWhatSitsOnIt:
             assert run(plane, *words, on="2026-10-01").code == 0
         return plane
 
+    def test_off_and_the_same_one_on_again_says_both_lines(self, run: Run, with_magneto: Path) -> None:
+        done = run(with_magneto, "install", "magneto-left", "tach=410.0", "--serial", "A1", on="2026-11-20")
+        then = "same one went on again, first inspect-kit --on 2026-11-20 remove magneto-left, then this"
+        assert (done.code, then in done.err) == (2, True), done.err
+
+    def test_the_other_of_a_pair_is_told_by_its_hours_since_new(self, run: Run, with_magneto: Path) -> None:
+        words = ("install", "magneto-right", "tach=400.1", "--serial", "B1", "--since-new", "9", *GIVEN)
+        assert run(with_magneto, *words, "--since-overhaul", "7", on="2026-10-02").code == 0
+        told = " ".join(run(with_magneto, "status").out.split())
+        assert "magneto-left 0.0 h since new; magneto-right 7.0 h since overhaul" in told, told
+
     @pytest.mark.parametrize("line", [OUT, SWAP])
     def test_nobody_answers(self, line: tuple[str, ...], run: Run, with_magneto: Path) -> None:
         done = run(with_magneto, *line)

@@ -5,6 +5,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.cli.desk import without
 from inspect_kit.text.grammar import CODE_ALPHABET
 from tests.cli.conftest import Run, entered
 
@@ -217,11 +218,19 @@ class TestMeters:
 
     def test_a_reading_above_a_later_one_names_the_one_that_is_on_record(self, run: Run, hangar: Path) -> None:
         assert run(hangar, "hours", "tach=405.9", on="2026-11-20").code == 0
-        told = run(hangar, "hours", "tach=407.0", on="2026-11-19")
-        assert told.code == 2
         record = next(hangar.glob("records/2026/2026-11-20-hours-*")).stem
-        said = " ".join(told.err.split())
-        assert f"If the later one is wrong: inspect-kit amend {record} tach=READING." in said
+        for typed in (("hours", "tach=407.0"), ("work", "tach=407.0", "--text", "washed", "--by", "Ada Blyth")):
+            told = run(hangar, *typed, on="2026-11-19")
+            said = " ".join(told.err.split())
+            assert (told.code, "lower than 407.0 on 2026-11-19 in what was to be written" in said) == (2, True), said
+            assert "If tach was changed in between: inspect-kit --on DATE meter tach." in said
+            assert f"If the later one is wrong: inspect-kit amend {record} tach=READING." in said
+
+    def test_a_record_that_is_not_written_is_named_in_no_problem(self) -> None:
+        file = "records/2026/2026-11-19-weighed-k3f9.yaml"
+        for named in (file, f"{file}:3", "`2026-11-19-weighed-k3f9`", "2026-11-19-weighed-k3f9"):
+            assert without(f"88 lb by {named}", [file]) == "88 lb by what was to be written"
+        assert without("a crack, and `crack`", ["records/2026/x/crack.jpg"]) == "a crack, and what was to be written"
 
     def test_an_amount_has_its_measure(self, run: Run, hangar: Path) -> None:
         told = run(hangar, "hours", "tach=405.9", "--added", "oil=1")

@@ -88,6 +88,8 @@ def test_a_line(line: str, said: Typed | str) -> None:
         ("7 F dark", (Wanted(label="level", measure="mm"), LEAKS), "leaks: `F dark` does not say what was seen"),
         *((words, (LEAKS,), "does not say what was seen") for words in NO_VALUES),
         ("fine, dry", (LEAKS,), (("leaks", "fine, dry"),)),
+        ("makers pages, public list; none new", (LEAKS,), (("leaks", "makers pages, public list; none new"),)),
+        ("76; dry; none new", (PSI[0], LEAKS), (("cylinder 1", "76"), ("leaks", "dry; none new"))),
         ("ok", (), "this box has nothing to be read"),
     ],
 )

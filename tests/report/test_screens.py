@@ -273,6 +273,10 @@ class TestSearch:
         assert "`placards` Placards and marks: as the … oil pressure" in page
 
 
+# A Saturday, as both visits of the outlook are, and a Wednesday.
+DAYS_OF_ASKING = ("2026-11-21", "2026-11-25")
+
+
 class TestVisits:
     def test_one_line_each_with_what_for_labour_and_panels(self) -> None:
         plan = outlook()
@@ -280,6 +284,14 @@ class TestVisits:
         for visit in plan.visits:
             (line,) = [each for each in shown if each.startswith(f"{visit.on:%a} {visit.on}")]
             assert line.rstrip()[-1].isdigit() or line.endswith("none")
+
+    def test_days_that_follow_the_day_of_asking_say_so(self) -> None:
+        words = "Mostly Saturdays, as it is asked on one; `weekdays: [Saturday]`"
+        asked = {each: told(visits_screen(outlook(on=day(each)), BOOK)) for each in DAYS_OF_ASKING}
+        assert [words in page for page in asked.values()] == [True, False]
+        named = replace(BOOK.aircraft, visits=replace(BOOK.aircraft.visits, weekdays=(5,)))
+        page = told(visits_screen(outlook(on=day(DAYS_OF_ASKING[0])), replace(BOOK, aircraft=named)))
+        assert "Mostly" not in page
 
     def test_what_is_no_days_work_says_so(self) -> None:
         one = replace(outlook().visits[0], check_labour=40 * 60, panel_labour=0)

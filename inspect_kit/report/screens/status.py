@@ -55,18 +55,27 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
 
 
 def _since(answer: DueAnswer) -> Iterator[Block]:
-    """Hours since overhaul where a part has them; of engine and propeller else since new."""
-    told = []
-    for each in part_times(answer):
+    """Hours since overhaul where a part has them; else since new, of engine, propeller and the other of such a pair."""
+    told, times = [], part_times(answer)
+    twins = {_twin(each.position.id) for each in times if each.fitting is not None and each.since_overhaul is not None}
+    for each in times:
         if each.fitting is None:
             continue
         if each.since_overhaul is not None:
             told.append(f"{each.position.id} {number(each.since_overhaul)} h since overhaul")
-        elif each.since_new is not None and each.position.on is None and each.position.id in ("engine", "propeller"):
+        elif each.since_new is not None and (
+            (each.position.on is None and each.position.id in ("engine", "propeller"))
+            or _twin(each.position.id) in twins
+        ):
             told.append(f"{each.position.id} {number(each.since_new)} h since new")
     if told:
         text = "; ".join(told)
         yield Paragraph(text=f"{text[0].upper()}{text[1:]}.")
+
+
+def _twin(position: str) -> str:
+    """What the two of a pair share: `magneto` of `magneto-left`."""
+    return position.partition("-")[0]
 
 
 def _listed(answer: DueAnswer, rows: int, room: int) -> Iterator[Block]:

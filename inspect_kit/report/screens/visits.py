@@ -39,6 +39,7 @@ def _page(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Page:
         *([Paragraph(text=f"and {counted(rest, 'visit')} more", tone="quiet")] if rest else []),
         *(_brief_costs(plan) if rest else cost_lines(plan)),
     ]
+    made += [Paragraph(text=words, tone="quiet") for words in [_days_counted(plan, logbook)] if words]
     if plan.left_out:
         told = "; ".join(with_id(logbook, each.item) for each in plan.left_out)
         made.append(Paragraph(text=f"Not planned: {cut(told, 120)} (the reasons: --all).", tone=WARN))
@@ -46,6 +47,16 @@ def _page(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Page:
     made.append(more("visits --all", *first, "visits --to FILE.html"))
     title = f"The {counted(plan.months, 'month')} ahead, {logbook.aircraft.identity.registration}, {plan.on}"
     return Page(title=title, blocks=tuple(made), dense=True)
+
+
+def _days_counted(plan: VisitPlan, logbook: Logbook) -> str:
+    """Why most visits are on one day of the week, and how another is named; "" where days are named, or they differ."""
+    today = plan.on.weekday()
+    same = [visit for visit in plan.visits if visit.on.weekday() == today]
+    if logbook.aircraft.visits.weekdays or len(plan.visits) < 2 or 2 * len(same) <= len(plan.visits):
+        return ""
+    day = WEEKDAYS[today]
+    return f"Mostly {day}s, as it is asked on one; `weekdays: [{day}]` under `visits` in aircraft.yaml names your days."
 
 
 def _rows(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Iterator[Row]:
