@@ -21,7 +21,7 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import FLIGHT_CHECK_AFTER, Position, plain_name
-from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel
+from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, PLACE_FILE, SETUP, Bound, Check, Panel, part_key
 from inspect_kit.model.interval import DAYS_OF, HOURS, METER_UNITS, MONTHS, YEARS, AtInspection, Limit, in_days
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.measured import other_measure
@@ -251,6 +251,7 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(aircraft, "flight-check-after"), told)
     for code in aircraft.not_applicable:
         yield from each_fault(place_of(aircraft, "not-applicable", code), (_code(names, code),), "not-applicable")
+    yield from _idle_lead_times(names)
     for paper in aircraft.papers:
         record = names.by_name.get(paper.copy)
         if paper.copy and (record is None or not record.files):
@@ -260,6 +261,17 @@ def aircraft_references(names: Known) -> Iterator[Problem]:
     if unit != HOURS:
         told = f"time-in-service: `{aircraft.time_in_service}` counts {unit}; time in service is in hours"
         yield Problem(place_of(aircraft, "time-in-service"), told)
+
+
+def _idle_lead_times(names: Known) -> Iterator[Problem]:
+    """A note for each time of an order that nothing is ordered by: a slip in the name of a part gives no day."""
+    aircraft, live = names.logbook.aircraft, [*_live(names.logbook.checks.values())]
+    wanted = {part.name for check in live for part in check.uses} | {c.counts_on or c.id for c in live if c.life}
+    keys = {part_key(name) for name in wanted}
+    for name in aircraft.lead_times:
+        if part_key(name) not in keys:
+            told = f"no check uses `{name}`, and no life ends there{did_you_mean(name, wanted)}"
+            yield Problem(place_of(aircraft, "lead-times", name), f"lead-times: {told}", note=True)
 
 
 # Experimental aircraft are inspected within the 12 calendar months before (operating limitations; 14 CFR 91.409(a)(1)).

@@ -1,6 +1,7 @@
 """Flight-test phases against what the aircraft's own limitations ask, as aircraft.yaml has it under `phases`."""
 
 import datetime as dt
+import re
 from collections.abc import Iterable, Iterator
 from itertools import zip_longest
 
@@ -66,6 +67,13 @@ def statements(names: Known) -> Iterator[Problem]:
             yield Problem(place, f"statement: {told}, by `phases` of aircraft.yaml", note=signed)
 
 
+# Of these nothing, or less than nothing, was never flown; an arm or a centre of gravity may be either.
+MEASURES = "kts?|kn|knots?|k[ic]as|mph|km/?h|m/s|lbs?|kg"
+SPEED_OR_WEIGHT = re.compile(
+    rf"\s*(?P<sign>[-\u2212\u2013])?\s*(?P<digits>[\d., ]*\d)\s*(?:{MEASURES})\b", re.IGNORECASE
+)
+
+
 def flights(names: Known) -> Iterator[Problem]:
     """What was told of a phase and counts for nothing: before anything opened it, a second opening on one day, a task
     by a slip of its name, a value that nothing asks for or without its measure; and a value of which another record of
@@ -110,6 +118,8 @@ def _counted(phase: Phase, rule: PhaseRule) -> Iterator[Problem]:
             fault = f"the limitations do not ask for `{name[:40]}`{did_you_mean(name, rule.demonstrates)}"
         elif decimal(value) is not None:
             fault = f"{name}: {value[:20]} of what? Write the measure behind it, as in `38 mph`"
+        elif (read := SPEED_OR_WEIGHT.match(value)) and (read["sign"] or not read["digits"].strip("0., ")):
+            fault = f"{name}: {value[:20]} is no speed and no weight that was flown: write what was"
         if fault:
             yield Problem(place_of(phase, "demonstrated", name), f"demonstrated: {fault}")
 

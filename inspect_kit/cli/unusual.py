@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable, Mapping
 from decimal import Decimal
 
 from inspect_kit.cli.said import BACK, asked, confirmed, go_back, read_anew, say, somebody, was_asked_more
-from inspect_kit.due import unusual_readings
+from inspect_kit.due import either_meter, unusual_readings
 from inspect_kit.errors import Misused
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.reason import is_no_reason
@@ -29,7 +29,8 @@ def sure_of(
     logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal], sure: bool, slips: Iterable[str] = ()
 ) -> None:
     """NotSure if a meter reads what is unusual, or a reading has what speaks for a slip, and nobody said yes."""
-    found = unusual_meters(logbook, date, meters) | {f"{slip} Is it right?": "" for slip in slips if slip}
+    found = unusual_meters(logbook, date, meters) | dict(either_meter(logbook, date, meters))
+    found |= {f"{slip} Is it right?": "" for slip in slips if slip}
     if found and not sure:
         raise NotSure(found)
 

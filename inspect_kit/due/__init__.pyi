@@ -33,7 +33,7 @@ from inspect_kit.due.rechecks import once_asked
 from inspect_kit.due.same_day import order_matters, order_unsaid, taken_after, unordered
 from inspect_kit.due.to_come import done_by
 from inspect_kit.due.trends import once_reaching, readings_before
-from inspect_kit.due.unusual import unusual_readings, unusual_since, unusual_totals
+from inspect_kit.due.unusual import either_meter, unusual_readings, unusual_since, unusual_totals
 
 __all__ = [
     "CHECK",
@@ -65,6 +65,7 @@ __all__ = [
     "cleared_problems",
     "done_by",
     "due",
+    "either_meter",
     "forecasts",
     "gone_too_far",
     "limits_passed",

@@ -48,6 +48,23 @@ def unusual_readings(logbook: Logbook, date: dt.date, meters: Mapping[str, Decim
             yield f"{meter} {reads} is {more} {unit} more than {last.reads} on {last.date}; {too_much}. Is it right?"
 
 
+def either_meter(logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal]) -> Iterator[tuple[str, str]]:
+    """Each meter changed on a day whose reading the old one and the new one can both have shown, and a question: it
+    counts as the old one's, and what was flown with the new one would not count that day.
+    """
+    for change in logbook.of_kind(MeterChange):
+        reads = meters.get(change.meter)
+        if reads is None or change.date != date or not change.new < reads < change.old:
+            continue
+        earlier = [point.reads for point in logbook.meter_history(change.meter).points if point.date < date]
+        unit = logbook.aircraft.meters[change.meter].unit
+        if float(reads - change.new) > UNITS[unit].most_a_day or (earlier and reads < earlier[-1]):
+            continue
+        told = f"{change.meter} {reads} can be of either: {change.old} was changed for {change.new} that day."
+        counts = "It counts as the old meter's, and what the new one read is written on the day after."
+        yield f"{told} {counts} Is it the old meter's?", change.meter
+
+
 def unusual_totals(logbook: Logbook, names: Collection[str]) -> Iterator[Problem]:
     """What speaks for a slip in the totals that the records called `names` add to a logbook, by a reading or on paper:
     many times the usual use above the total before.

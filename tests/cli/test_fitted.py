@@ -282,6 +282,13 @@ def test_a_meter_changed_before_a_later_reading_or_to_one_that_read_more_is_aske
         assert asked.code == 2
         assert told in asked.err
         assert "Is it right?" in asked.err
+    # What either of the two can have shown that day is asked back too; on the day after it is the new one's.
+    words = ("meter", "tach", "--old", "412.4", "--new", "411.0", "--unrecorded", "0", "--by", "Bo Cleco")
+    assert run(plane, *words, on="2026-11-20").code == 0
+    asked = run(plane, "hours", "tach=412.0", on="2026-11-20")
+    assert (asked.code, "Is it the old meter's?" in asked.err) == (2, True)
+    assert run(plane, "hours", "tach=412.0", "--yes", on="2026-11-20").code == 0
+    assert run(plane, "hours", "tach=412.1", on="2026-11-21").code == 0
 
 
 @pytest.mark.parametrize("command", ["install", "remove", "meter"])

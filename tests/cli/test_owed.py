@@ -273,6 +273,11 @@ def test_of_two_entries_of_one_day_and_reading_the_second_says_what_it_came_afte
     assert "Was this done after it? (yes, no; Enter: yes)" in words(asked)
     second, _ = work("oil-cut", "tach=405.0", typed=("",))
     assert second.read_text().endswith(f"follows:\n  - {first.stem}\n")
+    # The next step of the job is not asked there, but said.
+    third, told = work("oil-run", "tach=405.0")
+    assert "Was this done after it?" not in words(told)
+    assert f"Taken as done after {second.stem} (tach 405.0; oil-cut;" in words(told)
+    third.unlink()
     # What it came after is taken back all the same, and rests on nothing; of another day it is refused.
     assert run(plane, "withdraw", first.stem, "--reason", "wrong aeroplane", "--by", "Ada Bellcrank").code == 0
     assert run(plane, "verify").code == 0

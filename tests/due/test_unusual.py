@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from inspect_kit.due import unusual_readings
+from inspect_kit.due import either_meter, unusual_readings
 from tests.due.small import book, on
 
 FLOWN = {f"2018-0{month}-01-hours": f"kind: hours\nmeters: {{tach: {5 * month}.0}}\n" for month in range(1, 7)}
@@ -34,6 +34,21 @@ def test_on_the_day_of_a_meter_change_only_what_neither_meter_read_is_unusual() 
     assert asked.startswith("tach 34.3 is 34.3 h more than 0.0 on 2018-06-20; usual in a day is ")
     (asked,) = unusual_readings(changed, on("2018-06-21"), {"tach": Decimal("330.0")})
     assert asked.startswith("tach 330.0 is ")
+
+
+@pytest.mark.parametrize(
+    ("reads", "asked"),
+    [("32.0", True), ("31.0", False), ("33.0", False), ("33.1", False), ("29.0", False)],
+    ids=["of either", "as the new one began", "as the old one ended", "of the new one", "less than on the day before"],
+)
+def test_on_the_day_of_a_meter_change_what_either_meter_can_have_shown_is_asked_about(reads: str, asked: bool) -> None:
+    """It counts as the old one's: hours flown with the new one were not counted that day, without a word."""
+    changed = book(records=FLOWN | {"2018-06-20-tach": "kind: meter-change\nmeter: tach\nold: 33.0\nnew: 31.0\n"})
+    meters = {"tach": Decimal(reads)}
+    assert [meter for _, meter in either_meter(changed, on("2018-06-20"), meters)] == (["tach"] if asked else [])
+    assert list(either_meter(changed, on("2018-06-21"), meters)) == []
+    # The new one began at 0: nobody flies 32 h on the day.
+    assert list(either_meter(book(records=FLOWN | NEW_METER), on("2018-06-20"), meters)) == []
 
 
 def test_before_the_first_reading_nothing_is_usual() -> None:
