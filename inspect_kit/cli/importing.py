@@ -1,7 +1,7 @@
 """`import`: the past comes in, a paper or spreadsheet logbook, saved as CSV, one record a row."""
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 
@@ -99,6 +99,9 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
     tell_import(found, matched, records, beside.name)
     kept = logbook.of_kind(PaperEntry)
     tell_otherwise(past.entered_otherwise(matched.before, kept, _written_by(logbook), logbook.id_now), beside.name)
+    for change, record in _changed_otherwise(logbook, columns):
+        told = f"the change of {change.meter} on {change.date} says something else than {record.place.file}"
+        say(f"{beside.name}: {told}, which stays: where it is right now, `amend` that.")
     tell_unsaid(found, columns, beside.name)
     tell_doubtful(logbook, columns, records, beside.name)
     tell_totals(logbook, found, records, beside.name)
@@ -238,8 +241,9 @@ def _records(
     made: list[Record] = []
     known = [*logbook.of_kind(MeterChange), *(each.record for each in logbook.withdrawn)]
     stands = {(each.meter, each.date, each.old, each.new) for each in known if isinstance(each, MeterChange)}
+    otherwise = [change for change, _ in _changed_otherwise(logbook, columns)]
     for change in columns.meter_changed:
-        if (change.meter, change.date, change.old, change.new) in stands:
+        if change in otherwise or (change.meter, change.date, change.old, change.new) in stands:
             continue
         made.append(
             MeterChange(
@@ -259,6 +263,19 @@ def _records(
         words = entry.text[:SHOWN] or "hours"
         made.append(replace(entry, name=_name(entry.date, words), after=after))
     return sorted(made, key=lambda record: (record.date, record.place))
+
+
+def _changed_otherwise(logbook: Logbook, columns: past.Columns) -> Iterator[tuple[past.MeterChanged, MeterChange]]:
+    """Each meter change beside the table that is on record with other hours without a meter, or on another day."""
+    days = {(each.meter, each.date) for each in columns.meter_changed}
+    for change in columns.meter_changed:
+        for record in logbook.of_kind(MeterChange):
+            if (record.meter, record.old, record.new) != (change.meter, change.old, change.new):
+                continue
+            moved = record.date != change.date and (record.meter, record.date) not in days
+            more = record.date == change.date and record.unrecorded != change.unrecorded
+            if moved or more:
+                yield change, record
 
 
 def _name(date: dt.date, words: str) -> str:

@@ -1,4 +1,4 @@
-from inspect_kit.past.columns import Columns, guess, known_orders, read_columns, write_columns
+from inspect_kit.past.columns import Columns, MeterChanged, guess, known_orders, read_columns, write_columns
 from inspect_kit.past.entries import BadRow, Entries, entries_of, is_initials, may_stand_for
 from inspect_kit.past.match import Matched, Otherwise, entered_otherwise, match
 from inspect_kit.past.table import LogbookRow, LogbookTable, decode_table, read_table
@@ -20,6 +20,7 @@ __all__ = [
     "LogbookRow",
     "LogbookTable",
     "Matched",
+    "MeterChanged",
     "Otherwise",
     "decode_table",
     "entered_otherwise",

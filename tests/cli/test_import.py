@@ -164,7 +164,14 @@ class TestFourLogbooks:
         history = meter_history("tach", logbook.records)
         assert history.points[-1].total == rows[-1][1]
         assert "0 records to be written" in bring(run, hangar, american(shown)).out
-
+        # What is said of it anew is told, and no second change is written for another day.
+        written = beside.read_text()
+        more = change.replace("new: 0", "new: 0, unrecorded: 5")
+        for now in (more, change.replace(str(rows[20][0]), str(rows[30][0]))):
+            beside.write_text(written.replace(change, now))
+            again = " ".join(bring(run, hangar, american(shown)).out.split())
+            assert "says something else than records/" in again
+            assert "0 records to be written" in again
 
     def test_a_total_beside_a_reading_is_held_against_it(self, run: Run, hangar: Path) -> None:
         rows = "2026-09-02,401.0,401.0,washed\n2026-09-03,402.0,402.8,oil looked at\n2026-09-04,403.0,403.8,washed\n"
