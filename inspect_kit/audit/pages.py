@@ -1,7 +1,7 @@
 """What open pages say that the checklists and the records do not bear out."""
 
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 
 from inspect_kit.audit.known import (
     CHECK,
@@ -42,8 +42,8 @@ def fronts(names: Known) -> Iterator[Problem]:
 def boxes(names: Known) -> Iterator[Problem]:
     """Boxes of checks, panels and findings that are not there, and boxes that stand twice or contradict themselves."""
     for page in names.logbook.pages:
-        seen: dict[str, Entry] = {}
-        for entry in page.entries:
+        seen: dict[str, int] = {}
+        for at, entry in enumerate(page.entries):
             fault = _unknown(names, entry)
             if fault is not None:
                 what = f"`{entry.id}` is ticked here: {fault}" if entry.answered else fault
@@ -52,20 +52,20 @@ def boxes(names: Known) -> Iterator[Problem]:
                 yield Problem(entry.place, f"`{entry.id}` is ticked, and says `{NOT_DONE}`: which of the two?")
             if not entry.is_panel:
                 first = seen.get(names.logbook.id_now(entry.id))
-                if first is not None and not _owed_between(names, page, first, entry):
-                    yield Problem(entry.place, f"`{entry.id}` has a box already in line {first.place.line}")
-                seen[names.logbook.id_now(entry.id)] = entry
+                if first is not None and not _owed_between(names, entry, page.entries[first + 1 : at]):
+                    line = page.entries[first].place.line
+                    yield Problem(entry.place, f"`{entry.id}` has a box already in line {line}")
+                seen[names.logbook.id_now(entry.id)] = at
             yield from _below(names, page, entry)
         yield from _put_back(names, page)
 
 
-def _owed_between(names: Known, page: Worksheet, first: Entry, again: Entry) -> bool:
+def _owed_between(names: Known, again: Entry, between: Sequence[Entry]) -> bool:
     """Whether a box between two of one check makes it owed: then it is done again."""
     logbook, now = names.logbook, names.logbook.id_now
     check = logbook.checks.get(now(again.id))
     if check is None:
         return False
-    between = page.entries[page.entries.index(first) + 1 : page.entries.index(again)]
     done = deeds(
         logbook.checks,
         logbook.panels,
