@@ -1,8 +1,9 @@
 """Two records of one day that say two things where only the newest would count, or one thing where each counts: nobody
 knows which of them holds."""
 
-from collections.abc import Callable, Hashable, Iterator
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import fields
+from itertools import groupby, pairwise
 from typing import Any
 
 from inspect_kit.audit.known import Known
@@ -19,6 +20,7 @@ from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Record
+from inspect_kit.model.settings import day_orders, settings_of
 
 IdNow = Callable[[str], str]
 
@@ -48,6 +50,7 @@ NEWEST: dict[type[Record], tuple[Callable[[Any, IdNow], Hashable], Callable[[Any
 def same_day(names: Known) -> Iterator[Problem]:
     """Each record that says otherwise than another of its kind and day."""
     first: dict[Hashable, Record] = {}
+    in_order = {name for settings in settings_of(names.logbook).values() for name in _ordered(settings)}
     for record in names.logbook.records:
         if type(record) not in NEWEST:
             continue
@@ -55,7 +58,7 @@ def same_day(names: Known) -> Iterator[Problem]:
         key = (type(record), of(record, names.logbook.id_now), record.date)
         other = first.get(key)
         first[key] = record
-        if other is not None and _said(other) != _said(record) and not _goes_on(other, record):
+        if other is not None and _said(other) != _said(record) and record.name not in in_order:
             told = f"{called(record)} of {record.date} is told otherwise in {other.place}: withdraw what does not hold"
             yield Problem(record.place, told)
 
@@ -119,6 +122,17 @@ def _said(record: Record) -> list[object]:
     return [getattr(record, key.attribute) for key in kind_of(record).keys]
 
 
-def _goes_on(other: Record, record: Record) -> bool:
-    """Whether a setting says itself that it comes after the other one."""
-    return isinstance(other, Setting) and isinstance(record, Setting) and record.from_ == other.to
+def _ordered(settings: Sequence[Setting]) -> Iterator[str]:
+    """The settings of one thing that say by `from` in which one order they came on their day.
+
+    Where not all of a day do, each that goes on from the one before it.
+    """
+    before = ""
+    for _, group in groupby(settings, key=lambda each: each.date):
+        day = [*group]
+        ways = day_orders(day, before)
+        if len({way[-1].to for way in ways}) == 1:
+            yield from (each.name for each in day)
+        elif not ways:
+            yield from (later.name for first, later in pairwise(day) if later.from_ == first.to)
+        before = day[-1].to

@@ -4,6 +4,7 @@
 from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.due.fitting import Fittings, present
 from inspect_kit.model.kinds.setting import Setting
+from inspect_kit.model.settings import settings_of
 from inspect_kit.noun import dataclass
 
 
@@ -28,12 +29,8 @@ class SettingNow:
 
 def settings_now(book: Chronicle, fittings: Fittings) -> tuple[SettingNow, ...]:
     """Each setting once, by its name and what it is on, in the order in which they were first set."""
-    now = book.logbook.id_now
-    found: dict[tuple[str, str], list[Setting]] = {}
-    for record in book.logbook.of_kind(Setting):
-        found.setdefault((record.setting, now(record.on) if record.on else ""), []).append(record)
     made = []
-    for (_, on), each in found.items():
+    for (_, on), each in settings_of(book.logbook).items():
         stay = present(fittings.get(on, ()))
         started = stay.start.date if stay else None
         changed = started is not None and started > each[-1].date

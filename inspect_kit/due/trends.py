@@ -11,6 +11,7 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from decimal import Decimal
 from functools import cached_property
+from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
 
 from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
@@ -23,9 +24,9 @@ from inspect_kit.model.checklist import Bound, Check, Reads, Reckons, decimal
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.interval import HOURS, METER_UNITS, AtInspection, Limit
 from inspect_kit.model.kinds.installed import NO_SERIAL, words_of_part
-from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.settings import settings_of
 from inspect_kit.noun import dataclass
 
 if TYPE_CHECKING:
@@ -305,7 +306,7 @@ def _settings(book: Chronicle, fittings: Fittings) -> Iterator[Series]:
     """What was set, in the measure in which it was set last, on the part that is there now: drift, without a limit."""
     clock = book.clock
     found: dict[tuple[str, str], list[tuple[Taken, str, Fitting | None]]] = {}
-    for record in book.logbook.of_kind(Setting):
+    for record in chain.from_iterable(settings_of(book.logbook).values()):
         moment = book.moments[record.name]
         match = re.match(r"(-?[0-9.]+)\s*(.*)", record.to)
         value, at = decimal(match[1]) if match else None, _at(moment, clock)

@@ -1,0 +1,38 @@
+"""Settings of one thing, one after another: of one day each after the one that set what it was found at."""
+
+from collections.abc import Sequence
+from itertools import groupby, pairwise, permutations
+
+from inspect_kit.model.kinds.setting import Setting
+from inspect_kit.model.logbook import Logbook
+
+# So many settings of one thing on one day are laid one after another by what they say.
+MOST = 5
+
+
+def settings_of(logbook: Logbook) -> dict[tuple[str, str], list[Setting]]:
+    """By what is set and what it is on, today's id of that or "": the settings from old to new.
+
+    In the order in which each was first set. A file's name says nothing of the order of a day.
+    """
+    found: dict[tuple[str, str], list[Setting]] = {}
+    for record in logbook.of_kind(Setting):
+        found.setdefault((record.setting, logbook.id_now(record.on) if record.on else ""), []).append(record)
+    return {of: _in_order(settings) for of, settings in found.items()}
+
+
+def _in_order(settings: Sequence[Setting]) -> list[Setting]:
+    made: list[Setting] = []
+    for _, group in groupby(settings, key=lambda each: each.date):
+        day = [*group]
+        ways = day_orders(day, made[-1].to if made else "") if day[1:] else []
+        made += ways[0] if ways else day
+    return made
+
+
+def day_orders(day: Sequence[Setting], before: str) -> list[tuple[Setting, ...]]:
+    """The orders in which each setting of a day was found at what the one before it had set; those alone that begin
+    with what was set `before`, if there are such."""
+    ways = permutations(day) if len(day) <= MOST else [tuple(day)]
+    whole = [way for way in ways if all(later.from_ == first.to for first, later in pairwise(way))]
+    return [way for way in whole if way[0].from_ == before] or whole
