@@ -8,7 +8,7 @@ from decimal import Decimal
 from fractions import Fraction
 from statistics import median_low
 
-from inspect_kit.audit.known import LONGEST_WAIT, LONGEST_WAIT_YEARS, Known
+from inspect_kit.audit.known import LONGEST_WAIT, LONGEST_WAIT_YEARS, Known, limit_fault
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import decimal, part_key
 from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, UNITS, Limit
@@ -29,23 +29,25 @@ LATEST_LOOK = 1000
 
 
 def terms(names: Known) -> Iterator[Problem]:
-    """A `recheck` that nobody who wrote it will see: in decades, or after more use than any aircraft has."""
+    """A `recheck` that nobody who wrote it will see: in decades, after more use than any aircraft has, or by what no
+    meter counts.
+    """
     for record in names.logbook.records:
         if isinstance(record, FindingRecord):
-            yield from _terms(record.finding.recheck, place_of(record, RECHECK))
+            yield from _terms(names, record.finding.recheck, place_of(record, RECHECK))
         elif isinstance(record, PageRecord):
             for finding in record.findings:
-                yield from _terms(finding.recheck, finding.place)
+                yield from _terms(names, finding.recheck, finding.place)
             for result in record.results:
-                yield from _terms(result.recheck, result.place)
+                yield from _terms(names, result.recheck, result.place)
     for page in names.logbook.pages:
         for entry in page.entries:
-            yield from _terms(entry.recheck, entry.place)
+            yield from _terms(names, entry.recheck, entry.place)
             for finding in entry.findings:
-                yield from _terms(finding.recheck, finding.place)
+                yield from _terms(names, finding.recheck, finding.place)
 
 
-def _terms(limits: Iterable[Limit], place: Place) -> Iterator[Problem]:
+def _terms(names: Known, limits: Iterable[Limit], place: Place) -> Iterator[Problem]:
     for limit in limits:
         if limit.unit in CALENDAR_UNITS:
             day = dt.date(2000, 1, 1)
@@ -55,6 +57,8 @@ def _terms(limits: Iterable[Limit], place: Place) -> Iterator[Problem]:
         elif limit.number > UNITS[limit.unit].most_ever:
             told = "is more than any aircraft of this kind has flown"
             yield Problem(place, f"{RECHECK}: {limit} {told}: is the number right?")
+        elif fault := limit_fault(names, limit):
+            yield Problem(place, f"{RECHECK}: {fault}")
         elif limit.unit == HOURS and limit.number > LATEST_LOOK:
             told = f"{limit} is hardly a second look any more: is the number right?"
             yield Problem(place, f"{RECHECK}: {told}", note=limit.number <= LONGEST_WAIT)

@@ -42,10 +42,11 @@ def shelf(records: Iterable[Record], parts_of: Mapping[str, tuple[Part, ...]]) -
     """Every lot of which something is left, by item and then by its last good day.
 
     `parts_of` are the parts that each page used, by the name of its record. What is used comes from the lot that is
-    open, then from the one that goes off first. What is counted anew replaces what was known of that lot.
+    open, then from the one that goes off first. What is counted anew replaces what was known of that lot; what is used
+    on the day of the count is taken off it, unless the count says that it came after: the less is there.
     """
     lots: dict[tuple[str, str], Lot] = {}
-    for record in records:
+    for record in sorted(records, key=_turn):
         if isinstance(record, Stock):
             lots[part_key(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened_on)
         elif isinstance(record, PageRecord):
@@ -53,6 +54,12 @@ def shelf(records: Iterable[Record], parts_of: Mapping[str, tuple[Part, ...]]) -
                 _use(lots, part, record.date)
     left = (lot for lot in lots.values() if lot.left > 0)
     return tuple(sorted(left, key=lambda lot: (part_key(lot.stock.item), lot.until or dt.date.max, lot.stock.lot)))
+
+
+def _turn(record: Record) -> tuple[dt.date, int]:
+    if isinstance(record, Stock):
+        return record.date, 2 if record.follows else 0
+    return record.date, 1
 
 
 def _use(lots: dict[tuple[str, str], Lot], part: Part, on: dt.date) -> None:
