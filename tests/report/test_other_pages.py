@@ -11,7 +11,7 @@ from inspect_kit.due import due
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
-from inspect_kit.model.worksheet import NOT_READ, NOT_TICKED, Missing
+from inspect_kit.model.worksheet import NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
 from inspect_kit.report import (
     history_of,
     history_page,
@@ -198,6 +198,14 @@ def test_missing_page_lists_the_rest_with_file_and_line_when_asked() -> None:
     assert "--all" not in text
     nothing_to_decide = words(missing_page(PAGE, [GAPS[0]], {"cowl": "Lower cowling"}))
     assert "Nothing wants a decision; what is still empty: 1 box or line." in nothing_to_decide
+
+
+def test_the_last_line_that_is_empty_is_told_by_itself() -> None:
+    """`elsewhere, not written: 1` was all that was said of the question at the page's top."""
+    asked = "is not answered: has equipment changed since the records begin?"
+    text = words(missing_page(PAGE, [Missing("equipment", asked, Place(PAGE, 1), NOT_WRITTEN)], {}))
+    assert f"x.md:1: equipment: {asked}" in text
+    assert "elsewhere" not in text
 
 
 @pytest.mark.parametrize("passed", [True, False])

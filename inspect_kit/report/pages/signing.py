@@ -31,6 +31,8 @@ CORRECTED = (
     "`sign --not-passed` seals what was found."
 )
 EMPTY = (NOT_TICKED, NOT_READ, NOT_WRITTEN)
+# So few that are still empty are told by themselves, not counted.
+FEW = 2
 
 
 def missing_page(
@@ -39,7 +41,7 @@ def missing_page(
     """What stands between a page and a signature: first what wants a decision, each with file and line.
 
     The rest, boxes and lines that are merely still empty, is counted by panel (`panels` are their names by id);
-    with `everything` it is listed as well.
+    with `everything`, and where it is little, it is listed as well.
     """
     decisions = [gap for gap in gaps if gap.wants_decision]
     rest = [gap for gap in gaps if not gap.wants_decision]
@@ -53,6 +55,7 @@ def missing_page(
         also = "The rest is" if decisions else "Nothing wants a decision; what is"
         empty = sum(gap.rest != NOT_COVERED for gap in rest)
         text = f"{also} still empty: {counted(empty, 'box or line', 'boxes and lines')}."
+        everything = everything or len(rest) <= FEW
         made += [Paragraph(text=text, tone=STOP), _lines(rest) if everything else _counts(rest, panels)]
     if rest and not everything:
         text = "`walk` asks for each of them; `sign --all` lists them with their lines."
