@@ -1,6 +1,7 @@
 """`install`, `remove`, `meter`: a part goes into a position, comes out of it, or both in one go; a meter is changed."""
 
 import datetime as dt
+import shlex
 from collections.abc import Iterator, Mapping, Sequence
 from functools import partial
 from typing import TYPE_CHECKING, Any
@@ -240,8 +241,8 @@ def install(
 
     out = _coming_out(desk, name, {name: old, **along} if old is not None else {}, meters, facts)
     code = enter_asked(desk, "install", f"{name}-fitted", make, sure, first=out, follows=follows)
-    for line in to_decide(chronicle(desk.logbook()), name):
-        say(f"{line}: decide it, {desk.typed('directive NUMBER')}", err=True)
+    for number, why in to_decide(chronicle(desk.logbook()), name):
+        say(f"{number} {why}: decide it, {desk.typed(f'directive {shlex.quote(number)}')}", err=True)
     return code
 
 

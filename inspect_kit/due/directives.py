@@ -172,15 +172,16 @@ def due_now(book: Chronicle) -> dict[str, DirectiveState]:
     return {state.check.id: state for state in directives(book).states if state.check and state.older}
 
 
-def to_decide(book: Chronicle, position: str) -> Iterator[str]:
-    """What is to be decided anew for the part that is fitted in a position now, a sentence for each directive."""
+def to_decide(book: Chronicle, position: str) -> Iterator[tuple[str, str]]:
+    """The numbers of the directives to be decided anew for the part that is fitted in a position now, and why."""
     fittings = all_fittings(book)
     for state in directives(book).states:
         if state.state == OPEN_AGAIN and state.product == position:
-            yield f"{state.directive.number} is open again: it was decided for another part than is in {position} now"
+            told = f"is open again: it was decided for another part than is in {position} now"
+            yield state.directive.number, told
     for record, serial in _brought_along(book, fittings, position):
         place = book.logbook.id_now(record.on)
-        yield f"{record.number} was decided for serial {serial} in {place}, and that is in {position} now"
+        yield record.number, f"was decided for serial {serial} in {place}, and that is in {position} now"
 
 
 def undecided_stops(book: Chronicle) -> Iterator[Stop]:

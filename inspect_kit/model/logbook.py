@@ -200,7 +200,7 @@ class Logbook:
                 None if own is None else lambda each: self.id_now(each) in own,
             )
         words = (
-            f"{each.text.strip().rstrip('.')} ({each.name})"
+            f"{each.text.strip().rstrip('.')} ({each.name}{_with_files(each)})"
             for each in self.of_kind(Amendment)
             if each.of == name and not each.instead and not each.not_done
         )
@@ -408,3 +408,8 @@ class Logbook:
 def _how(record: PageRecord, reference: str) -> Cleared:
     """What a record says of a finding that it clears: beside it, else in its own words."""
     return record.cleared.get(reference) or Cleared(date=record.date, text=record.text)
+
+
+def _with_files(amendment: Amendment) -> str:
+    """The photographs and papers that lie beside an amendment, behind its name."""
+    return f", with {', '.join(sorted(each.name for each in amendment.files))}" if amendment.files else ""

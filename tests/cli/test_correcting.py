@@ -316,7 +316,8 @@ class TestAttach:
         assert copy.read_bytes() == photograph.read_bytes()
         assert hashlib.sha256(copy.read_bytes()).hexdigest() in written.read_text(encoding="utf-8")
         assert sealed.read_bytes() == before
-        assert "The weld" in run(hangar, "report", sealed.stem).out
+        told = " ".join(run(hangar, "report", sealed.stem).out.split())
+        assert f"({written.stem}, with weld 3.jpg)" in told.partition("The weld")[2][:90]
         assert run(hangar, "verify").code == 0
         copy.write_bytes(b"another one")
         assert run(hangar, "verify").code == 1

@@ -160,6 +160,7 @@ def test_whoever_fits_a_part_is_told_which_directives_it_opens_or_brings(run: Ru
     moved = run(wren, "install", "magneto-right", "--serial", "M-31", *facts, on="2026-10-24")
     assert moved.code == 0, moved.err
     assert "Magneto letter 7 was decided for serial M-31 in magneto-left" in " ".join(moved.err.split())
+    assert "directive 'Magneto letter 7'" in " ".join(moved.err.split())
 
 
 class TestWorkThatIsOlder:
