@@ -247,7 +247,7 @@ def test_what_is_to_be_looked_at_again_stands_beside_its_finding(folder: Path) -
 def test_what_is_due_is_told_in_words(folder: Path) -> None:
     """A buyer has never seen the checklists: an id alone tells them nothing."""
     told = section((folder / "index.txt").read_text(), "What is due")
-    assert "Tyre pressures (tyre-pressures)" in told
+    assert "past due Tyre pressures " in told
     logbook = load(SAMPLE).logbook
     assert logbook is not None
     assert "Hub face" in told

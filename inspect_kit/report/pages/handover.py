@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
-from inspect_kit.due.answer import CHECK, INSPECTION, DueAnswer, Item
+from inspect_kit.due.answer import INSPECTION, DueAnswer
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.fitting import all_fittings, present
 from inspect_kit.model.interval import FROM_OVERHAUL, HOURS
@@ -43,7 +43,6 @@ from inspect_kit.report.blocks import (
 )
 from inspect_kit.report.blocks import Page as Sheet
 from inspect_kit.report.cells import kind_words, record_words
-from inspect_kit.report.naming import title
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row, left_words, reading_words, state_words
 from inspect_kit.report.pages.findings import standing_table
@@ -117,7 +116,7 @@ def handover_page(answer: DueAnswer, seals: Mapping[str, str], since: dt.date | 
         *setting_blocks(answer),
         *weight_blocks(answer, history=True),
         Heading(text="What is due"),
-        table(DUE_COLUMNS, [_in_words(item) for item in items]) if items else Paragraph(text="Nothing is known."),
+        table(DUE_COLUMNS, [item_row(item) for item in items]) if items else Paragraph(text="Nothing is known."),
         Heading(text="Papers that belong to the aircraft"),
         *_papers(logbook, since),
         Heading(text=RECORDS if since is None else f"Records since {since}"),
@@ -146,13 +145,6 @@ def _about(since: dt.date | None) -> str:
         "was paid for parts neither, because the seals are worked out from its bytes. "
         "The paper books named below are not in this folder: they belong to the aircraft and go with it."
     )
-
-
-def _in_words(item: Item) -> Row:
-    """An item of the due list as somebody reads it who has never seen its checklists: its words, then its id."""
-    row = item_row(item)
-    words = f"{title(item.name)} ({item.check})" if item.kind == CHECK else row.cells[2]
-    return replace(row, cells=(*row.cells[:2], words, *row.cells[3:]))
 
 
 def _lives(answer: DueAnswer, since: dt.date | None) -> Iterator[Block]:
