@@ -1,8 +1,7 @@
 """Checks or panels under one roof by `was` that lived side by side: neither is the other's former id.
 
 What either of them did would count for both, and what only one of them owed would be gone; so would what only one panel
-disturbed. A former id that comes once
-more, after the new one, is another clone's, which knew of no new one yet.
+disturbed. A former id that comes once more, after the new one, is another clone's, which knew of no new one yet.
 """
 
 import datetime as dt

@@ -3,7 +3,7 @@ knows which of them holds."""
 
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from dataclasses import fields
-from itertools import groupby, pairwise
+from itertools import pairwise
 from typing import Any
 
 from inspect_kit.audit.known import Known
@@ -20,7 +20,7 @@ from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.record import Record
-from inspect_kit.model.settings import day_orders, settings_of
+from inspect_kit.model.settings import days_of, settings_of
 
 IdNow = Callable[[str], str]
 
@@ -127,12 +127,8 @@ def _ordered(settings: Sequence[Setting]) -> Iterator[str]:
 
     Where not all of a day do, each that goes on from the one before it.
     """
-    before = ""
-    for _, group in groupby(settings, key=lambda each: each.date):
-        day = [*group]
-        ways = day_orders(day, before)
+    for day, ways in days_of(settings):
         if len({way[-1].to for way in ways}) == 1:
             yield from (each.name for each in day)
         elif not ways:
             yield from (later.name for first, later in pairwise(day) if later.from_ == first.to)
-        before = day[-1].to

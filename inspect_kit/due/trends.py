@@ -11,7 +11,6 @@ from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 from decimal import Decimal
 from functools import cached_property
-from itertools import chain
 from typing import TYPE_CHECKING, NamedTuple
 
 from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
@@ -305,18 +304,19 @@ def _repairs(check: Check, label: str, repairs: Repairs) -> list[Moment]:
 def _settings(book: Chronicle, fittings: Fittings) -> Iterator[Series]:
     """What was set, in the measure in which it was set last, on the part that is there now: drift, without a limit."""
     clock = book.clock
-    found: dict[tuple[str, str], list[tuple[Taken, str, Fitting | None]]] = {}
-    for record in chain.from_iterable(settings_of(book.logbook).values()):
-        moment = book.moments[record.name]
-        match = re.match(r"(-?[0-9.]+)\s*(.*)", record.to)
-        value, at = decimal(match[1]) if match else None, _at(moment, clock)
-        if match is None or value is None or at is None:
+    for (setting, position), records in settings_of(book.logbook).items():
+        values: list[tuple[Taken, str, Fitting | None]] = []
+        for record in records:
+            moment = book.moments[record.name]
+            match = re.match(r"(-?[0-9.]+)\s*(.*)", record.to)
+            value, at = decimal(match[1]) if match else None, _at(moment, clock)
+            if match is None or value is None or at is None:
+                continue
+            stay = _stay(fittings.get(position, ()), moment, clock)
+            taken = Taken(date=record.date, at=at, value=value, record=record.name, place=record.place)
+            values.append((taken, match[2], stay))
+        if not values:
             continue
-        position = book.logbook.id_now(record.on)
-        stay = _stay(fittings.get(position, ()), moment, clock)
-        taken = Taken(date=record.date, at=at, value=value, record=record.name, place=record.place)
-        found.setdefault((record.setting, position), []).append((taken, match[2], stay))
-    for (setting, position), values in found.items():
         values.sort(key=lambda each: (each[0].date, each[0].at))
         _, measure, stay = values[-1]
         same = tuple(each for each, other, on in values if other == measure and _part(on) == _part(stay))

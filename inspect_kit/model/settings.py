@@ -1,6 +1,6 @@
 """Settings of one thing, one after another: of one day each after the one that set what it was found at."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise, permutations
 
 from inspect_kit.model.kinds.setting import Setting
@@ -22,12 +22,18 @@ def settings_of(logbook: Logbook) -> dict[tuple[str, str], list[Setting]]:
 
 
 def _in_order(settings: Sequence[Setting]) -> list[Setting]:
-    made: list[Setting] = []
+    return [each for day, _ in days_of(settings) for each in day]
+
+
+def days_of(settings: Sequence[Setting]) -> Iterator[tuple[Sequence[Setting], list[tuple[Setting, ...]]]]:
+    """The settings of one thing day by day, each day in order, with all orders in which it may have gone."""
+    before = ""
     for _, group in groupby(settings, key=lambda each: each.date):
-        day = [*group]
-        ways = day_orders(day, made[-1].to if made else "") if day[1:] else []
-        made += ways[0] if ways else day
-    return made
+        day: Sequence[Setting] = [*group]
+        ways = day_orders(day, before)
+        day = ways[0] if ways else day
+        yield day, ways
+        before = day[-1].to
 
 
 def day_orders(day: Sequence[Setting], before: str) -> list[tuple[Setting, ...]]:
