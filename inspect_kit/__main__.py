@@ -5,7 +5,6 @@ import gc
 import os
 import sys
 
-INTERRUPTED = 130
 # A command makes a million values that stay to its end: looking through them again and again finds nothing.
 VALUES_UNLOOKED = 5_000_000
 
@@ -17,7 +16,11 @@ def run() -> None:
         from inspect_kit.cli.main import run_command as command
 
         code = command()
-    except KeyboardInterrupt:
+    except BaseException as fault:
+        from inspect_kit.errors import INTERRUPTED, is_interrupt
+
+        if not is_interrupt(fault):
+            raise
         code = INTERRUPTED
         sys.stderr.write("\ninterrupted\n")
     leave(code)

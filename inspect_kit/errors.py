@@ -20,6 +20,16 @@ WIDEST = 240
 YES, NO, USAGE, UNREADABLE, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
 
 
+def is_interrupt(fault: BaseException | None) -> bool:
+    """Whether this is Ctrl-C, or what Python made of it: before 3.12 a class that is being made tells whatever one of
+    its names raises as a RuntimeError with that for its cause (python/cpython issue 77757)."""
+    while fault is not None:
+        if isinstance(fault, KeyboardInterrupt):
+            return True
+        fault = fault.__cause__
+    return False
+
+
 # In slots, as thousands of them are made of facts that were kept: `store.packed` fills these by the column.
 @dataclasses.dataclass(frozen=True, slots=True, order=True)
 class Place:

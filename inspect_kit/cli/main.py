@@ -28,6 +28,7 @@ from inspect_kit.errors import (
     Misused,
     ProgramFault,
     StoreUnreadable,
+    is_interrupt,
 )
 
 # What a word processor or a telephone makes of hyphens.
@@ -136,9 +137,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
     except click.exceptions.Exit as leaving:
         return leaving.exit_code
     except (click.Abort, KeyboardInterrupt):
-        click.echo(err=True)
-        say(f"interrupted; {desk.so_far()}", err=True)
-        return INTERRUPTED
+        return _interrupted(desk)
     except Lost as lost:
         if not lost.is_closed_pipe:
             say(f"inspect-kit: the answer could not be written out: {lost}; {desk.so_far()}", err=True)
@@ -162,7 +161,7 @@ def _ran(desk: Desk, arguments: list[str] | None) -> int:
         _say_written(desk, True)
         return UNREADABLE
     except Exception as fault:
-        return _fault(desk, fault)
+        return _interrupted(desk) if is_interrupt(fault) else _fault(desk, fault)
 
 
 def _asked_what(desk: Desk, typed: Sequence[str]) -> object:
@@ -238,6 +237,12 @@ def _say_written(desk: Desk, nothing_too: bool = False) -> None:
         say(f"Written before that: {', '.join(desk.written)}", err=True)
     elif nothing_too and desk.was_to_write:
         say("Nothing was written.", err=True)
+
+
+def _interrupted(desk: Desk) -> int:
+    click.echo(err=True)
+    say(f"interrupted; {desk.so_far()}", err=True)
+    return INTERRUPTED
 
 
 def _fault(desk: Desk, fault: BaseException) -> int:

@@ -144,6 +144,30 @@ def test_ctrl_c_while_the_program_is_still_being_read(hangar: Path) -> None:
     assert told <= {"interrupted", "interrupted; nothing was written"}
 
 
+# The program, with Ctrl-C pressed while the N-th name of all its classes is being told what it is called.
+PRESSED_IN_A_CLASS = """
+import functools, sys
+told = functools.cached_property.__set_name__
+def pressed(self, owner, name, left=[int(sys.argv.pop(1))]):
+    left[0] -= 1
+    if left[0] == 0:
+        raise KeyboardInterrupt
+    told(self, owner, name)
+functools.cached_property.__set_name__ = pressed
+from inspect_kit.__main__ import run
+run()
+"""
+
+
+@pytest.mark.parametrize("nth", [1, 2, 5, 9])
+def test_ctrl_c_while_a_class_is_being_made(hangar: Path, nth: int) -> None:
+    """Python 3.11 tells it as another error, whose cause it is."""
+    line = [sys.executable, "-c", PRESSED_IN_A_CLASS, str(nth), "--store", str(hangar), "due"]
+    ended = subprocess.run(line, capture_output=True, text=True, timeout=60, cwd=ROOT)
+    assert ended.returncode == 130, ended.stderr
+    assert ended.stderr.splitlines()[-1] in {"interrupted", "interrupted; nothing was written"}
+
+
 def test_ctrl_c_at_a_question(hangar: Path, tmp_path: Path) -> None:
     def asked(process: "subprocess.Popen[bytes]") -> None:
         assert process.stderr is not None
