@@ -7,9 +7,10 @@ from pathlib import Path
 from typing import TypeVar
 
 from inspect_kit import past, store
-from inspect_kit.cli.desk import Desk, show
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import confirmed, say
+from inspect_kit.cli.shown import show
 from inspect_kit.errors import Misused, Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.logbook import Logbook

@@ -8,9 +8,10 @@ import click
 from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.cli.ask import report_facts
-from inspect_kit.cli.desk import Desk, to_outside
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import shared, written_as
 from inspect_kit.cli.said import say
+from inspect_kit.cli.shown import to_outside
 from inspect_kit.due import chronicle, seen_on
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import Misused

@@ -19,10 +19,11 @@ from inspect_kit.cli.columns_asked import (
     bytes_of_table,
     keep_beside,
 )
-from inspect_kit.cli.desk import Desk, mark_of
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.kept_answers import kept_of_table
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import confirmed, keep_asked, say
+from inspect_kit.cli.shown import mark_of
 from inspect_kit.cli.told_import import (
     line_of_import,
     tell_doubtful,

@@ -7,9 +7,10 @@ import click
 from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
 from inspect_kit.cli.called import CHECK, POSITION, id_meant, near_or_find
-from inspect_kit.cli.desk import Desk, dated, print_json, show, to_file
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.sheets import sealed_pages
+from inspect_kit.cli.shown import dated, print_json, show, to_file
 from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
 from inspect_kit.due import due as due_of
 from inspect_kit.due.directives import APPLIES

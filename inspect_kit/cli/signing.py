@@ -11,7 +11,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import changes_since, meter_problems
-from inspect_kit.cli.desk import REASON, Desk, dated, show
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import NONE_BEFORE, as_entered, given_order, said_after, say_taken, with_order
 from inspect_kit.cli.entries import clock_question, parse_readings, refuse_total, split_words
 from inspect_kit.cli.options import shared
@@ -19,7 +19,9 @@ from inspect_kit.cli.people_named import full_name, nearest_person
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
+from inspect_kit.cli.shown import dated, show
 from inspect_kit.cli.signatures import record_signature, ssh_signature
+from inspect_kit.cli.typed import REASON
 from inspect_kit.cli.unusual import not_so, unusual_meters
 from inspect_kit.due import (
     RECHECK,
