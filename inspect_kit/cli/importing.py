@@ -35,9 +35,12 @@ from inspect_kit.cli.told_import import (
     with_imported,
 )
 from inspect_kit.due import unusual_totals
+from inspect_kit.due.unwritten import TOTAL, amending_past
 from inspect_kit.errors import Misused, Place, Problem, Refused
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -84,7 +87,8 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
             say(f"What the columns are is kept in {beside}.")
         tell_untaken(table, columns, beside.name)
         found = past.entries_of(table, columns, file.name, desk.today)
-        if out := asked_rows_out(found, columns, file.name, lines, beside):
+        known = {each.imported.digest for each in logbook.of_kind(PaperEntry) if each.imported}
+        if out := asked_rows_out(found, columns, file.name, lines, beside, known):
             keep_beside(beside, LEAVE_OUT, {str(line): words for line, words in out.items()}, mark)
             keep_asked()
             say(f"Left out by `{LEAVE_OUT}` in {beside}: {counted(len(out), 'row')}.")
@@ -153,15 +157,48 @@ class _Asked:
         assert loaded.logbook is not None
         if (behind := clock_behind(loaded.logbook.records, self.desk.today)) is not None:
             raise Misused(f"nothing was written, because of\n  {behind}")
-        faults = bad_rows(self.found.bad, self.file, self.lines)
-        faults += self._contradictions(loaded, loaded.logbook, records)
-        if faults:
-            say("\n".join(map(str, faults)), err=True)
-            rows = ((row.line, row.text) for row in self.found.bad)
-            raise Misused(
-                f"nothing was written: mend these rows in the table, or name what is no entry under `leave-out` in "
-                f"{self.beside.name}{as_left_out(rows, self.columns.leave_out)}"
-            )
+        bad = bad_rows(self.found.bad, self.file, self.lines)
+        faults = self._contradictions(loaded, loaded.logbook, records)
+        falls = [fault for fault in faults if fault.fallen]
+        # With a meter changed in between every total after it is another: what contradicts those may be nothing.
+        shown = [*bad, *(falls or _once(faults))]
+        if not shown:
+            return
+        say("\n".join(map(str, shown)), err=True)
+        if len(faults) > len(falls) > 0:
+            more = counted(len(faults) - len(falls), "contradiction")
+            say(f"{more} besides may come of that, and what is left is told when that is settled.", err=True)
+        raise Misused("\n".join(("nothing was written:", *self._what_to_do(loaded.logbook, records, falls, faults))))
+
+    def _what_to_do(
+        self, logbook: Logbook, records: Sequence[Record], falls: Sequence[Problem], faults: Sequence[Problem]
+    ) -> Iterator[str]:
+        """What to do about rows that cannot be read, and about what contradicts itself with them, each in a line."""
+        beside = self.beside.name
+        if falls:
+            yield f"- if a meter was changed, write into {beside}, with its day and what both read then:"
+            yield f"  {self._meter_changed(logbook, records, falls)}"
+        elif past_ones := [*_amending(logbook, faults)]:
+            yield "- where the table is right, amend what was brought forward:"
+            yield from (f"  inspect-kit {line}" for line in past_ones)
+        if any(row.counts for row in self.found.bad):
+            yield f"- add to the table who signed, or the page, in a column that {beside} has as `by` or `page`"
+        rows = [(row.line, row.text) for row in self.found.bad if not row.counts]
+        if rows or faults:
+            left_out = as_left_out(rows, self.columns.leave_out)
+            told = "else mend the rows" if falls else "mend the rows"
+            yield f"- {told} in the table, or name what is no entry under `{LEAVE_OUT}` in {beside}{left_out}"
+
+    def _meter_changed(self, logbook: Logbook, records: Sequence[Record], falls: Sequence[Problem]) -> str:
+        """The line that says that the meters were changed where their readings fall, with those said already."""
+        read = {str(each.place): each for each in (*logbook.records, *records)}
+        said = [(each.date, each.meter, each.old, each.new) for each in self.columns.meter_changed]
+        for fault in falls:
+            if fault.fallen is not None and {str(fault.place), str(fault.fallen.earlier)} <= read.keys():
+                meter, now = fault.fallen.meter, read[str(fault.place)]
+                said.append((now.date, meter, read[str(fault.fallen.earlier)].meters[meter], now.meters[meter]))
+        told = ", ".join(f"{{date: {day}, meter: {meter}, old: {old}, new: {new}}}" for day, meter, old, new in said)
+        return f"meter-changed: [{told}]"
 
     def _contradictions(self, loaded: store.Loaded, logbook: Logbook, records: Sequence[Record]) -> list[Problem]:
         """What the store as it would be says that it does not say now; each at the line of the table."""
@@ -172,13 +209,20 @@ class _Asked:
         after = store.would_be(loaded, files)
         assert after.logbook is not None
         own = tuple(rows.get(each.name, each) for each in after.logbook.records)
-        hint = f"; if the meter was changed, say so under `meter-changed` in {self.beside.name}"
         faults = []
         for problem in self.desk.problems_of(replace(after, logbook=replace(after.logbook, records=own))):
             if not problem.note and (problem.place.file, problem.message) not in before:
-                told = f"{problem.message}{hint if problem.fallen else ''}"
-                faults.append(Problem(places.get(problem.place.file, problem.place), told))
-        return _once(faults)
+                faults.append(replace(problem, place=places.get(problem.place.file, problem.place)))
+        return faults
+
+
+def _amending(logbook: Logbook, faults: Sequence[Problem]) -> Iterator[str]:
+    """The words that put right each line which was brought forward and is contradicted, its fact left to be typed."""
+    places = {fault.place for fault in faults}
+    for start in logbook.of_kind(BroughtForward):
+        for name in start.last:
+            if place_of(start, "last", name) in places:
+                yield amending_past(start, [name], f"{logbook.aircraft.time_in_service}: {TOTAL}")
 
 
 def _written_by(logbook: Logbook) -> Callable[[PaperEntry], PaperEntry]:
@@ -192,14 +236,23 @@ def _written_by(logbook: Logbook) -> Callable[[PaperEntry], PaperEntry]:
 
 
 def _once(faults: Sequence[Problem]) -> list[Problem]:
-    """The same of many items of one record told once: one row contradicts all that was last done on a later day."""
+    """The same of many items of one record told once: one row contradicts all that was last done on a later day, and
+    one total all rows before it or after it.
+    """
     alike: dict[tuple[str, str], list[Problem]] = {}
     for fault in faults:
         what, _, rest = fault.message.partition(" on ")
         alike.setdefault((fault.place.file, rest or what), []).append(fault)
-    return [
+    each = [
         first if not more else Problem(first.place, first.message.replace(" on ", f" and {len(more)} more on ", 1))
         for first, *more in alike.values()
+    ]
+    rows: dict[tuple[Place, str], list[Problem]] = {}
+    for fault in each:
+        rows.setdefault((fault.place, fault.message.partition(" the total on ")[0]), []).append(fault)
+    return [
+        first if not more else replace(first, message=f"{first.message}, and {counted(len(more), 'row')} more")
+        for first, *more in rows.values()
     ]
 
 

@@ -77,6 +77,15 @@ class TestAmend:
         back = lambda: run(hangar, "withdraw", right, "--text", "not so", *WHO, on="2026-11-22")  # noqa: E731
         refused(run, hangar, back, f"Take back first what rests on it: inspect-kit withdraw {wrong}")
 
+    def test_what_was_there_before_does_not_rest_on_it(self, run: Run, hangar: Path) -> None:
+        """With a changed meter gone the reading after it is lower than the one before, on which nothing rests."""
+        assert run(hangar, "hours", "tach=406.0", on="2026-11-18").code == 0
+        words = ("meter", "tach", "--old", "406.5", "--new", "0", "--unrecorded", "0", "--text", "broke", *WHO)
+        changed = Path(run(hangar, *words, on="2026-11-19").out.splitlines()[0]).stem
+        after = Path(run(hangar, "hours", "tach=1.2", on="2026-11-20").out.splitlines()[0]).stem
+        back = lambda: run(hangar, "withdraw", changed, "--reason", "not so", *WHO, on="2026-11-21")  # noqa: E731
+        refused(run, hangar, back, f"Take back first what rests on it: inspect-kit withdraw {after}")
+
     def test_words_alone_stand_beside_it(self, run: Run, hangar: Path, sealed: Path) -> None:
         made = run(hangar, "amend", sealed.stem, "--text", "The engine was warm", *WHO, on="2026-11-23")
         assert made.code == 0, made.err
