@@ -211,7 +211,7 @@ class TestFourLogbooks:
         typed = ("date", "reads tach", "text", "airframe log", "yes")
         outcome = bring(run, hangar, "Date,Tach,Work\n2025-12-01,640.0,washed\n2025-12-02,640.5,tyre\n", typed)
         assert outcome.code == 2
-        told = "condition and 1 more on 2025-12-13: tach 620.0 is below the total on 2025-12-01, 640.0 (log.csv:2), and 1"
+        told = "condition and 1 more on 2025-12-13: tach 620.0 is below the total on 2025-12-01, 640.0 (log.csv:2), and"
         assert outcome.err.count("is below the total on") == 1, outcome.err
         # The table may be right, and what was brought forward not.
         amending = "inspect-kit amend 2026-09-01-past last.stacks.tach=TOTAL"
