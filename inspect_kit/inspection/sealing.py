@@ -8,6 +8,7 @@ from typing import Any
 
 from inspect_kit.errors import Place
 from inspect_kit.inspection.owed import left_owed
+from inspect_kit.inspection.people import is_somebody
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Check, Panel, Part, added_up, decimal, part_key
@@ -39,7 +40,9 @@ def record_of(
     page = request.page
     signer = request.signer or Person(name="")
     carried, cleared = _standing(request, passed=passed)
-    findings = tuple(finding for entry in page.entries for finding in entry.findings) + carried
+    found = ((entry, finding) for entry in page.entries for finding in entry.findings)
+    own = (replace(finding, cleared=_by_whom(request, entry, finding.cleared)) for entry, finding in found)
+    findings = (*own, *carried)
     done = {check.id: check for check in request.done()}
     dates = {
         request.logbook.id_now(entry.id): dt.date.fromisoformat(entry.good_until)
@@ -164,7 +167,7 @@ def _result(request: Request, entry: Entry) -> Result:
         answer=entry.answer or "done",
         reason=entry.reason,
         took=entry.took,
-        by=entry.by,
+        by=entry.by or _other_doer(request),
         second_look=entry.second_look or "",
         good_until=dt.date.fromisoformat(entry.good_until) if entry.good_until else None,
         paper=entry.paper or "",
@@ -174,6 +177,22 @@ def _result(request: Request, entry: Entry) -> Result:
         notes=entry.notes,
         place=entry.place,
     )
+
+
+def _other_doer(request: Request) -> str:
+    """The inspector of the page, who did what has no `by` there, where somebody else signs it: in a record whoever has
+    signed did it. "" where they are one.
+    """
+    name, signer = request.page.inspector, request.signer
+    is_other = is_somebody(name) and not (signer and request.logbook.aircraft.same_person(name, signer.name))
+    return name if is_other else ""
+
+
+def _by_whom(request: Request, entry: Entry, cleared: Cleared | None) -> Cleared | None:
+    """How a finding was cleared, by whoever did its box where nobody is named with it."""
+    if cleared is None or cleared.by:
+        return cleared
+    return replace(cleared, by=entry.by or _other_doer(request))
 
 
 def _readings(request: Request, entry: Entry) -> tuple[Reading, ...]:
@@ -208,7 +227,7 @@ def _standing(request: Request, *, passed: bool) -> tuple[tuple[Finding, ...], d
         if not entry.is_standing or not entry.ticked:
             continue
         if entry.cleared is not None:
-            cleared[entry.id] = entry.cleared
+            cleared[entry.id] = _by_whom(request, entry, entry.cleared) or entry.cleared
         elif passed and entry.fix is not None and entry.id in known:
             number += 1
             old = known[entry.id]
