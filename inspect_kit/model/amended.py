@@ -202,8 +202,20 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
     if isinstance(record, FindingRecord) and field[0] in ("check", "panel"):
         place = record.finding.check or record.finding.panel
         return f"{record.name} says the place of its finding: `{place}`" if place else None
-    if isinstance(record, BroughtForward) and field[0] == "meters" and not isinstance(value, ReadsTotal):
-        return f"{record.name} says of a meter what it reads and its total: `{{{field[1]}: {{reads: , total: }}}}`"
+    return _no_such_meter(record, field[1], value) if field[0] == "meters" else None
+
+
+def _no_such_meter(record: Record, meter: str, value: object) -> str | None:
+    """Why a record says nothing of that kind of a meter: where the past begins both, else what it reads; a page states
+    a total too.
+    """
+    if isinstance(record, MeterChange) and meter == record.meter:
+        return f"`old` and `new` say what {meter} read"
+    if isinstance(record, BroughtForward):
+        told = f"{record.name} says of a meter what it reads and its total: `{{{meter}: {{reads: , total: }}}}`"
+        return None if isinstance(value, ReadsTotal) else told
+    if isinstance(value, ReadsTotal) and not isinstance(record, PageRecord):
+        return f"{record.name} says of a meter only what it reads: `{{{meter}: {value.reads}}}`"
     return None
 
 
@@ -270,7 +282,7 @@ def _ways(record: Record) -> dict[str, _Way]:
         return {}
     ways = {name: _plain(name) for name in ("date", "text", *ORDER)}
     if isinstance(record, MeterChange):
-        return ways | {"old": _plain("old"), "new": _plain("new")}
+        ways |= {"old": _plain("old"), "new": _plain("new"), "unrecorded": _plain("unrecorded")}
     if isinstance(record, Installed | Removed):
         own = {key.name: key.attribute for key in kind_of(record).keys}
         ways |= {key: _plain(own[key]) for key in PART_KEYS if key in own}
@@ -311,8 +323,9 @@ def _put_meter(record: Record, names: Field, value: Decimal | ReadsTotal, id_now
         assert isinstance(value, ReadsTotal)
         return replace(record, reads={**record.reads, meter: value})
     if isinstance(value, ReadsTotal):
-        value = value.reads
-    if isinstance(record, PageRecord):
+        assert isinstance(record, PageRecord)
+        record, value = replace(record, totals={**record.totals, meter: value.total}), value.reads
+    elif isinstance(record, PageRecord):
         totals = dict(record.totals)
         old, total = record.meters.get(meter), totals.pop(meter, None)
         if old is not None and total is not None:

@@ -2,7 +2,7 @@
 
     instead = { KEY: the value as the record has it }, for the keys that may be replaced (`model.amended`)
     meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
-    date: DATE   made, fitted-on, overhauled: as on the label   old, new, since-new, since-overhaul: NUMBER
+    date: DATE   made, fitted-on, overhauled: as on the label   old, new, unrecorded, since-new, since-overhaul: NUMBER
     follows, precedes: [RECORD ...], [] for none   serial, part, text: text
     check, panel: ID, of a finding that was written down without a place
     last: {CHECK | INSPECTION: {date: DATE   good-until: DATE   paper: text   METER: NUMBER}}   fitted: {POSITION: the
@@ -72,6 +72,7 @@ PLAIN: dict[str, Callable[[str], object]] = {
     "overhauled": grammar.parse_label_date,
     "old": grammar.parse_number,
     "new": grammar.parse_number,
+    "unrecorded": grammar.parse_number,
     "since-new": grammar.parse_number,
     "since-overhaul": grammar.parse_number,
 }
