@@ -9,6 +9,7 @@ from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import MOST_WAITING
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Field, Record
 
@@ -37,6 +38,15 @@ def amendments(names: Known) -> Iterator[Problem]:
     for (of, field), each in latest.items():
         yield from _equally_new(of, field, each)
     yield from _following(names)
+
+
+def waiting(names: Known) -> Iterator[Problem]:
+    """More amendments without their signature than there can be told of which items fall due soonest with which."""
+    found = names.logbook.waiting()
+    if len(found) > MOST_WAITING:
+        told = f"{len(found)} amendments of sealed records wait for a signature, and of more than {MOST_WAITING} not"
+        told += " every combination is reckoned: an item may be due sooner than is told. Sign them, or withdraw one"
+        yield Problem(found[-1].place, told)
 
 
 def _following(names: Known) -> Iterator[Problem]:
