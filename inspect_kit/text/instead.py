@@ -1,7 +1,8 @@
 """What an amendment says instead, in YAML.
 
     instead = { KEY: the value as the record has it }, for the keys that may be replaced (`model.amended`)
-    meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
+    meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   totals: {NAME: NUMBER}, of an entry on paper
+    next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
     date: DATE   made, fitted-on, overhauled: as on the label   old, new, unrecorded, since-new, since-overhaul: NUMBER
     follows, precedes: [RECORD ...], [] for none   serial, part, text: text
     check, panel: ID, of a finding that was written down without a place
@@ -45,6 +46,9 @@ def read_instead(fields: Fields, key: str) -> dict[Field, object]:
                 found["meters", meter.text] = both
         elif (number := meters.number(meter.text)) is not None:
             found["meters", meter.text] = number
+    totals = below.mapping("totals")
+    for name, total in (totals.each_parsed(grammar.parse_number) if totals else {}).items():
+        found["totals", name] = total
     dates = below.mapping("next")
     for check, date in (dates.each_parsed(grammar.parse_date) if dates else {}).items():
         found["next", check] = date
