@@ -48,6 +48,8 @@ from inspect_kit.past.columns import column_names
 from inspect_kit.report.words import counted
 from inspect_kit.text.record import write_record
 
+# What a meter change that stands beside a table says of itself, so that it is missed there.
+FROM = "`meter-changed` in {}"
 # Of the words of a row so many stand in the name of its record.
 SHOWN = 40
 
@@ -107,6 +109,8 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
     for change, record in _changed_otherwise(logbook, columns):
         told = f"the change of {change.meter} on {change.date} says something else than {record.place.file}"
         say(f"{beside.name}: {told}, which stays: where it is right now, `amend` that.")
+    for told in _changed_no_more(logbook, columns, beside.name):
+        say(f"{beside.name}: {told}")
     tell_unsaid(found, columns, beside.name)
     tell_doubtful(logbook, columns, records, beside.name)
     tell_totals(logbook, found, records, beside.name)
@@ -309,6 +313,7 @@ def _records(
                 new=change.new,
                 unrecorded=change.unrecorded,
                 how_known=change.how_known,
+                text=FROM.format(beside),
                 after=after,
                 place=Place(beside),
             )
@@ -330,6 +335,18 @@ def _changed_otherwise(logbook: Logbook, columns: past.Columns) -> Iterator[tupl
             more = record.date == change.date and record.unrecorded != change.unrecorded
             if moved or more:
                 yield change, record
+
+
+def _changed_no_more(logbook: Logbook, columns: past.Columns, beside: str) -> Iterator[str]:
+    """The meter changes that came from beside this table and stand there no more."""
+    otherwise = {record.name for _, record in _changed_otherwise(logbook, columns)}
+    stand = {(each.meter, each.date, each.old, each.new) for each in columns.meter_changed}
+    for record in map(logbook.as_written, logbook.of_kind(MeterChange)):
+        assert isinstance(record, MeterChange)
+        key = (record.meter, record.date, record.old, record.new)
+        if record.text == FROM.format(beside) and key not in stand and record.name not in otherwise:
+            told = f"the change of {record.meter} on {record.date} stands there no more"
+            yield f"{told}; its record stays, and all totals with it: {record.place.file}"
 
 
 def _name(date: dt.date, words: str) -> str:

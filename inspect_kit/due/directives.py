@@ -81,6 +81,25 @@ def directives(book: Chronicle) -> Directives:
     return book.logbook.once("directives", lambda: _directives(book))
 
 
+def directives_told(seen: Logbook) -> Directives:
+    """The directives of a logbook as they are told: while amendments wait for a signature each one as it stands in the
+    reading of the records in which it asks for most, what was done soonest.
+    """
+    amended, *others = [directives(chronicle(reading)) for reading in seen.readings()]
+    ways: dict[object, list[DirectiveState]] = {}
+    for found in (amended, *others):
+        for state in found.states:
+            key = _words(state.directive.number), state.product, _words(state.directive.part)
+            ways.setdefault(key, []).append(state)
+    states = tuple(min(each, key=_how_soon) for each in ways.values())
+    return replace(amended, states=tuple(sorted(states, key=lambda state: (STATES.index(state.state), state.product))))
+
+
+def _how_soon(state: DirectiveState) -> tuple[int, bool, dt.date]:
+    done = state.complied.date if state.complied else dt.date.min
+    return STATES.index(state.state), state.older is None, done
+
+
 def _directives(book: Chronicle) -> Directives:
     fittings = all_fittings(book)
     states = sorted(_states(book, fittings), key=lambda state: (STATES.index(state.state), state.product))

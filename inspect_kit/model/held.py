@@ -36,10 +36,23 @@ def other_number(aircraft: Aircraft, who: Person) -> str:
     return known.certificate if plain_name(who.certificate) != plain_name(known.certificate) else ""
 
 
+# Who is there to learn or to help, of whom a paper may say so behind the name. Common practice, no source.
+LEARNS: Final = frozenset(("apprentice", "student", "trainee", "helper", "assistant", "owner"))
+
+
+def kind_apart(by: Person) -> Person:
+    """Somebody without a kind whose name has it behind a comma or in brackets: `A. Bellcrank, apprentice, 123`."""
+    said = re.fullmatch(r"\s*([^,(]+?)\s*[,(]\s*([^,)]+?)\s*(?:[,)]\s*(.*?)[\s)]*)?", by.name)
+    if by.kind or said is None or {*re.findall(r"[a-z]+", said[2].casefold())}.isdisjoint(CERTIFICATES | LEARNS):
+        return by
+    return Person(name=said[1], kind=said[2], certificate=by.certificate or said[3] or "")
+
+
 def no_signer(aircraft: Aircraft, by: Person, inspection: str, day: dt.date) -> str | None:
     """Why somebody signs no inspection of that name on a day, gone or by their kind; None if they do, or no kind is
     known.
     """
+    by = kind_apart(by)
     rule, kind = aircraft.inspections.get(inspection), aircraft.kind_of(by)
     if was := aircraft.gone_by(by.name, day):
         return was

@@ -29,6 +29,72 @@ def sealed(run: Run, hangar: Path, page: Page) -> Path:
     return record
 
 
+PAPER = "kind: paper-entry\nentered: 2026-10-02\ntext: inspected\npaper: aircraft log p. 24\n"
+BY_ADA = f"by: {ADA}\n"
+
+
+class TestThePastAfterASeal:
+    """What was brought forward, or typed in from paper, cannot be withdrawn once something was sealed: it is amended,
+    whatever it counts for.
+    """
+
+    @pytest.fixture
+    def typed_in(self, run: Run, hangar: Path, page: Page) -> Path:
+        did = "meters: {tach: 401.0}\ndid: [oil]\n"
+        entered(hangar, "2026-09-15-paper-a", f"{PAPER}date: 2026-09-15\n{did}{BY_ADA}")
+        last = "totals: {tach: 657.0}\nlast: [condition]\n"
+        entered(hangar, "2026-09-16-paper-b", f"{PAPER}date: 2026-09-16\n{last}{BY_ADA}")
+        page("elt", "tach=405.0", on="2026-10-20")
+        assert sign(run, hangar, on="2026-10-20").code == 0
+        return hangar
+
+    @staticmethod
+    def last(run: Run, root: Path, item: str) -> tuple[str | None, float | None]:
+        told = json.loads(run(root, "due", item, "--json").out)
+        (found,) = [each for each in told["items"] if each["check"] == item]
+        return (found["last"]["date"], found["last"]["total"]) if found["last"] else (None, None)
+
+    @pytest.mark.parametrize(
+        ("record", "item", "was", "now"),
+        [
+            ("2026-09-15-paper-a", "oil", ("2026-09-15", 656.5), ("2026-08-02", 650.0)),
+            ("2026-09-16-paper-b", "condition", ("2026-09-16", 657.0), ("2025-12-13", 620.0)),
+            ("2026-09-01-past", "oil", ("2026-09-15", 656.5), ("2026-09-15", 656.5)),
+        ],
+    )
+    def test_what_it_counts_for_is_taken_back(
+        self, run: Run, typed_in: Path, record: str, item: str, was: tuple[str, float], now: tuple[str, float]
+    ) -> None:
+        assert self.last(run, typed_in, item) == was
+        back = lambda: run(typed_in, "withdraw", record, "--reason", "wrong row", *WHO)  # noqa: E731
+        refused(run, typed_in, back, "inspect-kit amend")
+        made = run(typed_in, "amend", record, "--not-done", item, "--reason", "wrong row", *WHO)
+        assert made.code == 0, made.err
+        assert f"{item} was not done" in made.out
+        assert self.last(run, typed_in, item) == now
+        assert run(typed_in, "verify").code == 0
+        again = ("amend", record, "--not-done", "elt" if "past" not in record else "stacks", "--reason", "also", *WHO)
+        refused(run, typed_in, lambda: run(typed_in, *again), "does not say that")
+
+    def test_an_inspection_that_never_was_is_taken_back(self, run: Run, typed_in: Path) -> None:
+        for record in ("2026-09-01-past", "2026-09-16-paper-b"):
+            made = run(typed_in, "amend", record, "--not-done", "condition", "--reason", "it never was", *WHO)
+            assert made.code == 0, made.err
+        assert self.last(run, typed_in, "condition") == (None, None)
+        assert run(typed_in, "verify").code == 0
+        told = json.loads(run(typed_in, "due", "--json").out)["stops"]
+        assert any("condition" in each["text"] for each in told)
+
+    def test_a_total_on_paper(self, run: Run, typed_in: Path) -> None:
+        words = ("amend", "2026-09-16-paper-b", "--reason", "a slip", *WHO, "--yes")
+        assert run(typed_in, *words, "totals.tach=657,5").code == 0
+        assert self.last(run, typed_in, "condition") == ("2026-09-16", 657.5)
+        refused(run, typed_in, lambda: run(typed_in, *words, "totals.tach=900"), "is above the total of 2026-10-20")
+        refused(run, typed_in, lambda: run(typed_in, *words, "tach=400"), "says the total of tach, not what it read")
+        other = ("amend", "2026-09-15-paper-a", "--reason", "a slip", *WHO, "totals.tach=400")
+        refused(run, typed_in, lambda: run(typed_in, *other), "does not say the total of tach")
+
+
 class TestAmend:
     def test_a_signed_slip_is_put_right_by_commands_alone(self, run: Run, hangar: Path, sealed: Path) -> None:
         before = sealed.read_bytes()

@@ -8,6 +8,9 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run, entered
+from tests.cli.test_sealing import ADA, Page, page, sign
+
+__all__ = ["page"]
 
 ON = "2026-11-26"
 
@@ -533,3 +536,50 @@ def test_a_part_brought_forward_without_the_day_it_was_fitted_was_there_since_th
     past.write_text(past.read_text() + "fitted: {engine: {serial: K-2207, since-new: 218.4}}\n")
     entered(hangar, f"{day}-ad", DECISION.format(day, "engine", "A", "", "'yes'\nonce: within 500 h\ncheck: oil"))
     assert listed(run, hangar)["AD-9", "engine"]["state"] == state
+
+
+LATE = """kind: directive
+date: 2026-11-02
+number: AD-12
+issuer: the authority
+subject: cracks
+authority: airworthiness directive
+on: aircraft
+issued: 2026-11-01
+applies: "yes"
+once: within 25 h
+check: elt
+by: Ada Bellcrank
+"""
+
+
+@pytest.mark.parametrize(
+    ("by_amendment", "signed"), [("date=2026-11-05", False), ("date=2026-11-05", True), ("", False)]
+)
+def test_what_an_amendment_moves_behind_a_directive_complies_once_it_is_signed(
+    run: Run, hangar: Path, page: Page, by_amendment: str, signed: bool
+) -> None:
+    """Done and sealed on 2026-10-20; issued on 2026-11-01; amended to 2026-11-05, and nobody signed that yet."""
+    page("elt", "tach=405.0", on="2026-10-20")
+    assert sign(run, hangar, on="2026-10-20").code == 0
+    entered(hangar, "2026-11-02-letter", LATE)
+    assert "it would be told too late" in run(hangar, "verify", on="2026-11-24").out
+    if by_amendment:
+        (work,) = hangar.glob("records/2026/2026-10-20-work-*.yaml")
+        more = ("--reason", "it was done then", "--by", ADA, "--yes")
+        made = run(hangar, "amend", work.stem, by_amendment, *more, on="2026-11-20")
+        amendment = next(hangar.glob("records/2026/2026-11-20-amendment-*.yaml")).stem
+        assert f"amended: date 2026-11-05 instead of 2026-10-20 ({amendment}" in " ".join(
+            run(hangar, "directives", on="2026-11-24").out.split()
+        ), made.err
+    if signed:
+        words = ("signature", amendment, "--ink", "log p. 4", "--as", ADA)
+        run(hangar, *words, on="2026-11-21")
+    told = " ".join(run(hangar, "directives", on="2026-11-24").out.split())
+    state = json.loads(run(hangar, "directives", "--json", on="2026-11-24").out)["directives"][0]
+    assert ("DUE NOW: AD-12" in told) is not signed
+    assert (state["done"], state["due_state"] == "past-due") == (("2026-11-05", False) if signed else (None, True))
+    assert bool(state["amended"]) is bool(by_amendment)
+    assert ("it would be told too late" in run(hangar, "verify", on="2026-11-24").out) is not signed
+    status = " ".join(run(hangar, "status", "--all", on="2026-11-24").out.split())
+    assert ("done: 2026-11-05" in status) is signed

@@ -174,6 +174,21 @@ class TestFourLogbooks:
             again = " ".join(bring(run, hangar, american(shown)).out.split())
             assert "says something else than records/" in again
             assert "0 records to be written" in again
+        # One that is taken out by hand stays on record, and is missed; no total changes by it.
+        beside.write_text(written.replace(change, ""))
+        again = " ".join(bring(run, hangar, american(shown)).out.split())
+        assert f"the change of tach on {rows[20][0]} stands there no more; its record stays" in again
+        assert "0 records to be written" in again
+        kept = store.load(hangar).logbook
+        assert kept is not None
+        assert meter_history("tach", kept.records).points[-1].total == rows[-1][1]
+        beside.write_text(written)
+        assert "stands there no more" not in bring(run, hangar, american(shown)).out
+        # Of one that another table brought, or a person wrote, nothing is missed.
+        made = next(hangar.rglob("*meter-change*.yaml"))
+        made.write_text(made.read_text().replace("log.columns.yaml", "other.columns.yaml"))
+        beside.write_text(written.replace(change, ""))
+        assert "stands there no more" not in bring(run, hangar, american(shown)).out
 
     def test_a_total_beside_a_reading_is_held_against_it(self, run: Run, hangar: Path) -> None:
         rows = "2026-09-02,401.0,401.0,washed\n2026-09-03,402.0,402.8,oil looked at\n2026-09-04,403.0,403.8,washed\n"

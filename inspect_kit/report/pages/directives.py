@@ -74,20 +74,28 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
         if binds and item is not None and item.state == "past-due":
             text = f"PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
             yield Paragraph(text=text, tone=STOP)
-    yield from (Paragraph(text=told, tone=WARN) for state in found.states if (told := older_words(state)))
+    yield from (Paragraph(text=told, tone=WARN) for state in found.states if (told := older_words(answer, state)))
     if not found.states:
         yield Paragraph(text="No directive or letter is on record. That does not say that there is none.", tone=WARN)
 
 
-def older_words(state: DirectiveState) -> str:
+def older_words(answer: DueAnswer, state: DirectiveState) -> str:
     """Which older work counts for nothing here, and what to do; "" where there is none."""
     directive, work = state.directive, state.older
     if work is None:
         return ""
     since = f"issued {directive.issued}" if directive.issued else f"first decided on {state.since}"
-    older = f"the work of {work.date or 'a day not on record'} ({work.record}) is older than it ({since})"
+    named = "; ".join((work.record, *work_amended(answer, state)))
+    older = f"the work of {work.date or 'a day not on record'} ({named}) is older than it ({since})"
     say_so = f"until it is done, or `inspect-kit directive {directive.number}` says that it was done as it asks"
     return f"DUE NOW: {number_and_revision(state)}: {older} and complies with nothing {say_so}."
+
+
+def work_amended(answer: DueAnswer, state: DirectiveState) -> tuple[str, ...]:
+    """What amendments put right in the work that complied with a directive, or is older than it."""
+    record = state.complied.name if state.complied else state.older.record if state.older else ""
+    check = state.check.id if state.check else ""
+    return tuple(f"amended: {words}" for words in answer.seen.amendments(record, lambda each: each == check))
 
 
 def number_and_revision(state: DirectiveState) -> str:
@@ -134,7 +142,7 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         directive.subject,
         " or ".join(filter(None, (reading_words(due), str(due.due.date or "")))) if due else "",
         _applies(state),
-        done_words(state),
+        "; ".join((done_words(state), *work_amended(answer, state))) if state.complied else done_words(state),
         f"{WORDS[due.state]}, {left_words(due)}" if due else "",
         directive.method,
         f"{directive.authority}, {directive.issuer}",

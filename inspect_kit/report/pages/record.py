@@ -115,7 +115,8 @@ def _meter_change(record: MeterChange, asked: ReportFacts) -> Iterator[tuple[str
     yield "Old one read", number(record.old)
     yield "New one read", number(record.new)
     if record.unrecorded is not None:
-        yield "Flown without one", f"{amount(record.unrecorded, 'h')}: {record.how_known}"
+        known = f": {record.how_known}" if record.how_known else ""
+        yield "Flown without one", f"{amount(record.unrecorded, 'h')}{known}"
 
 
 def _brought_forward(record: BroughtForward, asked: ReportFacts) -> Iterator[tuple[str, str]]:
