@@ -727,6 +727,33 @@ class TestReadAgainSinceItWasBegun:
         assert answer["meters"]["tach"]["reads"] == 400.4
         assert run(hangar, "verify", on="2026-11-24").code == 0
 
+    def test_history_shows_both_days(self, run: Run, hangar: Path, page: Page) -> None:
+        """What was ticked by the first weekend was done by then, as `due` counts it; the rest on the second."""
+        made = page("condition", "tach=400.0", on="2026-11-14")
+        change(made, "[x] `elt`", "[ ] `elt`")
+        assert run(hangar, "finding", "pulleys", "a guard is bent", on="2026-11-15").code == 0
+        assert sign(run, hangar, "--not-passed", on="2026-11-15").code == 0
+        assert run(hangar, "finding", "F1", "--cleared", "straightened", "--by", ADA, on="2026-11-20").code == 0
+        change(made, "[ ] `elt`", "[x] `elt`")
+        assert sign(run, hangar, "tach=400.4", on="2026-11-24").code == 0
+        told = {
+            name: json.loads(run(hangar, "history", name, "--json", on="2026-11-24").out)["events"]
+            for name in ("stacks", "elt", "cowl")
+        }
+        done = {
+            name: [(each["date"], each["what"]) for each in events if each["what"].startswith("done: ")]
+            for name, events in told.items()
+        }
+        assert done["stacks"] == [("2026-11-15", "done: Exhaust stacks, by Ada Bellcrank, on a page begun 2026-11-14")]
+        assert [date for date, _ in done["elt"]] == ["2026-11-24"]
+        assert {date for date, what in done["cowl"] if "stacks" in what} == {"2026-11-15"}
+        items = {each["check"]: each for each in json.loads(run(hangar, "due", "--json", on="2026-11-24").out)["items"]}
+        assert items["elt"]["last"]["date"] == "2026-11-24"
+        (again,) = [each["what"] for each in told["stacks"] if each["date"] == "2026-11-24"]
+        assert again == "not done again, as it stood on the page when that was signed on 2026-11-15"
+        # A screen has it too.
+        assert "on a page begun 2026-11-14" in " ".join(run(hangar, "history", "stacks", on="2026-11-24").out.split())
+
     def test_a_reading_written_into_the_page_is_no_problem(self, run: Run, hangar: Path, between: Path) -> None:
         change(between, "tach: 400.0", "tach: 400.3")
         assert "lower than" not in run(hangar, "due", on="2026-11-24").err
