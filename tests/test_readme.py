@@ -34,7 +34,7 @@ def test_every_command_is_told_and_has_help() -> None:
 
 
 def test_every_option_of_the_readme_exists() -> None:
-    known = {
+    known = {"--help"} | {
         option
         for command in (cli, *cli.commands.values())
         for parameter in command.params
@@ -44,6 +44,35 @@ def test_every_option_of_the_readme_exists() -> None:
     told = set(itertools.chain.from_iterable(re.findall(r"(?<![\w-])--[a-z][a-z-]+", line) for line in commands_told()))
     assert told
     assert told <= known, told - known
+
+
+def test_what_stands_behind_an_option_is_what_its_help_says() -> None:
+    """An owner who reads `--close REASON` here and `--close WHY` there wonders whether it is the same thing."""
+    wrong = []
+    for name, told in rows():
+        of = {each.opts[0]: each for each in cli.commands[name].params if isinstance(each, click.Option)}
+        words = r"(?:\[[A-Z]+=\])?[A-Z]+(?:(?:\\?\||=)[A-Z]+)*"
+        for option, word in re.findall(rf"(--[a-z][a-z-]+) ({words})(?![=\w])", told):
+            if option in of and word.replace("\\", "") != of[option].metavar:
+                wrong.append((name, option, word, of[option].metavar))
+    assert wrong == []
+
+
+def test_every_option_is_named_or_said_to_be_listed_by_help() -> None:
+    listed = {name for name, told in rows() if f"`{name} --help`" in told}
+    for name, command in cli.commands.items():
+        for option in (each.opts[0] for each in command.params if isinstance(each, click.Option)):
+            assert name in listed or re.search(rf"{option}(?![\w-])", README), (name, option)
+
+
+def rows() -> list[tuple[str, str]]:
+    """Each command of the table by what its row says; a row of several is that of each."""
+    found = []
+    for line in README.split("\n"):
+        first = re.split(r"(?<!\\)\|", line)[1] if line.startswith("| `") else ""
+        named = dict.fromkeys(span.split()[0] for span in re.findall(r"`([^`]+)`", first))
+        found += [(name, line) for name in named if name in cli.commands]
+    return found
 
 
 def commands_told() -> list[str]:

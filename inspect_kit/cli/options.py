@@ -134,7 +134,9 @@ FORMER: dict[str, dict[str, str]] = {
     "equipment": {"--change": "--direction", "--because": "--reason"},
     "weighing": {"--because": "--reason"},
     "work": {"--parts": "--used"},
-    "change": {"--entered": "--log-entry"},
+    "change": {"--entered": "--paper", "--log-entry": "--paper"},
+    # One that took its reason itself.
+    "sign": {"--close": "--closed --reason"},
     "search": {"--products": "--product"},
     "amend": {"--text": "--reason"},
     "withdraw": {"--text": "--reason"},
@@ -149,7 +151,8 @@ def by_todays_names(command: str, words: Sequence[str]) -> list[str]:
         if word == "--":
             return [*found, *words[at:]]
         name, equals, value = word.partition("=")
-        found.append(f"{former.get(name, name)}{equals}{value}")
+        *flags, last = former[name].split() if name in former else (name,)
+        found += [*flags, f"{last}{equals}{value}"]
     return found
 
 

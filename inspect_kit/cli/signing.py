@@ -56,7 +56,7 @@ from inspect_kit.report.words import counted
 from inspect_kit.rules import profile_of, signer_reminder
 from inspect_kit.text.check_values import parse_parts
 from inspect_kit.text.grammar import Unreadable
-from inspect_kit.text.page_values import parse_logbook_page
+from inspect_kit.text.page_values import parse_logbook_page, parse_reason
 from inspect_kit.text.record import write_record
 
 
@@ -103,10 +103,8 @@ def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
 @click.command()
 @click.argument("words", metavar="[PAGE] [METER=READING...]", nargs=-1)
 @click.option("--not-passed", is_flag=True, help="Seal a list of discrepancies, no statement.")
-@click.option(
-    "--close", type=REASON, default="", metavar="WHY", help="Close the page: what is not ticked was not done."
-)
-@shared("follows", "as", "ink", "ssh-key", "all")
+@click.option("--closed", is_flag=True, help="Close the page: what is not ticked was not done.")
+@shared("reason", "follows", "as", "ink", "ssh-key", "all", reason={"type": REASON, "default": ""})
 @click.pass_obj
 def sign(
     desk: Desk,
@@ -116,7 +114,8 @@ def sign(
     ink: str,
     ssh_key: str | None,
     not_passed: bool,
-    close: str,
+    closed: bool,
+    reason: str,
     everything: bool,
 ) -> int:
     """Say what is missing; or show the statement, and seal the page.
@@ -124,12 +123,14 @@ def sign(
     \b
     sign --as "Your Name" --ink "aircraft log p. 44"
     sign --as "Your Name" --not-passed      seals what was found, without a statement
-    sign --as "Your Name" --close "begun by mistake"
+    sign --as "Your Name" --closed --reason "begun by mistake"
     sign tach=304.3 --as "Your Name"        read again since the page was begun
     """
     desk.entry_day()
-    if not_passed and close:
-        raise Misused("--not-passed seals what an inspection found, --close that nothing was done: one of the two")
+    if not_passed and closed:
+        raise Misused("--not-passed seals what an inspection found, --closed that nothing was done: one of the two")
+    if reason and not closed:
+        raise Misused("--reason says why a page is closed: give --closed with it, or leave it out")
     if ink and ssh_key:
         raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key), one of the two: nothing was sealed")
     loaded, logbook = desk.loaded()
@@ -139,6 +140,7 @@ def sign(
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
     refuse_total(logbook, desk.on, given)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
+    close = (reason or _why_closed()) if closed else ""
     signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
     changed = {name: [*changes_since(logbook, sheet.page, name)] for name in sheet.page.meters}
     if somebody() and not close:
@@ -202,6 +204,12 @@ def sign(
     except InspectKitError as error:
         raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
     return desk.code(0)
+
+
+def _why_closed() -> str:
+    why = Question(name="reason", words="Why is it closed", read=parse_reason, required=True)
+    found: str = answers({}, [why])["reason"]
+    return found
 
 
 def _read_now(

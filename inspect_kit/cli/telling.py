@@ -61,6 +61,7 @@ from inspect_kit.text.limits import parse_every
 
 ALL = "all"
 CLOCK = "the clock"
+PAPER = "paper"
 
 
 def _of_the_day(logbook: Logbook, desk: Desk) -> Sequence[Record]:
@@ -154,7 +155,8 @@ def _asked(
     # What is told by its option alone may decide what else is asked; of what is decided anew it says what Enter means.
     early = [one for one in told.asks if one.when is never or (one.early and given.get(one.name))]
     for ask in (*early, *(one for one in (told.first, *told.asks) if one not in early)):
-        if given.get(ask.name) is None and not ask.when(facts, logbook):
+        # What every entry may say fills a key of this one only where that is asked for.
+        if not ask.when(facts, logbook) and (given.get(ask.name) is None or ask.name == PAPER):
             facts[ask.key] = None
             continue
         key = keys[ask.key]
@@ -221,7 +223,7 @@ def _write(
     if len(names) > 1:
         raise Misused(f"`{names[1]}` is a word too many: write what belongs together in quotes")
     logbook = desk.logbook()
-    options = {key.replace("_", "-"): value for key, value in given.items()}
+    options = {key.replace("_", "-"): value for key, value in given.items()} | {PAPER: given[PAPER] or None}
     meters = readings_of_day(logbook, on, meter_words)
     asks_clock = told.clock and logbook.aircraft.time_in_service not in meters
     facts = _asked(told, desk, logbook, {**options, told.first.name: names[0] if names else None}, asks_clock)
@@ -239,6 +241,7 @@ def _write(
         who = replace(who, required=who.required or bool(told.kind.names_doer))
         by = answers({"by": by or None}, [who])["by"] or ""
     doer = person(logbook, by)
+    placed = any(facts.get(ask.key) for ask in told.asks if ask.name == PAPER)
     text = "; ".join(filter(None, (answer.text if answer else given["text"], aside)))
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
@@ -252,7 +255,7 @@ def _write(
             text=text,
             by=doer,
             at=given["at"] or "",
-            paper=given["paper"] or "",
+            paper="" if placed else given[PAPER] or "",
             flight_check=flight_check(answer, on, doer, store.record_place(own)),
             after=after,
             place=store.record_place(own),

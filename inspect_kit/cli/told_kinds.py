@@ -48,7 +48,7 @@ def _as_known(key: str) -> Callable[[Facts, Logbook], str]:
 
 
 # By which option is told later what a major change still lacked when it was written down.
-TOLD_LATER = {"entry": "--log-entry", "area": "--area", "notice": "--notice", "concurrence": "--concurrence"}
+TOLD_LATER = {"entry": "--paper", "area": "--area", "notice": "--notice", "concurrence": "--concurrence"}
 
 
 def _still_wanted(facts: Facts, logbook: Logbook) -> list[str]:
@@ -195,10 +195,9 @@ CHANGE = Told(
         ),
         Ask(
             key="entry",
-            option="log-entry",
-            metavar="REFERENCE",
+            option="paper",
             words="Where the entry before the flight stands",
-            help="Where the entry stands that was made before the flight.",
+            help="",
             when=_major,
             usual=_as_known("entry"),
         ),
@@ -253,9 +252,9 @@ EQUIPMENT = Told(
         Ask(
             key="change",
             option="direction",
-            metavar="WORD",
+            metavar="in|out",
             words="Did it come in or go out (in, out)",
-            help="`in` or `out`.",
+            help="Whether it came in or went out.",
             when=_changed,
             required=True,
         ),

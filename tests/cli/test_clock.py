@@ -97,7 +97,8 @@ def test_nothing_is_sealed_under_a_clock_that_is_behind(
     assert run(kept, "start", "oil", "--only", "tach=404.0", "--by", "Ada Bellcrank").code == 0
     monkeypatch.setattr(program, "today", lambda: dt.date(2026, 9, 2))
     was = records(kept)
-    assert run(kept, "sign", "--as", "Ada Bellcrank", "--close", "no time", typed=("Ada Bellcrank",)).code in (1, 3)
+    closed = ("--closed", "--reason", "no time")
+    assert run(kept, "sign", "--as", "Ada Bellcrank", *closed, typed=("Ada Bellcrank",)).code in (1, 3)
     assert records(kept) == was
 
 

@@ -206,7 +206,7 @@ def test_a_reason_that_says_nothing_is_none(run: Run, hangar: Path, words: str) 
     for typed in (
         ("finding", "F1", "--cleared", words),
         ("finding", "F1", "--fix", "by 2027-01-31", "--reason", words),
-        ("sign", "--as", "Ada Bellcrank", "--close", words),
+        ("sign", "--as", "Ada Bellcrank", "--closed", "--reason", words),
     ):
         outcome = run(hangar, *typed, typed=("Ada Bellcrank",))
         assert outcome.code == 2

@@ -1,6 +1,7 @@
 """Same option, same name, same words, same order everywhere; what a command alone has stands before what it shares."""
 
 import itertools
+import re
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -102,10 +103,12 @@ def test_what_entries_have_in_common() -> None:
 
 @pytest.mark.parametrize(("command", "old", "new"), [(each, *pair) for each in FORMER for pair in FORMER[each].items()])
 def test_what_an_option_was_called_before_is_read_for_ever(command: str, old: str, new: str) -> None:
-    assert new.removeprefix("--") in {named(option) for option in options(COMPARED[command])}
-    assert old not in cli.commands[command].get_help(click.Context(cli.commands[command], info_name=command))
+    today = new.split()
+    assert {each.removeprefix("--") for each in today} <= {named(option) for option in options(COMPARED[command])}
+    told = cli.commands[command].get_help(click.Context(cli.commands[command], info_name=command))
+    assert not re.search(rf"{old}(?![\w-])", told)
     given = ["a", old, "b", f"{old}=c", "--", old]
-    assert by_todays_names(command, given) == ["a", new, "b", f"{new}=c", "--", old]
+    assert by_todays_names(command, given) == ["a", *today, "b", *today[:-1], f"{today[-1]}=c", "--", old]
     assert by_todays_names("history", given) == given
 
 
@@ -121,3 +124,18 @@ def test_the_order_in_which_it_is_asked() -> None:
     mine = [named(option) for option in options(COMPARED["install"])]
     asked = ("serial", "part", "since-new", "since-overhaul", "made", "from", "where", "reason")
     assert [each for each in mine if each in asked] == [*asked]
+
+
+@pytest.mark.parametrize("said", [("--paper", "log p. 9"), ("--log-entry", "log p. 9"), ("--entered", "log p. 9")])
+def test_where_a_change_is_entered_is_one_option(run: Run, hangar: Path, said: tuple[str, ...]) -> None:
+    """Of a major one it is the entry before the flight, of a minor one the paper of any entry."""
+    aircraft = hangar / "records/aircraft.yaml"
+    phases = "phases: {after-change: {hours: 5, statement: I certify that the test is complete.}}\n"
+    aircraft.write_text(aircraft.read_text(encoding="utf-8") + phases, encoding="utf-8")
+    common = ("--asked", "nobody", "--came-with", "", "--flight-check", "required", "--by", "Ada Bellcrank")
+    for answer, key, other in (("minor", "paper", "entry"), ("major", "entry", "paper")):
+        done = run(hangar, "change", f"{answer} one", "tach=405.9", "--answer", answer, *common, *said)
+        assert done.code == 0, done.err
+        record = yaml.safe_load((hangar / done.out.splitlines()[0]).read_text(encoding="utf-8"))
+        assert (record[key], record.get(other)) == ("log p. 9", None)
+        assert "the entry made before the flight" not in done.err

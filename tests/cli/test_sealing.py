@@ -365,7 +365,7 @@ class TestAPageOnWhichNothingWasDone:
     def test_it_is_closed_with_the_reason_and_its_findings_stand(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)
         assert run(hangar, "finding", "oil", "drain plug seized", on="2026-11-21").code == 0
-        closed = sign(run, hangar, "--close", "no oil in the hangar")
+        closed = sign(run, hangar, "--closed", "--reason", "no oil in the hangar")
         assert closed.code == 0, closed
         assert "nothing was done: no oil in the hangar" in " ".join(closed.out.split())
         assert not made.exists()
@@ -377,12 +377,23 @@ class TestAPageOnWhichNothingWasDone:
         (record,) = hangar.glob("records/2026/*-not-done-*.yaml")
         assert "answer: not done" in record.read_text(encoding="utf-8")
 
+    def test_its_reason_is_asked_and_belongs_to_it(self, run: Run, hangar: Path, page: Page) -> None:
+        page("oil", "tach=400.0", filled=False)
+        alone = run(hangar, "sign", "--as", ADA, "--closed", on="2026-11-22")
+        assert (alone.code, "`Why is it closed` has no answer" in alone.err) == (2, True), alone
+        refused(run, hangar, lambda: sign(run, hangar, "--reason", "rain"), "--reason says why a page is closed")
+        # As it was called before.
+        refused(run, hangar, lambda: sign(run, hangar, "--close", "rain", typed="no"), "nothing was done: rain")
+        assert run(hangar, "sign", "--as", ADA, "--closed", typed=("snow", ADA), on="2026-11-22").code == 0
+        (record,) = hangar.glob("records/2026/*-not-done-*.yaml")
+        assert "snow" in record.read_text(encoding="utf-8")
+
     def test_what_was_done_on_it_stays_done(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "pulleys", "tach=400.0", "--only", filled=False)
         for line in ("remove `cowl`", "refit `cowl`", "`oil`"):
             change(made, f"[ ] {line}", f"[x] {line}")
         change(made, "used: ____", "used: as planned")
-        assert sign(run, hangar, "--close", "rain").code == 0
+        assert sign(run, hangar, "--closed", "--reason", "rain").code == 0
         items = {item["check"]: item for item in json.loads(run(hangar, "due", "--json").out)["items"]}
         assert items["oil"]["last"]["date"] == "2026-11-22"
         report = run(hangar, "report", next(hangar.glob("records/2026/*-not-done-*.yaml")).stem).out
@@ -392,14 +403,15 @@ class TestAPageOnWhichNothingWasDone:
     def test_a_panel_that_is_off_has_to_go_back_on_first(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)
         change(made, "[ ] remove `cowl`", "[x] remove `cowl`")
-        refused(run, hangar, lambda: sign(run, hangar, "--close", "rain"), "is not back on")
+        refused(run, hangar, lambda: sign(run, hangar, "--closed", "--reason", "rain"), "is not back on")
 
     def test_an_inspection_begun_by_mistake_is_closed_as_work(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("condition", "tach=400.0", filled=False)
         change(made, "[ ] `stacks`", "[x] `stacks`")
-        refused(run, hangar, lambda: sign(run, hangar, "--close", "too cold"), "sealed with `--not-passed`")
+        why = ("--closed", "--reason", "too cold")
+        refused(run, hangar, lambda: sign(run, hangar, *why), "sealed with `--not-passed`")
         change(made, "[x] `stacks`", "[ ] `stacks`")
-        closed = sign(run, hangar, "--close", "too cold")
+        closed = sign(run, hangar, *why)
         assert closed.code == 0, closed
         assert "I certify" not in closed.out
         assert due_date(run, hangar, "condition") == "2026-12-31"
@@ -715,6 +727,33 @@ class TestReadAgainSinceItWasBegun:
         assert answer["meters"]["tach"]["reads"] == 400.4
         assert run(hangar, "verify", on="2026-11-24").code == 0
 
+    def test_history_shows_both_days(self, run: Run, hangar: Path, page: Page) -> None:
+        """What was ticked by the first weekend was done by then, as `due` counts it; the rest on the second."""
+        made = page("condition", "tach=400.0", on="2026-11-14")
+        change(made, "[x] `elt`", "[ ] `elt`")
+        assert run(hangar, "finding", "pulleys", "a guard is bent", on="2026-11-15").code == 0
+        assert sign(run, hangar, "--not-passed", on="2026-11-15").code == 0
+        assert run(hangar, "finding", "F1", "--cleared", "straightened", "--by", ADA, on="2026-11-20").code == 0
+        change(made, "[ ] `elt`", "[x] `elt`")
+        assert sign(run, hangar, "tach=400.4", on="2026-11-24").code == 0
+        told = {
+            name: json.loads(run(hangar, "history", name, "--json", on="2026-11-24").out)["events"]
+            for name in ("stacks", "elt", "cowl")
+        }
+        done = {
+            name: [(each["date"], each["what"]) for each in events if each["what"].startswith("done: ")]
+            for name, events in told.items()
+        }
+        assert done["stacks"] == [("2026-11-15", "done: Exhaust stacks, by Ada Bellcrank, on a page begun 2026-11-14")]
+        assert [date for date, _ in done["elt"]] == ["2026-11-24"]
+        assert {date for date, what in done["cowl"] if "stacks" in what} == {"2026-11-15"}
+        items = {each["check"]: each for each in json.loads(run(hangar, "due", "--json", on="2026-11-24").out)["items"]}
+        assert items["elt"]["last"]["date"] == "2026-11-24"
+        (again,) = [each["what"] for each in told["stacks"] if each["date"] == "2026-11-24"]
+        assert again == "not done again, as it stood on the page when that was signed on 2026-11-15"
+        # A screen has it too.
+        assert "on a page begun 2026-11-14" in " ".join(run(hangar, "history", "stacks", on="2026-11-24").out.split())
+
     def test_a_reading_written_into_the_page_is_no_problem(self, run: Run, hangar: Path, between: Path) -> None:
         change(between, "tach: 400.0", "tach: 400.3")
         assert "lower than" not in run(hangar, "due", on="2026-11-24").err
@@ -756,7 +795,7 @@ class TestWhatWasSealedNotPassedStands:
         for old, new in edits.values():
             change(sealed, old, new)
             refused(run, hangar, lambda: sign(run, hangar, on="2026-11-24"), gone)
-            refused(run, hangar, lambda: sign(run, hangar, "--close", "by mistake", on="2026-11-24"), gone)
+            refused(run, hangar, lambda: sign(run, hangar, "--closed", "--reason", "by mistake", on="2026-11-24"), gone)
             refused(run, hangar, lambda: sign(run, hangar, "--not-passed", on="2026-11-24"), gone)
             stops = json.loads(run(hangar, "due", "--json", on="2026-11-24").out)["stops"]
             assert any("crack 8 mm (2026-11-15-condition-not-passed" in stop["text"] for stop in stops)

@@ -40,7 +40,7 @@ class TestMeanwhile:
         root = walk_store(tmp_path, "shell", "stacks", "mount", front=FRONT.replace("job: condition", "job: work"))
         signing = (
             "import datetime, sys; from inspect_kit.cli import main; main.today = lambda: datetime.date(2026, 11, 25); "
-            f"sys.exit(main.main(['--store', {str(root)!r}, 'sign', '--as', {ADA!r}, '--close', 'rain']))"
+            f"sys.exit(main.main(['--store', {str(root)!r}, 'sign', '--as', {ADA!r}, '--closed', '--reason', 'rain']))"
         )
 
         class Meanwhile(Hand):

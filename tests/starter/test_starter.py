@@ -143,6 +143,31 @@ def test_what_recurs_or_has_a_limit_names_who_asks_for_it(checks: list[Check]) -
     assert [interval_doubt(check) for check in checks if interval_doubt(check)] == []
 
 
+# Words that say that something is measured, counted or written down. Common practice, no source.
+MEASURES = (
+    r"\b(gaps?|tension|torqued?|voltage|weighed|dipstick|track|written down|noted|timing to|leak test)\b|; pressure$"
+)
+# What says such a word and measures nothing: the torque of whatever nut its maker asks it for.
+NOT_MEASURED = {"studs-nuts"}
+
+
+def test_what_measures_something_has_a_reading_with_a_span(checks: list[Check]) -> None:
+    """What is measured and has no place to write it is guessed at, and in no trend."""
+    mute = {check.id for check in checks if re.search(MEASURES, check.text) and not check.reads}
+    assert mute == NOT_MEASURED
+    spanless = {
+        (check.id, label)
+        for check in checks
+        for reads in check.reads
+        for label in reads.labels
+        if not reads.in_words and reads.bound is None
+    }
+    assert spanless == set()
+    # Where only a slip is caught the source says so, or says what to write in its place.
+    wide = [check for check in checks if any(not reads.in_words for reads in check.reads)]
+    assert [check.id for check in wide if not re.search("CFR|AC 43|maker|plate|builder", check.source)] == []
+
+
 def test_work_that_can_hurt_has_a_caution(panels: list[Panel], checks: list[Check]) -> None:
     cautioned = {noun.id for noun in (*panels, *checks) if noun.cautions}
     assert cautioned >= {"run-before", "run-after", "magneto-grounding", "idle-leaks", "compression", "spark-plugs"}

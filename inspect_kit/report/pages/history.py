@@ -5,6 +5,7 @@ from collections.abc import Collection, Iterator, Mapping
 from decimal import Decimal
 from itertools import groupby
 
+from inspect_kit.due.chronicle import chronicle
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE, Finding
@@ -78,8 +79,11 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
             events += _brought(logbook, record, kind, name)
         at = clock.at(record)
         said = list(_said(logbook, record, kind, name))
-        if said and (later := _became(logbook, record)) is not None:
-            said = [f"on the page of an inspection that was not passed; told on {later.date}, when it was closed"]
+        if said and isinstance(record, PageRecord) and (later := _became(logbook, record)) is not None:
+            # What was ticked by then and not done anew was done by then, as `due` counts it.
+            stood = [check for check, of in chronicle(logbook).not_again if of == later.name]
+            said = [*_page(logbook, record, kind, name, stood)]
+            said += [f"on the page of an inspection that was not passed; told on {later.date}, when it was closed"]
         # Once for all that a record says here, right below it.
         said += [f"amended: {words}" for words in logbook.amendments(record.name, here)] if said else []
         for what in said:
@@ -98,8 +102,8 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
     return HistoryAnswer(id=name, kind=kind, name=title, events=tuple(sorted(events, key=lambda event: event.date)))
 
 
-def _became(logbook: Logbook, record: Record) -> PageRecord | None:
-    """What the page of an inspection that was not passed became later; None for any other record."""
+def _became(logbook: Logbook, record: PageRecord) -> PageRecord | None:
+    """What the page of an inspection that was not passed became later; None for any other."""
     if not is_not_passed(record):
         return None
     before = logbook.sealed_before()
@@ -193,20 +197,30 @@ def _names(logbook: Logbook, record: Record, name: str) -> bool:
     return name in named
 
 
-def _page(logbook: Logbook, record: PageRecord, kind: str, name: str) -> Iterator[str]:
+def _page(
+    logbook: Logbook, record: PageRecord, kind: str, name: str, alone: Collection[str] | None = None
+) -> Iterator[str]:
+    """What a page says of the id; of one that was signed again later the checks `alone` that stood on it by then."""
     by = f", by {record.by.name}" if record.by else ""
-    if kind == PANEL and name in _now(logbook, record.opened):
-        yield f"opened{by}"
-    if name in _now(logbook, record.disturbed):
+    # Each box was ticked on one of the days of its page, and no record says on which: the first line tells both ends.
+    days = f", on a page begun {record.begun}" if record.begun not in (None, record.date) else ""
+    if alone is None and kind == PANEL and name in _now(logbook, record.opened):
+        yield f"opened{by}{days}"
+        days = ""
+    if alone is None and name in _now(logbook, record.disturbed):
         yield f"disturbed{by}"
     done = [each for each in record.did if _is_here(logbook, logbook.id_now(each), kind, name)]
     told = {logbook.id_now(result.check): result for result in record.results}
     here = dict.fromkeys([*_now(logbook, done), *(check for check in told if _is_here(logbook, check, kind, name))])
     # What was done is one line; the words of the record are a second one only where they are about several checks.
     words = record.text if done and not _only_names_checks(logbook, record) else ""
-    for each in here:
+    before = logbook.sealed_before().get(record.name, ())
+    for each in here if alone is None else [each for each in here if each in alone]:
         result = told.get(each)
         lead = "" if kind == CHECK else f"{with_id(logbook, each)}: "
+        if (each, record.name) in chronicle(logbook).not_again:
+            yield f"{lead}not done again, as it stood on the page when that was signed on {before[-1].date}"
+            continue
         if result is not None and result.answer != DONE:
             yield f"{lead}{result.answer}: {result.reason}"
             continue
@@ -218,7 +232,10 @@ def _page(logbook: Logbook, record: PageRecord, kind: str, name: str) -> Iterato
         extra += [note for note in result.notes if note != words] if result is not None else []
         extra += [words] if words and len(here) == 1 else []
         title = check_title(logbook, each) if kind == CHECK else with_id(logbook, each)
-        yield f"done: {title}{by}{'; ' + '; '.join(extra) if extra else ''}"
+        yield f"done: {title}{by}{days}{'; ' + '; '.join(extra) if extra else ''}"
+        days = ""
+    if alone is not None:
+        return
     if words and len(here) > 1:
         yield words
     for finding in record.findings:
