@@ -17,7 +17,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
-from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.naming import check_title, names_of, panel_name
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan_end import said_paragraphs
 from inspect_kit.report.pages.plan_steps import CRITICAL, share_table, steps_table
@@ -151,7 +151,7 @@ def _panels(plan: Plan, logbook: Logbook, hours: PlanClock) -> Iterator[Block]:
                 hours.moment(bar.start),
                 hours.moment(bar.end),
                 duration(hours.worked(bar.end) - hours.worked(bar.start)),
-                ", ".join(checks.get(bar.panel, ())),
+                names_of(logbook, checks.get(bar.panel, ())),
             )
         )
         for bar in plan.bars
