@@ -192,7 +192,7 @@ class Items:
         lines.append(Line(text=f"{text}, with 95 % confidence from {low} to {high} (Theil-Sen)"))
         at = f"at {total} {series.unit} total, " if total is not None else ""
         lines.append(Line(text=f"{reached.limit} {series.measure} reached {at}about {likely} (forecast)"))
-        where = f"{series.check}, {series.label}"
+        where = f"{self.book.logbook.checks[series.check].title}, {series.label}"
         read = f"{last.value} {series.measure}"
         return Item(
             check=series.id,

@@ -214,7 +214,7 @@ def test_two_in_one_entry_are_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "oil-drain", "oil-cut", "oil-run", "tach=410.0", typed=("y", "n", "y"))
     assert f"{CUT} is owed after {DRAIN}. Was it done after that? (yes, no)" in words(asked)
     assert f"{LEAKS} is owed after {DRAIN}. Was it done after that? (yes, no)" in words(asked)
-    assert f"Owed before the next flight: {LEAKS} after {DRAIN} and {CUT}." in words(asked)
+    assert f"!! Owed before the next flight: {LEAKS} after {DRAIN} and {CUT}." in words(asked)
     record = (plane / asked.out.split()[0]).read_text()
     assert "left-owed:\n  - oil-run\n" in record
     assert owed(run, plane) == ["oil-run"]

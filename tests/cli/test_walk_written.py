@@ -1,5 +1,6 @@
 """What the walk writes under a box: names by one key, readings and their limits, parts used."""
 
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
@@ -243,3 +244,54 @@ class TestPartsUsed:
     def test_back_asks_them_again(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "oil", "shell")
         assert walk(root, Hand(typed("oub0"))).entries[0].used == "none"
+
+
+@dataclass
+class Watching(Hand):
+    """A hand whose owner looks at the window whenever something is asked: what it shows then is kept."""
+
+    capsys: pytest.CaptureFixture[str] | None = None
+    told: str = ""
+    seen: list[str] = field(default_factory=list)
+
+    def look(self, prompt: str = "") -> None:
+        assert self.capsys is not None
+        self.told += self.capsys.readouterr().out
+        self.seen.append("\n".join((self.told + prompt).split("\n")[-self.window[1] :]))
+
+    def read(self, seconds: float) -> bytes | None:
+        self.look()
+        return super().read(seconds)
+
+    def line(self, prompt: str) -> str | None:
+        self.look(prompt)
+        return super().line(prompt)
+
+
+@pytest.mark.parametrize("window", [(60, 12), (60, 24), (80, 24), (120, 12)], ids=str)
+def test_a_caution_is_whole_in_sight_whenever_anything_is_asked_at_its_box(
+    window: tuple[int, int], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """At 60 columns it was out of the window from the fourth reading on: a picture showed it."""
+    caution = "The air can spin the propeller: one person holds it firmly, and the valve is opened slowly."
+    walk_store(tmp_path, "compression", "mount")
+    cowl = tmp_path / "checklists/nose/cowl.md"
+    text = cowl.read_text(encoding="utf-8")
+    reads = "  - reads: cylinder 1 to 2, psi, at least 60\n"
+    more = f"  - reads: cylinder 1 to 8, psi, at least 60\n  - caution: {caution}\n"
+    cowl.write_text(text.replace(reads, more), encoding="utf-8")
+    open_page = tmp_path / PAGE
+    blank = "  - cylinder {}: ____ psi (at least 60)\n"
+    eight = "".join(blank.format(number) for number in range(1, 9))
+    told = open_page.read_text(encoding="utf-8")
+    open_page.write_text(told.replace(blank.format(1) + blank.format(2), eight), encoding="utf-8")
+    lines = [Line("?"), *(Line(str(70 + number)) for number in range(7)), Line("55")]
+    keys = typed("?", "o", lines, "f", [Line("weak")], "1", [Line("rings")], "o")
+    hand = Watching(keys, window=window, capsys=capsys)
+    walk(tmp_path, hand)
+    assert not hand.left
+    at_it = hand.seen[: next(at for at, shown in enumerate(hand.seen) if "2/2" in shown)]
+    assert len(at_it) > 12
+    assert [shown for shown in at_it if caution not in " ".join(shown.rpartition("CAUTION: ")[2].split())] == []
+    # And it is not said again where it is in sight.
+    assert hand.told.count("CAUTION: ") < (len(at_it) if window[1] < 24 else 6)
