@@ -434,7 +434,7 @@ class Items:
         now = self.now.totals.get(point.meter or "", ZERO)
         words = f"{so_many(left, point.unit)} left" if left >= 0 else f"{so_many(-left, point.unit)} past"
         reading = f"will read {reads}" if left >= 0 else f"read {reads} then"
-        last = self.book.last_reading(point.meter or "")
+        last = self.book.highest_reading(point.meter or "")
         places = (last.place,) if last else ()
         text = f"{point.meter} at {now} {point.unit} total: {words} ({state}); the meter {reading}"
         yield Line(text=text, places=places)
