@@ -48,8 +48,9 @@ def boxes(names: Known) -> Iterator[Problem]:
             if fault is not None:
                 what = f"`{entry.id}` is ticked here: {fault}" if entry.answered else fault
                 yield Problem(entry.place, what)
-            if entry.ticked and entry.answer == NOT_DONE:
-                yield Problem(entry.place, f"`{entry.id}` is ticked, and says `{NOT_DONE}`: which of the two?")
+            # A check may be ticked and called not applicable; a panel that is ticked came off, or is on again.
+            if entry.ticked and entry.answer and (entry.answer == NOT_DONE or entry.is_panel):
+                yield Problem(entry.place, f"`{entry.id}` is ticked, and says `{entry.answer}`: which of the two?")
             if not entry.is_panel:
                 first = seen.get(names.logbook.id_now(entry.id))
                 if first is not None and not _owed_between(names, entry, page.entries[first + 1 : at]):

@@ -52,14 +52,19 @@ def finding_missing(request: Request, finding: Finding) -> Iterator[Missing]:
         return
     if is_no_reason(finding.may_wait):
         yield Missing(finding.id, f"may wait {_fix(request, finding)}, but no reason says why", finding.place)
+    for told in passed_limits(request, finding):
+        yield Missing(finding.id, told, finding.place)
+
+
+def passed_limits(request: Request, finding: Finding) -> Iterator[str]:
+    """What is said of the day and of the total by which a finding was to be fixed, where that is past."""
     if finding.fix.by_date is not None and finding.fix.by_date < request.on:
-        yield Missing(finding.id, f"was to be fixed {_fix(request, finding)} and is open", finding.place)
+        yield f"was to be fixed {_fix(request, finding)} and is open"
     if finding.fix.by_total is not None:
         meter = finding.fix.meter or request.logbook.aircraft.time_in_service
         total = request.totals().get(meter, request.last_totals.get(meter))
         if total is not None and total > finding.fix.by_total:
-            told = f"was to be fixed {_fix(request, finding)}, the total is {total}"
-            yield Missing(finding.id, told, finding.place)
+            yield f"was to be fixed {_fix(request, finding)}, the total is {total}"
 
 
 def _put_off(request: Request, entry: Entry) -> Iterator[Missing]:
