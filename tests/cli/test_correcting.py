@@ -29,6 +29,53 @@ def sealed(run: Run, hangar: Path, page: Page) -> Path:
     return record
 
 
+class TestPrintedAsItWasWritten:
+    """Whatever of a record is amended, what is reckoned on its page is reckoned with it as it was written."""
+
+    @pytest.mark.parametrize("date", ["2026-10-12", "2026-10-18", "2026-09-05"])
+    def test_last_time_is_never_the_record_itself(self, run: Run, hangar: Path, date: str) -> None:
+        """76 psi on 2026-10-15, 78 the time before: a fall of 2, whatever day that was."""
+        for day, value in (("2026-09-10", "78"), ("2026-10-15", "76"), ("2026-10-16", "75")):
+            read = ("--read", f"cylinder 1={value}", "--read", "cylinder 2=77")
+            assert run(hangar, "work", "compression", *read, *WHO, on=day).code == 0
+        name = next(hangar.glob("records/2026/2026-10-15-*.yaml")).stem
+        assert run(hangar, "amend", name, f"date={date}", "--reason", "the other day", *WHO, "--yes").code == 0
+        told = " ".join(run(hangar, "report", name).out.split())
+        assert "last time, 2026-09-10" in told
+        assert "cylinder 1 76 psi at least 60 78 psi -2" in told
+        assert f"amended: date {date} instead of 2026-10-15" in told.replace("Amended", "amended:")
+
+    def test_the_total_is_that_of_the_reading_beside_it(self, run: Run, hangar: Path) -> None:
+        """A total of 414.6 + 255.5."""
+        assert run(hangar, "work", "elt", "tach=414.6", *WHO, "--yes", on="2026-10-15").code == 0
+        name = next(hangar.glob("records/2026/2026-10-15-*.yaml")).stem
+        assert run(hangar, "amend", name, "tach=414.9", "--reason", "a slip", *WHO, "--yes").code == 0
+        entry = run(hangar, "report", name, "--entry").out
+        assert "Total time in service: 670.1 h (tach reads 414.6)" in entry
+        assert "Amended: Tach 414.9 instead of 414.6" in " ".join(entry.replace("│", "").split())
+        assert "670.1 h (tach)" in run(hangar, "report", name).out
+
+    @pytest.mark.parametrize("date", ["", "2026-10-20", "2026-10-24"])
+    def test_what_it_cleared_is_not_open_at_its_end(self, run: Run, hangar: Path, page: Page, date: str) -> None:
+        wait = ("--fix", "by 2027-09-01", "--reason", "small", *WHO)
+        for what in ("scratch", "dent"):
+            assert run(hangar, "finding", "floor", what, *wait, on="2026-10-12").code == 0
+        page("condition", "tach=405.0", on="2026-10-15")
+        (name,) = (each.stem for each in hangar.glob("records/2026/*-finding-*.yaml") if "scratch" in each.read_text())
+        assert run(hangar, "finding", f"{name}#F1", "--cleared", "polished", *WHO, on="2026-10-22").code == 0
+        assert sign(run, hangar, "--ink", "log p. 3", on="2026-10-22").code == 0
+        name = next(hangar.glob("records/2026/2026-10-22-condition-*.yaml")).stem
+        words = ("amend", name, f"date={date}", "--reason", "the other day", *WHO, "--yes")
+        assert not date or run(hangar, *words).code == 0
+        told = " ".join(run(hangar, "report", name, "--entry").out.replace("│", "").split())
+        assert "Still open: dent (to be corrected by 2027-09-01)" in told
+        whole = " ".join(run(hangar, "report", name).out.split())
+        corrected, _, still = whole.partition("Earlier findings still open at the end of it")
+        assert "dent" in still.partition("Entry for the paper")[0]
+        assert "scratch" not in still.partition("Entry for the paper")[0]
+        assert "Earlier findings corrected on this occasion" in corrected
+
+
 PAPER = "kind: paper-entry\nentered: 2026-10-02\ntext: inspected\npaper: aircraft log p. 24\n"
 BY_ADA = f"by: {ADA}\n"
 
