@@ -1,5 +1,6 @@
 """`amend`, `attach` and `withdraw`: put right beside what was written; no record that stands is ever changed."""
 
+import csv
 import hashlib
 import json
 import shutil
@@ -27,6 +28,57 @@ def sealed(run: Run, hangar: Path, page: Page) -> Path:
     assert signed.code == 0
     (record,) = hangar.glob("records/2026/*condition*.yaml")
     return record
+
+
+class TestBesideWhatIsQuoted:
+    """Wherever the old record is quoted the amendment stands beside it."""
+
+    def test_in_the_history_of_what_was_brought_forward(self, run: Run, hangar: Path) -> None:
+        aircraft = hangar / "records/aircraft.yaml"
+        change(aircraft, "time-in-service: tach\n", "time-in-service: tach\npositions: {engine: {}}\n")
+        past = hangar / "records/2026/2026-09-01-past.yaml"
+        past.write_text(past.read_text() + "fitted:\n  engine: {serial: E-1, part: Makers E-4, since-new: 655.5}\n")
+        for words, told in (
+            (("last.elt.date=2025-12-14",), "elt date 2025-12-14 instead of 2025-12-13"),
+            (("fitted.engine.serial=E-2",), "engine serial E-2 instead of E-1"),
+            (("--not-done", "oil"), "oil was not done"),
+        ):
+            assert run(hangar, "amend", "past", *words, "--reason", "read again", *WHO, "--yes").code == 0
+            name = told.split()[0]
+            shown = " ".join(run(hangar, "history", name, "--all").out.split())
+            assert f"amended: {told}" in shown
+            assert shown.count("amended:") == 1
+
+    def test_in_the_history_of_a_paper_that_counts_no_more(self, run: Run, hangar: Path) -> None:
+        counted = "meters: {tach: 401.0}\ndid: [oil]\n"
+        entered(hangar, "2026-09-15-paper-a", f"{PAPER}date: 2026-09-15\n{counted}{BY_ADA}")
+        words = ("amend", "paper-a", "--not-done", "oil", "--reason", "another aircraft", *WHO)
+        assert run(hangar, *words).code == 0
+        shown = " ".join(run(hangar, "history", "oil", "--all").out.split())
+        assert "on paper, aircraft log p. 24: inspected" in shown
+        assert "amended: oil was not done" in shown
+
+    def test_in_the_table_of_all_records_and_of_settings_and_decisions(self, run: Run, hangar: Path) -> None:
+        by = "by: {name: Ada Bellcrank}\n"
+        made = "setting: idle\nto: 700 rpm\nbecause: rough\n"
+        entered(hangar, "2026-10-01-idle", f"kind: setting\ndate: 2026-10-01\n{made}{by}")
+        letter = "number: SL-1\nissuer: X\nsubject: Y\nauthority: letter\non: aircraft\napplies: not decided\n"
+        entered(hangar, "2026-10-02-letter", f"kind: directive\ndate: 2026-10-02\n{letter}{by}")
+        for name, day in (("idle", "2026-10-03"), ("letter", "2026-10-04")):
+            assert run(hangar, "amend", name, f"date={day}", "--reason", "that day", *WHO, "--yes").code == 0
+        told = {
+            day: f"date {day} instead of {was} (2026-11-25-amendment-"
+            for day, was in (("2026-10-03", "2026-10-01"), ("2026-10-04", "2026-10-02"))
+        }
+        table = run(hangar, "export", "--csv").out
+        rows = {row["record"]: row for row in csv.DictReader(table.splitlines())}
+        for name, day in (("2026-10-01-idle", "2026-10-03"), ("2026-10-02-letter", "2026-10-04")):
+            assert rows[name]["date"] == day
+            assert rows[name]["amended"].startswith(told[day])
+        assert told["2026-10-04"] in " ".join(run(hangar, "directives").out.split())
+        assert run(hangar, "status", "--to", str(hangar.parent / "status.md")).code == 0
+        status = (hangar.parent / "status.md").read_text()
+        assert [each for each in told.values() if each not in status] == []
 
 
 class TestPrintedAsItWasWritten:

@@ -136,6 +136,7 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         # What use has probably used up is past its time to whoever flies: its row is no small print.
         tone = (TONES[item.state] or (WARN if reached(item) else "")) if directive.binds else ""
     due = item if counts else None
+    decided = f"{directive.date} by {directive.by.name}" if directive.by else str(directive.date)
     cells = (
         number_and_revision(state),
         str(directive.issued) if directive.issued else "",
@@ -146,7 +147,7 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         f"{WORDS[due.state]}, {left_words(due)}" if due else "",
         directive.method,
         f"{directive.authority}, {directive.issuer}",
-        f"{directive.date}" + (f" by {directive.by.name}" if directive.by else ""),
+        "; ".join((decided, *(f"amended: {words}" for words in answer.seen.amendments(directive.name)))),
         state.complied.name if state.complied else "",
     )
     return Row(cells=cells, tone=tone)
