@@ -66,8 +66,8 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
     if found.undecided:
         count = counted(len(found.undecided), "directive or letter wants", "directives or letters want")
         yield Paragraph(text=f"NOT DECIDED: {count} the owner's decision.", tone=STOP)
-    # One that only older work answers has a line of its own, and makes the check due for whatever else asks for it.
-    now = {state.check.id for state in found.states if state.older and state.check}
+    # One that only older work answers, or none, has a line of its own, and makes the check due for whatever else asks.
+    now = {state.check.id for state in found.states if state.check and older_words(answer, state)}
     for state in found.states:
         item = item_of(answer, state)
         binds = state.directive.binds and state.state == APPLIES and item is not None and item.check not in now
@@ -80,8 +80,11 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
 
 
 def older_words(answer: DueAnswer, state: DirectiveState) -> str:
-    """Which older work counts for nothing here, and what to do; "" where there is none."""
-    directive, work = state.directive, state.older
+    """Which older work counts for nothing here, or that there is none, and what to do; "" where some counts."""
+    directive, work, item = state.directive, state.older, item_of(answer, state)
+    if work is None and state.never and item is not None and item.asked:
+        say_so = f"until it is done, or `inspect-kit directive {directive.number}` says that it was done, and when"
+        return f"DUE NOW: {number_and_revision(state)}: no record says that it was done, {say_so}."
     if work is None:
         return ""
     since = f"issued {directive.issued}" if directive.issued else f"first decided on {state.since}"
