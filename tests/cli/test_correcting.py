@@ -30,6 +30,48 @@ def sealed(run: Run, hangar: Path, page: Page) -> Path:
     return record
 
 
+class TestWhileItWaits:
+    """Until an amendment of a sealed record is signed whichever of old and new makes an item due sooner counts."""
+
+    @pytest.mark.parametrize("signed", [False, True])
+    @pytest.mark.parametrize(
+        ("moved", "was", "now"),
+        [("2026-10-15", "2027-01-20", "2027-02-15"), ("2026-09-10", "2027-01-20", "2027-01-10")],
+    )
+    def test_in_the_months_ahead(
+        self, run: Run, hangar: Path, page: Page, moved: str, was: str, now: str, signed: bool
+    ) -> None:
+        """Oil every 4 months, changed on 2026-09-20."""
+        page("oil", "tach=405.0", on="2026-09-20")
+        assert sign(run, hangar, on="2026-09-20").code == 0
+        name = next(hangar.glob("records/2026/2026-09-20-*.yaml")).stem
+        words = ("amend", name, f"date={moved}", "--reason", "that day", *WHO, "--yes")
+        assert run(hangar, *words, on="2026-11-20").code == 0
+        amendment = next(hangar.glob("records/2026/2026-11-20-amendment-*.yaml")).stem
+        if signed:
+            assert run(hangar, "signature", amendment, "--ink", "log p. 4", "--as", ADA, on="2026-11-21").code == 0
+        visits = json.loads(run(hangar, "visits", "--json").out)["visits"]
+        on, due = next((each["on"], item["due"]) for each in visits for item in each["items"] if item["item"] == "oil")
+        told = json.loads(run(hangar, "due", "oil", "--json").out)["items"]
+        assert due == (now if signed else min(was, now))
+        assert [each["due"]["date"] for each in told if each["check"] == "oil"] == [due]
+        assert on <= due
+
+    def test_in_the_months_ahead_by_hours(self, run: Run, hangar: Path, page: Page) -> None:
+        """Due at 710.5, which is reached by the page as it was sealed; as amended 45 h are left."""
+        assert run(hangar, "work", "oil", "tach=405.0", "--used", "none", *WHO, on="2026-09-10").code == 0
+        page("elt", "tach=455.0", "--yes", on="2026-11-20")
+        assert run(hangar, "sign", "--as", ADA, typed=(ADA,), on="2026-11-20").code == 0
+        name = next(hangar.glob("records/2026/2026-11-20-*.yaml")).stem
+        words = ("amend", name, "tach=410.0", "--reason", "a slip", *WHO, "--yes")
+        assert run(hangar, *words, on="2026-11-21").code == 0
+        visits = json.loads(run(hangar, "visits", "--json").out)["visits"]
+        first = next(each for each in visits for item in each["items"] if item["item"] == "oil")
+        told = json.loads(run(hangar, "due", "oil", "--json").out)["items"]
+        assert [each["left"]["amount"] for each in told if each["check"] == "oil"] == [0]
+        assert first["on"] == "2026-11-25"
+
+
 class TestBesideWhatIsQuoted:
     """Wherever the old record is quoted the amendment stands beside it."""
 
