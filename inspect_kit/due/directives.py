@@ -41,8 +41,8 @@ class DirectiveState:
 
     `product` is the position or `aircraft`, `part` and `serial` what is fitted there now. `complied` is the last record
     that did its check. `older` is when its check was last done, where that is older than the directive and nobody has
-    said that it was done as that asks: it complies with nothing. `since` is the day of the revision, or of the first
-    decision on it.
+    said that it was done as that asks: it complies with nothing; `never` where nothing says that it was done at all.
+    `since` is the day of the revision, or of the first decision on it.
     """
 
     directive: Directive
@@ -53,6 +53,7 @@ class DirectiveState:
     check: Check | None
     complied: PageRecord | None
     older: Moment | None
+    never: bool
     since: dt.date
 
     @property
@@ -97,7 +98,7 @@ def directives_told(seen: Logbook) -> Directives:
 
 def _how_soon(state: DirectiveState) -> tuple[int, bool, dt.date]:
     done = state.complied.date if state.complied else dt.date.min
-    return STATES.index(state.state), state.older is None, done
+    return STATES.index(state.state), state.older is None and not state.never, done
 
 
 def _directives(book: Chronicle) -> Directives:
@@ -144,7 +145,8 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
         done = dones(book, check, stays) if check and state != OPEN_AGAIN else ()
         since = in_force_since(counts, records)
         # Work that is older than a directive cannot have known what that asks.
-        older = older_than(since, done) if state in (APPLIES, REVIEWED) and counts.done_on is None else None
+        asks = state in (APPLIES, REVIEWED) and counts.done_on is None
+        older = older_than(since, done) if asks else None
         yield DirectiveState(
             directive=counts,
             product=product,
@@ -154,6 +156,7 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
             check=check,
             complied=None if older else _last_record(book, done),
             older=older,
+            never=asks and not done,
             since=since,
         )
 
@@ -185,10 +188,10 @@ def _corrected_since(record: Directive, stay: Fitting, book: Chronicle) -> bool:
 
 
 def due_now(book: Chronicle) -> dict[str, DirectiveState]:
-    """By the id of their checks, the directives for which only work that is older than they are was done."""
+    """By the id of their checks, the directives for which only work that is older than they are was done, or none."""
     if not book.logbook.of_kind(Directive):
         return {}
-    return {state.check.id: state for state in directives(book).states if state.check and state.older}
+    return {state.check.id: state for state in directives(book).states if state.check and (state.older or state.never)}
 
 
 def to_decide(book: Chronicle, position: str) -> Iterator[tuple[str, str]]:

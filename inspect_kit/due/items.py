@@ -115,11 +115,15 @@ class Items:
             found.not_known(f"no inspection is called `{name}`")
         lines = list(found.lines)
         directed = self.directed.get(check.id)
-        if directed is not None and directed.older is not None:
-            made = directed.directive
-            done = f"on {directed.older.date}" if directed.older.date else "nobody knows when"
-            told = f"{made.number} asks for it since {directed.since}, and it was last done before, {done}: due now"
-            lines.append(Line(text=told, places=(made.place, directed.older.place)))
+        if directed is not None and directed.older is None and not found.unknown:
+            # Never done, and its limits say when it is due for the first time.
+            directed = None
+        if directed is not None:
+            made, older = directed.directive, directed.older
+            done = f"on {older.date}" if older and older.date else "nobody knows when"
+            told = f"it was last done before, {done}" if older else "nothing says that it was done"
+            asks = f"{made.number} asks for it since {directed.since}, and {told}: due now"
+            lines.append(Line(text=asks, places=(made.place, older.place) if older else (made.place,)))
         for told in (found.unknown, found.brought):
             lines += [Line(text=told, places=(check.place,))] if told else []
         item = self._item(

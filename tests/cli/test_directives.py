@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run, entered
-from tests.cli.test_sealing import ADA, Page, page, sign
+from tests.cli.test_sealing import ADA, Page, change, page, sign
 
 __all__ = ["page"]
 
@@ -536,6 +536,41 @@ def test_a_part_brought_forward_without_the_day_it_was_fitted_was_there_since_th
     past.write_text(past.read_text() + "fitted: {engine: {serial: K-2207, since-new: 218.4}}\n")
     entered(hangar, f"{day}-ad", DECISION.format(day, "engine", "A", "", "'yes'\nonce: within 500 h\ncheck: oil"))
     assert listed(run, hangar)["AD-9", "engine"]["state"] == state
+
+
+@pytest.mark.parametrize(
+    ("authority", "asks"),
+    [("airworthiness directive", "once: within 25 h"), ("maker's letter", "every: 12 calendar months")],
+)
+@pytest.mark.parametrize("done", ["2026-10-20", "", "limited"])
+def test_what_was_never_done_is_due_no_later_than_what_was_done_before(
+    run: Run, hangar: Path, authority: str, asks: str, done: str
+) -> None:
+    """The one doing of a check is taken out: it was past due, by the directive, and became unknown."""
+    letter = LATE.replace("airworthiness directive", authority).replace("once: within 25 h", asks)
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    change(past, "  elt: {date: 2025-12-13}\n", "")
+    floor = hangar / "checklists/cabin/floor.md"
+    if done == "limited":
+        # A check that comes once, and says by itself when.
+        change(floor, "  - every: 12 calendar months\n", "  - once: 2026-12-15\n")
+    elif done:
+        assert run(hangar, "work", "elt", "tach=405.0", "--by", ADA, "--text", "looked", on=done).code == 0
+    entered(hangar, "2026-11-02-letter", letter)
+    told = json.loads(run(hangar, "due", "elt", "--json", on="2026-11-24").out)
+    (item,) = [each for each in told["items"] if each["check"] == "elt"]
+    bars = authority.startswith("airworthiness")
+    listed = " ".join(run(hangar, "directives", on="2026-11-24").out.split())
+    assert ("DUE NOW: AD-12" in listed) is (done != "limited")
+    if done == "limited":
+        assert item["state"] == "soon"
+        return
+    assert item["state"] == "past-due"
+    assert any("AD-12" in each["text"] or "elt" in each["text"] for each in told["stops"]) is bars
+    if not done:
+        assert "DUE NOW: AD-12: no record says that it was done, until it is done, or" in listed
+        lines = " ".join(run(hangar, "due", "elt", on="2026-11-24").out.split())
+        assert "AD-12 asks for it since 2026-11-01, and nothing says that" in lines
 
 
 LATE = """kind: directive

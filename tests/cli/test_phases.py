@@ -6,6 +6,9 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run, entered
+from tests.cli.test_sealing import ADA, Page, change, page, refused, sign
+
+__all__ = ["page"]
 
 ON = "2026-11-26"
 PILOT = '{name: Cornelius Redwing, kind: commercial pilot, certificate: "0000008"}'
@@ -645,3 +648,27 @@ class TestCommand:
     def test_what_cannot_be_told(self, words: tuple[str, ...], told: str, run: Run, wren: Path) -> None:
         made = run(wren, "phase", *words)
         assert (made.code, made.out, told in made.err) == (2, "", True), made.err
+
+
+def test_what_an_unsigned_amendment_adds_was_not_flown(run: Run, hangar: Path, page: Page) -> None:
+    """Opened at a total of 665.5 (410.0), sealed at 411.0, amended to 416.0: 1 h of 5, or 6, once that is signed."""
+    rule = "{hours: 5, statement: I certify that the hours were flown., source: paragraph 5, signers: [%s]}"
+    builder = "repairman (experimental aircraft builder)"
+    change(hangar / "records/aircraft.yaml", "people:", f"phases:\n  flight-test: {rule % builder}\npeople:")
+    opened = "kind: phase\ndate: 2026-10-01\nmeters: {tach: 410.0}\nopens: flight-test\nby: Ada Bellcrank\n"
+    entered(hangar, "2026-10-01-phase", opened)
+    page("elt", "tach=411.0", on="2026-10-05")
+    assert sign(run, hangar, on="2026-10-05").code == 0
+    work = next(hangar.glob("records/2026/2026-10-05-work-*.yaml")).stem
+    words = ("amend", work, "tach=416.0", "--reason", "a slip", "--by", ADA, "--yes")
+    assert run(hangar, *words, on="2026-10-06").code == 0
+    (phase,) = barred(run, hangar, on="2026-10-10")
+    assert (phase["flown"], phase["lacks"][0]) == (1, "4.0 h to be flown")
+    ends = ("phase", "flight-test", "--ends", "--by", ADA)
+    left = "the flight-test phase is not at its end: 4.0 h to be flown"
+    refused(run, hangar, lambda: run(hangar, *ends, typed=("", "yes"), on="2026-10-10"), left)
+    amendment = next(hangar.glob("records/2026/2026-10-06-amendment-*.yaml")).stem
+    assert run(hangar, "signature", amendment, "--ink", "log p. 4", "--as", ADA, on="2026-10-07").code == 0
+    (phase,) = barred(run, hangar, on="2026-10-10")
+    assert (phase["flown"], phase["lacks"]) == (6, ["its closing statement"])
+    assert run(hangar, *ends, typed=("", "yes"), on="2026-10-10").code == 0

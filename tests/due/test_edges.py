@@ -253,3 +253,15 @@ def test_of_two_graces_of_one_kind_the_least_counts(grace: str) -> None:
     item = due(book(greased, late), dt.date(2026, 5, 2), expect=False).item("grease")
     assert item is not None
     assert item.state == "past-due"
+
+
+@pytest.mark.parametrize(("before", "due_at"), [("100", "205"), ("108", "208"), ("", "210")])
+def test_of_what_nobody_knows_when_it_was_due_no_grace_is_taken_off(before: str, due_at: str) -> None:
+    """Every 50 h, 5 h of grace, done at 160: after 100 it was 10 h late, all 5 h off; after 108 2 h late; else none."""
+    greased = "- [ ] `grease` Grease\n  - every: 50 h\n  - grace: 5 h\n  - source: maker\n"
+    begun = "kind: brought-forward\nmeters: {tach: {reads: 110, total: 110}}\n"
+    last = f"last: {{grease: {{date: 2026-03-01, tach: {before}}}}}\n" if before else ""
+    records = {"2026-04-01-past": begun + last, "2026-05-01-a": "kind: work\ndid: [grease]\nmeters: {tach: 160}\n"}
+    item = due(book(greased, records), dt.date(2026, 5, 2), expect=False).item("grease")
+    assert item is not None
+    assert str(item.due.total) == due_at

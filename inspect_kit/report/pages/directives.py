@@ -66,8 +66,8 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
     if found.undecided:
         count = counted(len(found.undecided), "directive or letter wants", "directives or letters want")
         yield Paragraph(text=f"NOT DECIDED: {count} the owner's decision.", tone=STOP)
-    # One that only older work answers has a line of its own, and makes the check due for whatever else asks for it.
-    now = {state.check.id for state in found.states if state.older and state.check}
+    # One that only older work answers, or none, has a line of its own, and makes the check due for whatever else asks.
+    now = {state.check.id for state in found.states if state.check and older_words(answer, state)}
     for state in found.states:
         item = item_of(answer, state)
         binds = state.directive.binds and state.state == APPLIES and item is not None and item.check not in now
@@ -80,8 +80,11 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
 
 
 def older_words(answer: DueAnswer, state: DirectiveState) -> str:
-    """Which older work counts for nothing here, and what to do; "" where there is none."""
-    directive, work = state.directive, state.older
+    """Which older work counts for nothing here, or that there is none, and what to do; "" where some counts."""
+    directive, work, item = state.directive, state.older, item_of(answer, state)
+    if work is None and state.never and item is not None and item.asked:
+        say_so = f"until it is done, or `inspect-kit directive {directive.number}` says that it was done, and when"
+        return f"DUE NOW: {number_and_revision(state)}: no record says that it was done, {say_so}."
     if work is None:
         return ""
     since = f"issued {directive.issued}" if directive.issued else f"first decided on {state.since}"
@@ -136,6 +139,7 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         # What use has probably used up is past its time to whoever flies: its row is no small print.
         tone = (TONES[item.state] or (WARN if reached(item) else "")) if directive.binds else ""
     due = item if counts else None
+    decided = f"{directive.date} by {directive.by.name}" if directive.by else str(directive.date)
     cells = (
         number_and_revision(state),
         str(directive.issued) if directive.issued else "",
@@ -146,7 +150,7 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         f"{WORDS[due.state]}, {left_words(due)}" if due else "",
         directive.method,
         f"{directive.authority}, {directive.issuer}",
-        f"{directive.date}" + (f" by {directive.by.name}" if directive.by else ""),
+        "; ".join((decided, *(f"amended: {words}" for words in answer.seen.amendments(directive.name)))),
         state.complied.name if state.complied else "",
     )
     return Row(cells=cells, tone=tone)

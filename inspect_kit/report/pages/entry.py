@@ -48,7 +48,7 @@ def entry_text(facts: ReportFacts) -> str:
 
 
 def _lines(facts: ReportFacts) -> Iterator[str]:
-    record, logbook = facts.page, facts.logbook
+    record, logbook = facts.page, facts.then
     if broken := logbook.broken.get(record.name):
         yield f"!! THE SEAL OF {record.name} DOES NOT HOLD: {broken}. NOT TO BE COPIED."
     identity = record.identity if isinstance(record, Inspection) else logbook.aircraft.identity
@@ -58,7 +58,7 @@ def _lines(facts: ReportFacts) -> Iterator[str]:
         yield from _inspection(record, logbook)
     else:
         yield from _work(record, logbook)
-    yield from (f"Amended: {sentence(words)}" for words in logbook.amendments(record.name))
+    yield from (f"Amended: {sentence(words)}" for words in facts.logbook.amendments(record.name))
     by = record.by
     if by is None:
         yield "By: ____________________"

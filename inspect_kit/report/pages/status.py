@@ -141,7 +141,7 @@ def setting_blocks(answer: DueAnswer) -> Iterator[Block]:
     settings = settings_now(book, all_fittings(book))
     if settings:
         yield Heading(text="Settings")
-        yield settings_table(settings)
+        yield settings_table(settings, answer.seen)
 
 
 def weight_blocks(answer: DueAnswer, *, history: bool = False) -> Iterator[Block]:
