@@ -8,6 +8,7 @@ import datetime as dt
 from collections.abc import Sequence
 
 from inspect_kit.cli.called import PANEL, id_meant, near_or_find
+from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import confirmed
 from inspect_kit.due import due
 from inspect_kit.errors import Misused
@@ -26,15 +27,23 @@ NONE = "none"
 def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: dt.date) -> tuple[str, ...]:
     """The panels that came off for these checks: as given, and asked of those that disturb something.
 
+    What is told in words alone says nothing of panels: which came off for it is asked, and Enter leaves it open.
     Of a day before the records begin it is not asked: nothing says what was done after it, and the paper may well.
     """
     if list(given) == [NONE]:
         return ()
-    named = tuple(dict.fromkeys(id_meant(logbook, name, PANEL) for name in given))
-    for name in named:
-        if name not in logbook.panels:
-            raise Misused(f"--opened: no panel is called `{name}`{near_or_find(name, logbook.panels)}")
     history = any(on < each.date for each in logbook.of_kind(BroughtForward)[:1])
+
+    def read(words: str) -> tuple[str, ...]:
+        typed = [each.strip() for each in words.split(",") if each.strip()]
+        return () if typed == [NONE] else _panels(logbook, typed)
+
+    if not (did or given or history):
+        which = "Which panels came off for it and went on again, such as"
+        example = ", ".join([*logbook.panels][:2])
+        asks = Question(name="opened", words=f"{which} {example}", read=read, otherwise="none, or not known")
+        return answers({}, [asks])["opened"] or ()
+    named = _panels(logbook, given)
     asked = () if named or history else panels_for(logbook.panels, [logbook.checks[name] for name in did])
     found = list(named)
     for name in asked:
@@ -51,6 +60,14 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
         ):
             found.append(name)
     return tuple(found)
+
+
+def _panels(logbook: Logbook, given: Sequence[str]) -> tuple[str, ...]:
+    named = tuple(dict.fromkeys(id_meant(logbook, name, PANEL) for name in given))
+    for name in named:
+        if name not in logbook.panels:
+            raise Misused(f"--opened: no panel is called `{name}`{near_or_find(name, logbook.panels)}")
+    return named
 
 
 def left_by(

@@ -26,7 +26,7 @@ from inspect_kit.cli.entries import (
 )
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import OF_CHECKS, shared
-from inspect_kit.cli.order_asked import left_by, opened_for, order_of
+from inspect_kit.cli.order_asked import NONE, left_by, opened_for, order_of
 from inspect_kit.cli.people_named import person, who_looked
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import BACK, go_back, say
@@ -46,7 +46,7 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, slipped
-from inspect_kit.model.record import Record
+from inspect_kit.model.record import FLOWN, Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_last_day, said_parts, said_units
@@ -116,7 +116,9 @@ def work(
     clock = known.aircraft.time_in_service
     if clock not in meters and (read_now := answers({}, [clock_question(known, on)])[clock]) is not None:
         meters[clock] = read_now
-    moved = opened_for(known, did, opened, on)
+    # What was flown opened nothing.
+    # A flight opened nothing.
+    moved = opened_for(known, did, opened or ((NONE,) if (flight or "").strip() == FLOWN else ()), on)
     if in_order:
         # Before anything is read, so that no answer is lost by it.
         did = order_of(known, did, moved, disturbed, on)

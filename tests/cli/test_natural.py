@@ -386,7 +386,7 @@ def test_a_comma_in_the_name_of_a_part_parts_nothing() -> None:
     ],
 )
 def test_half_of_a_kind_is_asked_back(run: Run, hangar: Path, typed: tuple[str, ...], kind: str) -> None:
-    made = run(hangar, "work", "tach=405.0", "--text", "washed", typed=typed, on="2026-11-20")
+    made = run(hangar, "work", "tach=405.0", "--text", "washed", typed=("", *typed), on="2026-11-20")
     assert made.code == 0, made.err
     assert f"kind: {kind}\n" in record(hangar, "-work-")
 

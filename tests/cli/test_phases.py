@@ -437,7 +437,7 @@ class TestAskedByTheCommands:
     BY = ("--by", "Wilma Fieldfare")
 
     def test_it_is_asked_and_written(self, run: Run, wren: Path) -> None:
-        typed = ("not needed", "not needed: travel, direction and tension by two people")
+        typed = ("", "not needed", "not needed: travel, direction and tension by two people")
         made = run(wren, *self.CABLE, *self.BY, on=TODAY, typed=typed)
         assert made.code == 0, made.err
         assert "flight-controls touched: is a flight check `required`, `not needed: WHAT SHOWS IT`" in made.err

@@ -172,11 +172,30 @@ def test_a_day_that_can_be_two_is_asked_back(run: Run, hangar: Path) -> None:
 
 def test_a_reading_that_cannot_be_is_asked_again_at_once(run: Run, hangar: Path) -> None:
     """Not refused at the end, when all the other answers would be lost."""
-    made = run(hangar, "work", "--text", "washed", typed=("25", "405.9", "1"), on="2026-11-20")
+    made = run(hangar, "work", "--text", "washed", typed=("25", "405.9", "", "1"), on="2026-11-20")
     assert made.code == 0, made.err
     assert "tach reads 25 on 2026-11-20, lower than " in made.err
     assert written(hangar).meters["tach"].as_tuple().exponent == -1
     assert written(hangar).by is not None
+
+
+@pytest.mark.parametrize(
+    ("more", "typed", "opened"),
+    [
+        ((), ("no such, cowl", "cowl, none of", "cowl", "1"), ("cowl",)),
+        ((), ("", "1"), ()),
+        (("--opened", "none"), ("1",), ()),
+        (("--flight-check", "done"), ("Cornelius Redwing, private pilot, 7654321", "y"), ()),
+    ],
+)
+def test_what_was_done_in_words_says_which_panels_came_off(
+    run: Run, hangar: Path, more: tuple[str, ...], typed: tuple[str, ...], opened: tuple[str, ...]
+) -> None:
+    """A puncture behind a fairing showed in no history of that fairing; a flight opens nothing."""
+    made = run(hangar, "work", "tach=405.9", "--text", "washed", *more, typed=typed, on="2026-11-20")
+    assert made.code == 0, made.err
+    assert written(hangar).opened == opened
+    assert ("Which panels came off" in made.err) is (not more)
 
 
 @pytest.mark.parametrize("answer", ["", "77"])
