@@ -167,6 +167,8 @@ def _without(names: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
 
 def _without_items(problem: JointProblem, gone: frozenset[str]) -> JointProblem:
     """The problem without some items, and without the need to be done with them."""
+    if not gone:
+        return problem
     items = (
         replace(item, follows=tuple(name for name in item.follows if name not in gone))
         for item in problem.items

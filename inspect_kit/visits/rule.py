@@ -5,12 +5,14 @@ from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
+from itertools import repeat
+from operator import mul
 
 from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.interval import DAYS, HOURS, UNITS
 from inspect_kit.noun import dataclass
 from inspect_kit.replenishment.paths import reaches_horizon
-from inspect_kit.replenishment.problem import TODAY, ReplenishedItem, item_from_rule
+from inspect_kit.replenishment.problem import TODAY, ReplenishedItem
 from inspect_kit.visits.renewal import Points
 from inspect_kit.visits.slots import BOTH_USES, Calendar, Slots, least_of, share_left, shares_left
 from inspect_kit.visits.subjects import Subject
@@ -73,7 +75,7 @@ class Rule:
     def _reach(self, last: int) -> int:
         if last < self.shares_from:
             return min(self.slots.within(self.points(last, heavy), heavy) for heavy in BOTH_USES)
-        return self.plain.reach[last]
+        return self.plain.latest[last]
 
     def given(self, last: int, again: int) -> Given | None:
         """What is given away at slot `again`, under the likely use: of several limits the one with least left."""
@@ -160,16 +162,17 @@ class Rule:
         return self.subject.value * given.share if given is not None else 0.0
 
     def wastes(self, last: int, stop: int) -> tuple[float, ...]:
-        """`waste` at every slot after `last` and before `stop`, at once: a year asks for a hundred thousand of them."""
+        """`waste` at every slot after `last` and before `stop`, all within its limits, at once."""
         if self.subject.renewal.once:
             return (0.0,) * (stop - last - 1)
         # What a part is marked with runs from its own day.
         if last < self.shares_from or self.subject.renewal.since is not None:
             shares = self._least_shares(last, stop)
         else:
-            shares = self.plain.shares(last, stop)
-        value = self.subject.value
-        return tuple([value * share for share in shares]) if shares is not None else (0.0,) * (stop - last - 1)
+            shares = self.plain.rows[last]
+        if shares is None:
+            return (0.0,) * (stop - last - 1)
+        return tuple(map(mul, repeat(self.subject.value), shares[: stop - last - 1]))
 
     def _least_shares(self, last: int, stop: int) -> list[float] | None:
         """Of several limits the one with least left, slot by slot; None where there is none."""
@@ -186,7 +189,7 @@ class Rule:
             return None
         total = point.total
         whole = total if self.subject.renewal.once else self._whole_use(point, last)
-        shown = self.slots.shown[point.meter][slots.start : slots.stop]
+        shown = self.slots.shown[False][point.meter][slots.start : slots.stop]
         return [0.0 if total <= at else 1.0 if (left := total - at) >= whole else float(left / whole) for at in shown]
 
     def _dated_shares(self, due: dt.date, slots: range) -> list[float]:
@@ -198,15 +201,16 @@ class Rule:
     @cached_property
     def item(self) -> ReplenishedItem:
         """The item of the optimisation."""
-        return item_from_rule(
-            name=self.subject.name,
-            needs=self.subject.panels,
-            slots=len(self.days) - 1,
-            latest=self.latest,
-            waste=self.waste,
-            row=self.wastes,
-            follows=self.subject.follows,
-            earliest=self.earliest if self.subject.guarded else None,
+        subject, slots = self.subject, len(self.days) - 1
+        own = min(self.shares_from, slots)
+        latest = (*map(self.latest, range(TODAY, own)), *self.plain.latest[own:slots])
+        return ReplenishedItem(
+            name=subject.name,
+            needs=subject.panels,
+            latest=latest,
+            waste=tuple([self.wastes(last, min(limit, slots - 1) + 1) for last, limit in enumerate(latest, TODAY)]),
+            follows=subject.follows,
+            earliest=tuple(map(self.earliest, range(TODAY, slots))) if subject.guarded else (),
         )
 
     @cached_property
