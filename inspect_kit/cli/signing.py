@@ -20,7 +20,7 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
 from inspect_kit.cli.shown import dated, show
-from inspect_kit.cli.signatures import record_signature, ssh_signature
+from inspect_kit.cli.signatures import record_signature, refuse_no_public_key, ssh_signature
 from inspect_kit.cli.typed import REASON
 from inspect_kit.cli.unusual import not_so, unusual_meters
 from inspect_kit.due import (
@@ -133,6 +133,9 @@ def sign(
         raise Misused("--reason says why a page is closed: give --closed with it, or leave it out")
     if ink and ssh_key:
         raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key), one of the two: nothing was sealed")
+    if ssh_key:
+        # A key that is none is known before anything is read, asked or typed.
+        store.refuse_no_key(Path(ssh_key))
     loaded, logbook = desk.loaded()
     names, given = split_words(words)
     if len(names) > 1:
@@ -142,6 +145,8 @@ def sign(
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     close = (reason or _why_closed()) if closed else ""
     signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
+    if ssh_key and (known := logbook.aircraft.person(signer)) is not None:
+        refuse_no_public_key(known.ssh, known.name)
     changed = {name: [*changes_since(logbook, sheet.page, name)] for name in sheet.page.meters}
     if somebody() and not close:
         as_read = {name for name, changes in changed.items() if all(after for _, after in changes)}

@@ -96,7 +96,7 @@ def test_not_decided_comes_first_and_is_told_first(run: Run, wren: Path) -> None
     told = run(wren, "directives", "--strict", on="2026-08-20")
     assert told.code == 1
     lines = told.out.splitlines()
-    assert lines[3] == "NOT DECIDED: 1 directive or letter wants the owner's decision."
+    assert lines[3] == "!! NOT DECIDED: 1 directive or letter wants the owner's decision."
     assert told.out.index("Kit letter 3") < told.out.index("0026-05-02")
 
 
@@ -466,7 +466,7 @@ def test_strict_says_no_when_one_that_binds_is_past_its_time(run: Run, wren: Pat
     entered(wren, "2026-11-10-hours", "kind: hours\ndate: 2026-11-10\nmeters: {tach: 25.1}\n")
     told = run(wren, "directives", "--strict", on=ON)
     assert told.code == 1
-    assert told.out.splitlines()[3].startswith("PAST ITS TIME: 0026-05-02 (invented) original, mechanical fuel pump")
+    assert told.out.splitlines()[3].startswith("!! PAST ITS TIME: 0026-05-02 (invented) original, mechanical fuel pump")
     assert run(wren, "directives", on=ON).code == 0
 
 

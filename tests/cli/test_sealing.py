@@ -637,6 +637,22 @@ class TestSignatures:
         refused(run, hangar, lambda: sign(run, hangar, "--ink", "log p. 3", "--ssh-key", "key"), told)
 
     @pytest.mark.parametrize(
+        ("key", "told"),
+        [("none", "none is no file with an SSH key"), ("plane", "Ada Bellcrank has no public key in aircraft.yaml")],
+    )
+    def test_a_key_that_is_none_is_refused_before_anything_is_typed(
+        self, run: Run, hangar: Path, page: Page, key: str, told: str
+    ) -> None:
+        """The statement was read and the name typed first, and then asked once more: no name would have helped."""
+        page("condition", "tach=402.0")
+        own = hangar.parent / "plane.key"
+        own.write_text("", encoding="utf-8")
+        words = ("--ssh-key", str(own if key == "plane" else hangar.parent / key))
+        made = run(hangar, "sign", "--as", ADA, *words, typed=(), on="2026-11-22")
+        assert (made.code != 0, told in made.err, "Type the name" in made.out + made.err) == (True, True, False)
+        assert "To be signed" not in made.out
+
+    @pytest.mark.parametrize(
         "ink", ["-", "\u2013", "not yet", "to follow", "aircraft log p. __", "airframe log, page 4?", "aircraft log"]
     )
     def test_ink_that_leads_nowhere(self, run: Run, hangar: Path, page: Page, ink: str) -> None:

@@ -161,7 +161,7 @@ def _panels(plan: Plan, logbook: Logbook, hours: PlanClock) -> Iterator[Block]:
         Column(name="off at", right=True),
         Column(name="on at", right=True),
         Column(name="off for", right=True),
-        Column(name="checks", wide=True),
+        Column(name="checks", wide=True, rank=1),
     )
     yield table(columns, rows)
 
