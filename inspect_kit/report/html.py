@@ -96,7 +96,8 @@ footer { margin-top: 2rem; font-size: .8em; }
   @bottom-left { content: FOOT; } @bottom-right { content: counter(page) " / " counter(pages); } }
 @media print {
   :root { color-scheme: light; }
-  body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
+  /* A page of Letter is no whole number of pixels wide, and what stands in the last of them is cut off. */
+  body { font-size: 10pt; max-width: none; margin: 0; padding: 0 1px 0 0; }
   h1, h2, h3, figcaption { break-after: avoid; }
   h2 { margin-top: 1.1rem; }
   .first { min-height: 215mm; }
