@@ -327,8 +327,8 @@ def _well(name: str, value: str, limit: str, before: str, *, kind: str = "well")
 
 
 def _whole(text: str) -> str:
-    """Text in which no number is parted from its unit, and a last value that is a number not from its `last`."""
+    """Text in which no number is parted from its unit, and what begins a last value not from its `last`."""
     words = kept_together(text)
-    if len(words) == 2 and words[0] == "last":
-        words = [" ".join(words)]
+    if words[:1] == ["last"]:
+        words = [" ".join(words[:2]), *words[2:]]
     return " ".join("&nbsp;".join(text_of(part) for part in word.split(" ")) for word in words)

@@ -111,6 +111,15 @@ class TestWells:
         assert sheet.of("well") == ["cylinder 1 at least 60 psi last 74", "cylinder 2 at least 60 psi last 69"]
         assert sheet.of("well wide") == ["where it leaks"]
 
+    def test_a_last_value_is_never_parted_from_the_word_that_says_so(self, tmp_path: Path) -> None:
+        """`at most 0.12 in last` ended a line, and the next began with `0.05 after a new nut`."""
+        root = walk_store(tmp_path, "compression")
+        told = facts(root)
+        (key, (date, reading)) = next(iter(told.last.items()))
+        again = replace(reading, again=("0.05 after a new nut",))
+        made = render_sheet(replace(told, last={**told.last, key: (date, again)}))
+        assert "<small>last&nbsp;0.05 after a new nut</small>" in made
+
     def test_a_limit_off_a_table_is_told_by_its_rows(self, tmp_path: Path) -> None:
         """The pen has no other place to look, and what it may fall by stands behind the measure."""
         root = walk_store(tmp_path, "compression")
