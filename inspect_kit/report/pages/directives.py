@@ -138,7 +138,10 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         f"{WORDS[due.state]}, {left_words(due)}" if due else "",
         directive.method,
         f"{directive.authority}, {directive.issuer}",
-        f"{directive.date}" + (f" by {directive.by.name}" if directive.by else ""),
+        # What waits for a decision was written down on that day, and decided on none.
+        ("not yet; on record since " if directive.undecided else "")
+        + f"{directive.date}"
+        + (f" by {directive.by.name}" if directive.by else ""),
         state.complied.name if state.complied else "",
     )
     return Row(cells=cells, tone=tone)
