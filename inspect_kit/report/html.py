@@ -65,6 +65,7 @@ th.short, td.short { white-space: nowrap; overflow-wrap: normal; }
 tr:has(+ tr.fold) td { border-bottom: none; padding-bottom: 0; }
 tr.fold:not(.stop, .warn) td { opacity: .75; }
 tr.fold td { padding: 0 0 .2rem 1.6rem; font-size: .93em; }
+tr.fold p { margin: 0; white-space: normal; }
 th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; padding-right: 1rem; }
 tr.band th { font-style: normal; font-weight: bold; padding-top: .7rem; break-after: avoid; }
 table.facts th { width: 12rem; font-style: normal; color: inherit; }
@@ -84,7 +85,13 @@ figcaption { font-weight: bold; margin-bottom: .2rem; }
 footer { margin-top: 2rem; font-size: .8em; }
 @media screen and (max-width: 40rem) {
   table { font-size: .75em; }
-  table:not(.facts) { display: block; overflow-x: auto; }
+  table:not(.facts) { display: block; }
+  /* What goes on at the right shows by a shade there, which its end covers. */
+  table:not(.facts), figure { overflow-x: auto;
+    background: linear-gradient(to left, Canvas 1.2rem, transparent) right / 2.4rem 100% no-repeat local,
+      linear-gradient(to left, #8889, transparent) right / .9rem 100% no-repeat scroll; }
+  tr.fold p { position: sticky; left: 1rem; max-width: calc(100vw - 3.2rem); }
+  figure.strip svg { min-width: 44rem; }
   table.facts th { width: 6rem; }
   td:not(.short, .fits, .right) { min-width: 3.6rem; }
   .k.more { white-space: normal; overflow-wrap: anywhere; }
@@ -96,7 +103,8 @@ footer { margin-top: 2rem; font-size: .8em; }
   @bottom-left { content: FOOT; } @bottom-right { content: counter(page) " / " counter(pages); } }
 @media print {
   :root { color-scheme: light; }
-  body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
+  /* A page of Letter is no whole number of pixels wide, and what stands in the last of them is cut off. */
+  body { font-size: 10pt; max-width: none; margin: 0; padding: 0 1px 0 0; }
   h1, h2, h3, figcaption { break-after: avoid; }
   h2 { margin-top: 1.1rem; }
   .first { min-height: 215mm; }
@@ -291,7 +299,7 @@ def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
     if folded:
         # Quiet, but not below a row that presses.
         tone = layout.folded_tone(block, row).replace(QUIET, "")
-        made += f'\n<tr{_classes("fold", tone)}><td colspan="{across}">{_kept("; ".join(folded))}</td></tr>'
+        made += f'\n<tr{_classes("fold", tone)}><td colspan="{across}"><p>{_kept("; ".join(folded))}</p></td></tr>'
     return made
 
 
@@ -308,7 +316,7 @@ def _chart(block: Chart) -> str:
     pieces = svg.charts_in_parts(block)
     drawn = [svg.render(piece, kinds=(), whole=block) for piece in pieces[:-1]]
     drawn.append(svg.render(pieces[-1], kinds=block.kinds, whole=block))
-    return f"<figure>\n<figcaption>{text_of(block.title)}</figcaption>\n{''.join(drawn)}</figure>"
+    return f'<figure class="strip">\n<figcaption>{text_of(block.title)}</figcaption>\n{"".join(drawn)}</figure>'
 
 
 def _plot(block: Plot) -> str:

@@ -100,6 +100,14 @@ def test_not_decided_comes_first_and_is_told_first(run: Run, wren: Path) -> None
     assert told.out.index("Kit letter 3") < told.out.index("0026-05-02")
 
 
+def test_what_is_not_decided_says_of_no_day_that_it_was_decided_then(run: Run, wren: Path) -> None:
+    """Below `not decided` stood `decided: 2026-08-15 by Hazel Quillfeather`: that day it was written down."""
+    told = " ".join(run(wren, "directives", on="2026-08-20").out.split())
+    letter = told[told.index("Kit letter 3") :].partition("───")[0]
+    assert re.search(r"; decided: not yet; on record since 2026-\d\d-\d\d", letter)
+    assert re.search(r"; decided: 2026-\d\d-\d\d by ", told.replace(letter, ""))
+
+
 def test_a_part_changed_opens_its_directives_again(run: Run, wren: Path) -> None:
     swap = "kind: {}\ndate: 2026-10-20\nposition: magneto-left\nserial: {}\npart: Whimbrel 4 left\nno change: same\n"
     entered(wren, "2026-10-20-out", swap.format("removed", "M-31"))

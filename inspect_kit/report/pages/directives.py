@@ -140,6 +140,8 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         tone = (TONES[item.state] or (WARN if reached(item) else "")) if directive.binds else ""
     due = item if counts else None
     decided = f"{directive.date} by {directive.by.name}" if directive.by else str(directive.date)
+    # What waits for a decision was written down on that day, and decided on none.
+    decided = f"not yet; on record since {decided}" if directive.undecided else decided
     cells = (
         number_and_revision(state),
         str(directive.issued) if directive.issued else "",
