@@ -13,6 +13,7 @@ from inspect_kit.audit.known import (
     undisturbable,
     unknown_meter,
 )
+from inspect_kit.audit.readings import AS_READ
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import PLACE_FILE, SETUP, Bound, Check, Reads, decimal
 from inspect_kit.model.finding import NOT_DONE, Reading
@@ -223,6 +224,7 @@ def _faults(reading: Reading, reads: Reads) -> Iterator[str | None]:
     # Who writes `76` alone leaves measure and limit to the checklist; only what is written can contradict it.
     if reading.measure and reading.measure != reads.measure:
         yield f"is in {reading.measure}, and the check asks for {reads.measure}"
+    yield from (f"`{value[:40]}` is not in {reads.measure}: {AS_READ}" for value in reading.astray(reads.measure))
     if reads.bound is not None and reading.bound is not None and _weaker(reading.bound, reads.bound):
         yield f"the page says ({reading.bound}), the checklist ({reads.bound})"
 

@@ -24,6 +24,7 @@ from inspect_kit.model.reason import (
     is_no_number,
     is_no_reason,
     is_no_reason_why_not,
+    may_not_wait,
     names_nobody,
     says_needed,
     says_nothing,
@@ -123,7 +124,7 @@ def _words(value: object) -> Iterable[str]:
 
 
 def _finding(finding: Finding, place: Place) -> Iterator[Problem]:
-    if finding.may_wait and is_no_reason(finding.may_wait):
+    if finding.may_wait and may_not_wait(finding.may_wait):
         yield _none(place, FINDING, finding.may_wait)
     if finding.cleared is not None:
         yield from _how(finding.cleared, finding.place, "cleared")

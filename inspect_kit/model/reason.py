@@ -282,6 +282,21 @@ def is_no_reason(words: str) -> bool:
     return says_nothing(words) or _is_a_mark(words) or _plain(words) in ANSWERS or not any(map(str.isalpha, words))
 
 
+# Why something may wait: words that say that it may not, anywhere, or that nobody knows yet, alone.
+MAY_NOT_WAIT = (
+    r"\b(?:must be (?:fixed|repaired|corrected|replaced|done)|not airworthy|unairworthy|(?<!not )unsafe|not safe"
+    r"|(?<!not )dangerous|(?:do|must|may) not (?:be )?fl(?:y|own)|(?:may|can|must) ?not wait)\b"
+    r"|^(?:(?:to be|fix(?:ed)?|repair(?:ed)?|done) ){0,3}before (?:the |any |next |first |further )*flight$"
+    r"|^(?:aircraft |aeroplane |airplane )?grounded$|^(?:ask|call|see|check with) (?:a |an |the |my )?"
+    r"(?:mechanic|inspector|engineer|maker)$|^(?:no time|no-?go|needs (?:fixing|repair|attention)|fix it|as found)$"
+)
+
+
+def may_not_wait(words: str) -> bool:
+    """Whether words that are to say why a finding may wait give no reason, or say that it may not."""
+    return is_no_reason(words) or re.search(MAY_NOT_WAIT, _plain(words)) is not None
+
+
 def is_no_reason_why_not(words: str) -> bool:
     """Whether words say nothing where it is asked why something is not on the aircraft: there `none` is an answer."""
     return is_no_reason(words) and _plain(words) not in NOT_THERE
