@@ -39,7 +39,7 @@ from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
 from inspect_kit.inspection.owed import not_answered
-from inspect_kit.inspection.sealing import far_used, record_of
+from inspect_kit.inspection.sealing import far_used, marked_on, over_already, record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.aircraft import Identity, Person
@@ -48,7 +48,7 @@ from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
-from inspect_kit.model.worksheet import CLOSING, OPENING, Missing, Worksheet
+from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Missing, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.report import left_sentences, parts_used
 from inspect_kit.report.pages.signing import missing_page, statement_page
@@ -141,6 +141,9 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
+    if not_passed and sheet.page.job == JOB_WORK:
+        how = "sign this page of work, what is open on it corrected or put off"
+        raise Misused(f"--not-passed is of an inspection: {how}, or end it with --closed, which keeps its findings")
     refuse_total(logbook, desk.on, given)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     close = (reason or _why_closed()) if closed else ""
@@ -172,7 +175,8 @@ def sign(
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
-        told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything)
+        is_work = sheet.page.job == JOB_WORK
+        told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything, work=is_work)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
     _ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
@@ -246,6 +250,9 @@ def _ask_of_page(
     for question in (*far_used(logbook, page), *_off_no_shelf(logbook, record)):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: correct what was used in {page.place.file}")
+    for told in () if on is None else over_already(marked_on(logbook, page), on):
+        if not confirmed(f"{told} Is it right?"):
+            raise Misused(f"nothing was sealed: correct the date in {page.place.file}")
     for question in () if on is None else _owed_meanwhile(logbook, page, on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")

@@ -4,6 +4,7 @@ The rules behind it: the aircraft's operating limitations (scope and detail of 1
 what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (nothing is ticked for anybody).
 """
 
+import datetime as dt
 import re
 from collections.abc import Iterable, Iterator
 
@@ -300,6 +301,11 @@ def _begun(entry: Entry, check: Check | None) -> Iterator[Missing]:
         yield Missing(entry.id, f"`{key}` is begun and says nothing: write it, or take the line out", entry.place)
 
 
+def _is_over(check: Check, entry: Entry, on: dt.date) -> bool:
+    """Whether the date that a part carries is over on a day."""
+    return check.marked and bool(entry.good_until) and dt.date.fromisoformat(entry.good_until or "") < on
+
+
 def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
     if entry.good_until and not check.marked:
         told = "has a date of its part, `good until`, and is none that counts by it (`every: as marked`)"
@@ -310,6 +316,9 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         yield Missing(entry.id, f"{told}: write there what it plans, and in front of it what was used", entry.place)
     if check.marked and not entry.good_until:
         yield _rest(request, entry, "the date on the part is missing: `good until`", entry.place, NOT_WRITTEN)
+    elif request.is_inspection and check.bars_past_due.flight and _is_over(check, entry, request.on):
+        told = f"was good until {entry.good_until}, and bars flight when that is over"
+        yield Missing(entry.id, f"{told}: fit one that is good, or correct the date", entry.place)
     if check.who != OTHERS and entry.paper and leads_nowhere(entry.paper):
         told = f"`paper: {entry.paper[:40]}` leads nowhere: say which logbook and page, or the number of the paper"
         yield Missing(entry.id, told, entry.place)

@@ -1,7 +1,7 @@
 """The record that a page becomes: what it says, in the nouns of a record, ready to be written and sealed."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
@@ -44,11 +44,6 @@ def record_of(
     own = (replace(finding, cleared=_by_whom(request, entry, finding.cleared)) for entry, finding in found)
     findings = (*own, *carried)
     done = {check.id: check for check in request.done()}
-    dates = {
-        request.logbook.id_now(entry.id): dt.date.fromisoformat(entry.good_until)
-        for entry in page.checks
-        if entry.good_until and entry.ticked and not entry.answer
-    }
     common: dict[str, Any] = {
         "name": name,
         "date": request.on,
@@ -72,7 +67,7 @@ def record_of(
         "left_owed": tuple(owed.check.id for owed in left_owed(request.logbook, page)),
         "clears": tuple(cleared),
         "cleared": cleared,
-        "next": dates,
+        "next": marked_on(request.logbook, page),
         "parts": tuple(str(part) for part in added_up(_used(request))),
         "place": Place(f"{name}.yaml"),
     }
@@ -115,6 +110,22 @@ def far_used(logbook: Logbook, page: Worksheet) -> Iterator[str]:
         check = logbook.check_in(entry)
         used = parse_used(entry.used) if entry.used and entry.ticked and not entry.answer else ()
         yield from (f"{slip} Is it right?" for slip in far_from(check.uses if check else (), used, f" at `{entry.id}`"))
+
+
+def over_already(marked: Mapping[str, dt.date], on: dt.date) -> Iterator[str]:
+    """What speaks for a slip in the dates that parts carry: one that was over on the day on which it was looked at."""
+    for check, date in marked.items():
+        if date < on:
+            yield f"`{check}` is good until {date}, which was over on {on}."
+
+
+def marked_on(logbook: Logbook, page: Worksheet) -> dict[str, dt.date]:
+    """The dates that parts carry, by the checks that are ticked on a page."""
+    return {
+        logbook.id_now(entry.id): dt.date.fromisoformat(entry.good_until)
+        for entry in page.checks
+        if entry.good_until and entry.ticked and not entry.answer
+    }
 
 
 def far_from(planned: Iterable[Part], used: Iterable[Part], where: str = "") -> Iterator[str]:

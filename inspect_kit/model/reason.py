@@ -119,7 +119,7 @@ UNLOOKED = (
     r"|\b(?:no|without) access(?! (?:panel|door|hole|hatch|cover))\b"
     r"|\b(?:not|never|nobody|no one|didn't|couldn't|cannot|can't|wasn't) (?:\w+ ){0,2}?"
     r"(?:look|saw|see|inspect|check|open|reach|did\b|do(?:ne)?\b|test|measur)\w*"
-    r"|\b(?:forgot\w*|skip(?:ped)?|omitted|left (?:out|for|off|alone)|deferred|postponed|put off|tomorrow|busy|hurry)\b"
+    r"|\b(?:forgot\w*|skip(?:ped)?|omitted|left (?:out$|for|off|alone)|deferred|postponed|put off|tomorrow)\b|\bbusy\b"
     r"|\btoo (?:late|dark|cold|hot|windy|tight)\b|\blater$|\b(?:will|to) (?:do|be done|look|inspect|check|follow)\b"
     r"|\bnext (?:time|week\w*|month|year|annual|inspection)\b|\bonly (?:looked|seen|from)\b"
     r"|\bstill (?:off|open|on|to)\b|\b(?:worn|frayed|cracked|corroded|leak(?:s|ing)|torn|chafed)\b"

@@ -16,6 +16,9 @@ ADA = "Ada Bellcrank"
 Page = Callable[..., Path]
 
 
+BELT = "- [ ] `belt` Belt of the left seat\n  - every: as marked\n"
+
+
 @pytest.fixture
 def page(run: Run, hangar: Path) -> Page:
     """page(*words) starts a page; with `filled` everything on it is ticked and written."""
@@ -165,6 +168,21 @@ class TestOnlyWhatCanStandIsSealed:
         refused(run, hangar, lambda: run(hangar, "finding", "stacks", "crack", *words, on="2026-11-21"), said)
         refused(run, hangar, lambda: run(hangar, "finding", "elt", "weak", *words, on="2026-11-21"), said)
 
+
+    @pytest.mark.parametrize("bars", ["", "  - bars: flight\n"])
+    def test_a_date_of_a_part_that_is_over(self, run: Run, hangar: Path, page: Page, bars: str) -> None:
+        """The usual slip is the year: right after the statement it was a reason not to fly."""
+        change(hangar / "checklists/cabin/seats.md", "refit: 3 min\n---\n", f"refit: 3 min\n---\n{BELT}{bars}")
+        made = page("condition", "belt", "tach=400.5")
+        change(made, "good until: 75", "good until: 2026-11-01")
+        if bars:
+            told = "belt: was good until 2026-11-01, and bars flight when that is over"
+        else:
+            told = "nothing was sealed: correct the date in records/open/"
+        refused(run, hangar, lambda: sign(run, hangar, typed="no"), told)
+        words = ("work", "belt", "tach=400.5", "--by", ADA, "--good-until", "belt=2026-11-01")
+        question = "`belt` is good until 2026-11-01, which was over on 2026-11-22. Is it right?"
+        refused(run, hangar, lambda: run(hangar, *words, on="2026-11-22"), question)
 
     def test_parts_without_their_semicolon_and_a_digit_too_many(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)
@@ -376,6 +394,15 @@ class TestAPageOnWhichNothingWasDone:
         assert run(hangar, "verify").code == 0
         (record,) = hangar.glob("records/2026/*-not-done-*.yaml")
         assert "answer: not done" in record.read_text(encoding="utf-8")
+
+    def test_it_is_no_list_of_discrepancies(self, run: Run, hangar: Path, page: Page) -> None:
+        """Sealed as one its finding stood twice, and clearing it on the page left the other open."""
+        page("oil", "tach=400.0")
+        assert run(hangar, "finding", "oil", "drain plug seized", on="2026-11-21").code == 0
+        told = " ".join(sign(run, hangar).out.split())
+        assert "If the work ends with it open, `sign --closed` keeps what was found." in told
+        assert "--not-passed" not in told
+        refused(run, hangar, lambda: sign(run, hangar, "--not-passed"), "or end it with --closed")
 
     def test_its_reason_is_asked_and_belongs_to_it(self, run: Run, hangar: Path, page: Page) -> None:
         page("oil", "tach=400.0", filled=False)
