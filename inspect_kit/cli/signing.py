@@ -34,6 +34,15 @@ from inspect_kit.due import (
     unordered,
 )
 from inspect_kit.due import due as due_of
+from inspect_kit.due.answer import (
+    STOP_BARRED,
+    STOP_CHANGE,
+    STOP_DIRECTIVE,
+    STOP_EMPTY,
+    STOP_GONE,
+    STOP_LIFE,
+    STOP_OWED,
+)
 from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
@@ -91,6 +100,28 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
                     yield f"{told} was done since. Sign all the same?"
                 else:
                     yield f"{told}. Was it done, as it is ticked, after that?"
+
+
+# Reasons not to fly that are no matter of a page, but for those of the checks that are done on it.
+NOT_OF_THE_PAGE = (STOP_GONE, STOP_DIRECTIVE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_CHANGE)
+
+
+def _refuse_empty(logbook: Logbook, on: dt.date) -> None:
+    """Refused where nothing is fitted in a position without which nobody may fly: a statement speaks of all of it."""
+    for stop in due_of(logbook, on, expect=False).stops:
+        if stop.kind == STOP_EMPTY:
+            told = f"nothing was sealed: {stop.text} ({stop.place}); a statement speaks of the whole aircraft"
+            raise Refused(f"{told}: write down what is fitted there, `inspect-kit install POSITION`")
+
+
+def _reasons_left(logbook: Logbook, record: PageRecord, on: dt.date) -> Iterator[str]:
+    """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change."""
+    if not (isinstance(record, Inspection) and record.passed):
+        return
+    done = {logbook.checks[each.check].place for each in record.results if each.check in logbook.checks}
+    for stop in due_of(logbook, on, expect=False).stops:
+        if stop.kind in NOT_OF_THE_PAGE and stop.place not in done:
+            yield stop.text
 
 
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
@@ -179,6 +210,8 @@ def sign(
         told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything, work=is_work)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
+    if isinstance(shown.record, Inspection) and not not_passed:
+        _refuse_empty(logbook, desk.on)
     _ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
@@ -192,6 +225,8 @@ def sign(
         say(_not_looked_at(logbook, sheet.page), bold=True)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
+    for reason in _reasons_left(logbook, record, desk.on):
+        say(f"!! {reason}: a reason on record not to fly, and this signature leaves it so.", bold=True)
     if not (ink or ssh_key or close) and somebody():
         where = "Where it is signed in ink: logbook and page"
         place = Question(name="ink", words=where, read=parse_logbook_page, otherwise="later, with `signature`")

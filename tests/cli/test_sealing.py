@@ -184,6 +184,28 @@ class TestOnlyWhatCanStandIsSealed:
         question = "`belt` is good until 2026-11-01, which was over on 2026-11-22. Is it right?"
         refused(run, hangar, lambda: run(hangar, *words, on="2026-11-22"), question)
 
+    def test_nothing_is_fitted_where_something_has_to_be(self, run: Run, hangar: Path, page: Page) -> None:
+        """A magneto that was taken out while the page was open: the statement said no word of it."""
+        change(hangar / "records/aircraft.yaml", "time-in-service", "positions: {magneto-left: {}}\ntime-in-service")
+        fitted = "kind: installed\ndate: 2026-09-02\nmeters: {tach: 400.1}\nposition: magneto-left\nserial: M-1\n"
+        entered(hangar, "2026-09-02-in", fitted)
+        made = page("condition", "tach=400.5")
+        entered(hangar, "2026-11-21-out", "kind: removed\ndate: 2026-11-21\nposition: magneto-left\nserial: M-1\n")
+        refused(run, hangar, lambda: sign(run, hangar), "nothing is fitted in magneto-left", "install POSITION")
+        (hangar / "records/2026/2026-11-21-out.yaml").unlink()
+        signed = sign(run, hangar, "--ink", "aircraft log p. 44")
+        assert signed.code == 0, (signed, made)
+
+    def test_a_reason_that_the_inspection_does_not_touch_is_said(self, run: Run, hangar: Path, page: Page) -> None:
+        """A life that has passed is no matter of its boxes: whoever signs reads it before the name is typed."""
+        worn = "- [ ] `hose` Hose renewed\n  - every: 12 months\n  - bars: flight\n"
+        change(hangar / "checklists/cabin/seats.md", "refit: 3 min\n---\n", f"refit: 3 min\n---\n{worn}")
+        change(hangar / "records/2026/2026-09-01-past.yaml", "  elt:", "  hose: {date: 2025-10-01}\n  elt:")
+        page("condition", "--only", "tach=400.5")
+        signed = sign(run, hangar, typed="no")
+        told = " ".join((signed.out + signed.err).split())
+        assert "!! Hose renewed (hose), which bars flight: 52 days past due (2026-10-01): a reason on record not" in told
+
     def test_parts_without_their_semicolon_and_a_digit_too_many(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)
         text = made.read_text(encoding="utf-8").replace("[ ]", "[x]")
