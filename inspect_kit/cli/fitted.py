@@ -221,7 +221,7 @@ def install(
     asks.append(Question(name="from", words="Where it comes from"))
     if old is not None:
         asks.append(Question(name="where", words=f"Where {_named(old)} goes: {GOES}"))
-    asks.append(Question(name="reason", words="Why"))
+    asks.append(Question(name="reason", words="Why", read=_why))
     facts = {**told, **answers(told, [*asks, *_weighed(logbook, told)])}
     along, facts["text"] = _sat_on(logbook, name, stock if old is not None else Shelf({}, ()), goes_with, facts["text"])
     answer = asked_of(logbook, flight, [name, *along], facts["text"])
@@ -279,7 +279,7 @@ def remove(
         say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
     comes_out = Question(name="serial", words="Serial number of what comes out, or none", required=True)
     asks = [*clock] if old is not None else [*clock, comes_out]
-    asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why")]
+    asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why", read=_why)]
     told = _dashed(given)
     facts = {**told, **answers(told, [*asks, *_weighed(logbook, told, BACK_IN)])}
     meters |= _read(facts, clock)

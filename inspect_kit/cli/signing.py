@@ -55,6 +55,7 @@ from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Missing, Worksheet
@@ -285,12 +286,25 @@ def _ask_of_page(
     for question in (*far_used(logbook, page), *_off_no_shelf(logbook, record)):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: correct what was used in {page.place.file}")
+    for told in () if on is None else _slipped(logbook, page, on):
+        if not confirmed(f"{told} Is it right?"):
+            raise Misused(f"nothing was sealed: correct the reading in {page.place.file}")
     for told in () if on is None else over_already(marked_on(logbook, page), on):
         if not confirmed(f"{told} Is it right?"):
             raise Misused(f"nothing was sealed: correct the date in {page.place.file}")
     for question in () if on is None else _owed_meanwhile(logbook, page, on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
+
+
+def _slipped(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
+    """What speaks for a slip in a reading within its limit, which `walk` asks back and an editor does not."""
+    earlier = readings_before(logbook, on)
+    for entry in page.checks:
+        check = logbook.checks.get(logbook.id_now(entry.id)) if entry.ticked and not entry.answer else None
+        for label, number in entry.numbers().items() if check is not None else ():
+            if check is not None and (told := slipped(check, label, number, earlier.get((check.id, label), ()))):
+                yield told
 
 
 def _of_the_new(

@@ -23,6 +23,8 @@ def standing_missing(request: Request, entry: Entry) -> Iterator[Missing]:
     if entry.id not in request.logbook.standing():
         # Cleared by a record meanwhile, in another clone perhaps: the tick is all that is left to do.
         return
+    if entry.cleared is not None and entry.fix is not None:
+        yield Missing(entry.id, "is cleared, and put off again by `fix`: which of the two?", entry.place)
     if entry.cleared is not None:
         yield from _cleared(request, entry.id, entry.cleared, entry.place)
         yield from _read_since(request, entry, finding)

@@ -17,7 +17,7 @@ from inspect_kit.inspection.people import no_inspector
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import LIKE_AN_ENTRY, unread
-from inspect_kit.model.checklist import INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, part_key
+from inspect_kit.model.checklist import CLOSED, INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, part_key
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.other_eyes import may_be_one, no_other
@@ -403,6 +403,9 @@ def _in_order(request: Request) -> Iterator[Missing]:
             off[name] = max(0, off.get(name, 0) - 1)
         elif entry.is_check and entry.ticked and (check := request.check(entry)) is not None:
             # What is owed after a panel is back on stands below it, and what was done once is done again anywhere.
+            if check.when == CLOSED and off.get(check.panel):
+                told = f"is done with `{check.panel}` closed, and stands where it is off"
+                yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
             first, panel = name not in seen and not check.owed_after, check.panel
             seen.add(name)
             if first and panel in opened and panel in closing and not off.get(panel):

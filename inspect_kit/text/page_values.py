@@ -158,6 +158,8 @@ def plain_answer(value: str) -> str:
     return " ".join(value.replace("-", " ").casefold().split())
 
 
+# How a remark behind a number begins; another word there may be the measure that somebody read it in.
+REMARK = re.compile(r"(?:after|with|when|while|before|once|cold|hot|warm|at|on|in the|by)\b|[,;(]")
 # A comma, and behind it an amount of something else.
 BY_COMMA = re.compile(r",\s*[0-9][0-9./]*\s+(?:[^\W\d_]{3,}|\S+\s+[^\W\d_]{3,})")
 
@@ -211,8 +213,13 @@ def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bou
 
 
 def measured_text(value: str, reading: Reading) -> str:
-    """`72 psi`, as it stands under `again`; other words than a number stay as they were said."""
-    return f"{value} {reading.measure}" if decimal(value) is not None and reading.measure != WORDS else value
+    """`72 psi`, `72 psi after a run`, as it stands under `again`; other words stay as they were said."""
+    if reading.measure == WORDS:
+        return value
+    number, _, rest = value.partition(" ")
+    if decimal(number) is None or (rest and REMARK.match(rest.strip()) is None):
+        return value
+    return " ".join(filter(None, (number, reading.measure, rest.strip())))
 
 
 def reading_text(value: str, reading: Reading) -> str:

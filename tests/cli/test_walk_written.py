@@ -94,7 +94,7 @@ class TestReadings:
         sheet = walk(root, Hand(["o", Line("900"), "m", Line("880"), "m", Line("700 after warming up")]))
         assert (sheet.entries[0].readings[0].value, sheet.entries[0].readings[0].again) == (
             "900",
-            ("880 rpm", "700 after warming up"),
+            ("880 rpm", "700 rpm after warming up"),
         )
         assert said(capsys).count("OUT OF LIMITS") == 2
 

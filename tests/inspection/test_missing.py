@@ -513,6 +513,13 @@ def moved(text: str, line: str, before: str) -> str:
 REMOVE, REFIT = "- [x] remove `cowl`", "- [x] refit `cowl`"
 
 
+def test_a_check_that_is_done_with_its_panel_closed_stands_where_it_is_off(small: Small) -> None:
+    checks = {**small.logbook.checks, "stacks": replace(small.logbook.checks["stacks"], when="closed")}
+    small = Small(replace(small.logbook, checks=checks), filled(small.sheet))
+    (gap,) = told(small, small.sheet)
+    assert gap.startswith("stacks: is done with `cowl` closed, and stands where it is off, and a page is read from top")
+
+
 @pytest.mark.parametrize(
     ("line", "above", "said"),
     [
