@@ -3,6 +3,7 @@
 import datetime as dt
 
 from inspect_kit.inspection import edit
+from inspect_kit.inspection.missing import missing
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.work import Work
@@ -83,3 +84,14 @@ def test_who_cleared_a_finding_from_before_is_as_its_box_says() -> None:
     sheet = edit.opened(f"{small.sheet.text}\n{box}", "records/open/page.md")
     assert sheet is not None
     assert sealed(small, sheet).cleared[name].by == "Bo Cleco"
+
+
+def test_a_finding_from_before_is_cleared_or_put_off_and_not_both() -> None:
+    small = sheet_of(("stacks",), book=with_findings({"2026-04-01-finding-aaaa": "at: stacks"}))
+    name = next(iter(small.logbook.standing()))
+    cleared = f"- [x] `{name}` worn\n  - cleared: 2026-05-02 replaced\n"
+    for put_off in ("", "  - fix: by 2027-01-31\n  - may wait because: cosmetic only\n"):
+        sheet = edit.opened(f"{small.sheet.text}\n{cleared}{put_off}", "records/open/page.md")
+        assert sheet is not None
+        gaps = [gap.text for gap in missing(request_for(small, sheet)) if gap.about == name]
+        assert ("is cleared, and put off again by `fix`: which of the two?" in gaps) == bool(put_off), gaps
