@@ -53,8 +53,8 @@ class DirectiveState:
     check: Check | None
     complied: PageRecord | None
     older: Moment | None
-    never: bool
     since: dt.date
+    never: bool = False
 
     @property
     def undecided(self) -> bool:
