@@ -100,6 +100,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
             *_stops(answer),
             *outlasted(visits, logbook),
             *_notes(planned, after, logbook.checks),
+            *_waiting(asked, after, logbook.checks),
             *_unweighed(planned, book),
         ),
     )
@@ -130,6 +131,14 @@ def _notes(planned: tuple[Subject, ...], after: Afterwards, checks: Mapping[str,
     if after.owed:
         names = "; ".join(checks[name].named for name in sorted({name for name, _ in after.owed}))
         yield f"Owed after other items, and put in last: {names}. The bound of what could be saved leaves these out"
+
+
+def _waiting(asked: YearQuestion, after: Afterwards, checks: Mapping[str, Check]) -> Iterator[str]:
+    """What heavy use brings sooner than a doing would count for it: there the margin is not kept."""
+    for name, rule in asked.rules.items():
+        if rule.waits & {TODAY, *after.doings.get(name, ())} and name in checks:
+            told = "with heavy use it falls due before a doing counts for it, so read the meter first"
+            yield f"{checks[name].named}: {told}; it stands where it counts with the likely use"
 
 
 def _unweighed(planned: tuple[Subject, ...], book: Chronicle) -> Iterator[str]:

@@ -48,6 +48,8 @@ class Rule:
         self.calendar = self.plain.calendar if is_plain else Calendar(slots.days, self._dated_after)
         # The first doing from today on may be late, and then it is no matter of the limits alone.
         self.shares_from = 1 if is_plain else len(self.days)
+        # After which doings what is left of `first` may fall due sooner than anything counts for it.
+        self.waits: set[int] = set()
 
     def points(self, last: int, heavy: bool) -> Points:
         """The due points after a doing at a slot, or today's."""
@@ -68,7 +70,22 @@ class Rule:
             return 0
         # Past its limit today: the first visit it is, whenever that may be.
         least = 0 if last == TODAY else last
-        return max(least, self._reach(last))
+        reach = max(least, self._reach(last))
+        if self.subject.renewal.sequence and (answering := self._first_answer(last)) is not None and reach < answering:
+            # With heavy use it falls due before a doing counts for it: it is done when it counts, and no sooner.
+            self.waits.add(last)
+            return answering
+        return reach
+
+    def _first_answer(self, last: int) -> int | None:
+        """The first slot at which a doing answers, with the likely use, what `first` asks for by a meter next after the
+        one at `last`; None where that is not in the outlook, or nothing is asked.
+        """
+        asked = [(point.meter, point.total) for point in self.points(last, False) if point.total is not None]
+        for slot in range(max(last, TODAY) + 1, len(self.days) - 1) if asked else ():
+            if asked[0] not in [(point.meter, point.total) for point in self.points(slot, False)]:
+                return slot
+        return None
 
     def _reach(self, last: int) -> int:
         if last < self.shares_from:
