@@ -54,6 +54,11 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     ahead = outlook(book, on, end)
     asked = question(book, ahead, planned, on, end)
     stuck = _stuck(asked)
+    if any(each.renewal.sequence for each in planned if each.name in stuck):
+        # With heavy use what is left of `first` falls due before a doing would count for it.
+        planned = tuple(_waiting_for_it(each) if each.name in stuck else each for each in planned)
+        asked = question(book, ahead, planned, on, end)
+        stuck = _stuck(asked)
     if stuck:
         why = "comes round more often than there are days for it"
         left_out += [LeftOut(item=name, reason=why) for name in sorted(stuck)]
@@ -106,6 +111,10 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     )
 
 
+def _waiting_for_it(subject: Subject) -> Subject:
+    return replace(subject, renewal=replace(subject.renewal, waits=subject.renewal.sequence))
+
+
 def _afterwards(
     asked: YearQuestion, ways: Sequence[Mapping[str, tuple[int, ...]]], book: Chronicle, anew: frozenset[str]
 ) -> list[Afterwards]:
@@ -136,7 +145,7 @@ def _notes(planned: tuple[Subject, ...], after: Afterwards, checks: Mapping[str,
 def _waiting(asked: YearQuestion, after: Afterwards, checks: Mapping[str, Check]) -> Iterator[str]:
     """What heavy use brings sooner than a doing would count for it: there the margin is not kept."""
     for name, rule in asked.rules.items():
-        if rule.waits & {TODAY, *after.doings.get(name, ())} and name in checks:
+        if rule.waits.keys() & {TODAY, *after.doings.get(name, ())} and name in checks:
             told = "with heavy use it falls due before a doing counts for it, so read the meter first"
             yield f"{checks[name].named}: {told}; it stands where it counts with the likely use"
 

@@ -27,7 +27,8 @@ class Renewal:
     `ends` that no further due point can be known after the next doing, and why. `once` says that it never comes round
     again, so that nothing is given away by doing it early; `since` when what a part is marked with began to run.
     `plain` are the limits that alone say what is due after any doing but the first from today on. `sequence`: something
-    of `first` is left, which a doing answers only where its point is reached, or nearly.
+    of `first` is left, which a doing answers only where its point is reached, or nearly; it `waits` for that where no
+    other days keep it within its limits.
     """
 
     now: Points = ()
@@ -39,6 +40,7 @@ class Renewal:
     since: dt.date | None = None
     plain: tuple[Limit, ...] | None = None
     sequence: bool = False
+    waits: bool = False
 
 
 def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
