@@ -15,8 +15,9 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.audit.pages import unknown_labels
 from inspect_kit.errors import Place, Problem
+from inspect_kit.model.aircraft import Person
 from inspect_kit.model.finding import DONE, Finding
-from inspect_kit.model.held import not_held, other_number
+from inspect_kit.model.held import not_held, other_kind, other_number
 from inspect_kit.model.interval import may_be_marked
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
@@ -109,6 +110,10 @@ def certificates(names: Known) -> Iterator[Problem]:
     """Who did or flew something by a certificate that they do not hold, or, a note, under another number than is known.
     """
     for record in names.logbook.records:
+        by = record.by if isinstance(record, Signature) else None
+        # What it counts for is judged by itself: people may have had another number, or kind, then.
+        if by is not None and (told := _number_told(names, by) or other_kind(names.aircraft, by)):
+            yield Problem(place_of(record, "by"), f"by: {told}: is one of them a slip?", note=True)
         if isinstance(record, PaperEntry | Signature):
             continue
         flown = record.flight_check
@@ -119,9 +124,14 @@ def certificates(names: Known) -> Iterator[Problem]:
             if told := not_held(names.aircraft, who):
                 cure = "correct whichever of the two is wrong"
                 yield Problem(place, f"{key}: {told}, and here under another certificate, {who.kind}: {cure}")
-            elif number := other_number(names.aircraft, who):
-                told = f"the number of {who.name} is {who.certificate} here and {number} in {names.aircraft.place.file}"
+            elif told := _number_told(names, who):
                 yield Problem(place, f"{key}: {told}: is one of them a slip?", note=True)
+
+
+def _number_told(names: Known, who: Person) -> str:
+    number = other_number(names.aircraft, who)
+    told = f"the number of {who.name} is {who.certificate} here and {number} in {names.aircraft.place.file}"
+    return told if number else ""
 
 
 def done_or_not(names: Known) -> Iterator[Problem]:
