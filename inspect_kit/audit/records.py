@@ -110,10 +110,6 @@ def certificates(names: Known) -> Iterator[Problem]:
     """Who did or flew something by a certificate that they do not hold, or, a note, under another number than is known.
     """
     for record in names.logbook.records:
-        by = record.by if isinstance(record, Signature) else None
-        # What it counts for is judged by itself: people may have had another number, or kind, then.
-        if by is not None and (told := _number_told(names, by) or other_kind(names.aircraft, by)):
-            yield Problem(place_of(record, "by"), f"by: {told}: is one of them a slip?", note=True)
         if isinstance(record, PaperEntry | Signature):
             continue
         flown = record.flight_check
@@ -126,6 +122,16 @@ def certificates(names: Known) -> Iterator[Problem]:
                 yield Problem(place, f"{key}: {told}, and here under another certificate, {who.kind}: {cure}")
             elif told := _number_told(names, who):
                 yield Problem(place, f"{key}: {told}: is one of them a slip?", note=True)
+
+
+def signed_otherwise(names: Known) -> Iterator[Problem]:
+    """Who signed under another number than is known, or under that of another kind: what the signature counts for is
+    judged by itself, and people may have had another one then.
+    """
+    for record in names.logbook.of_kind(Signature):
+        by = record.by
+        if by is not None and (told := _number_told(names, by) or other_kind(names.aircraft, by)):
+            yield Problem(place_of(record, "by"), f"by: {told}: is one of them a slip?", note=True)
 
 
 def _number_told(names: Known, who: Person) -> str:

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
-from inspect_kit.audit import audit
+from inspect_kit.audit import unasked
 from inspect_kit.due import due
 from inspect_kit.model.logbook import Logbook, Validity
 from tests.store.scratch import BODY, RECORD, make_store, sign
@@ -252,7 +252,7 @@ def test_an_amendment_is_signed_under_the_number_that_stands_in_it(
     (root / SIGNATURE).write_text(text, encoding="utf-8")
     made = book(root)
     assert made.is_signed("2026-11-28-amendment") is counts
-    told = [each for each in audit(made) if each.place.file == SIGNATURE]
+    told = [each for each in unasked(made) if each.place.file == SIGNATURE]
     assert [each.note for each in told] == ([True] if noted else [])
     assert not noted or noted in told[0].message
 
