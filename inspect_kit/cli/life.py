@@ -80,7 +80,7 @@ def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_js
     directives
     """
     answer = due_of(desk.logbook(), desk.on)
-    found = directives_told(answer.seen)
+    found = directives_told(answer.seen, answer.on)
     if as_json:
         print_json(reports.directives_json(answer, found))
     elif target is not None:

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Final
 
 from inspect_kit.due.answer import STOP_DIRECTIVE, Stop
-from inspect_kit.due.chronicle import Chronicle, chronicle
+from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.aircraft import Aircraft
@@ -53,8 +53,8 @@ class DirectiveState:
     check: Check | None
     complied: PageRecord | None
     older: Moment | None
-    never: bool
     since: dt.date
+    never: bool = False
 
     @property
     def undecided(self) -> bool:
@@ -82,11 +82,11 @@ def directives(book: Chronicle) -> Directives:
     return book.logbook.once("directives", lambda: _directives(book))
 
 
-def directives_told(seen: Logbook) -> Directives:
-    """The directives of a logbook as they are told: while amendments wait for a signature each one as it stands in the
-    reading of the records in which it asks for most, what was done soonest.
+def directives_told(seen: Logbook, on: dt.date) -> Directives:
+    """The directives of a logbook as they are told on a day: while amendments wait for a signature each one as it
+    stands in the reading of the records in which it asks for most, what was done soonest.
     """
-    amended, *others = [directives(chronicle(reading)) for reading in seen.readings()]
+    amended, *others = [directives(chronicle(seen_on(reading, on)[0])) for reading in seen.readings()]
     ways: dict[object, list[DirectiveState]] = {}
     for found in (amended, *others):
         for state in found.states:

@@ -38,7 +38,9 @@ def due(
     Without `expect` it is left out.
     """
     seen, left_out = seen_on(logbook, on)
-    answers = [_answer(reading, on, by, flying, expect, left_out) for reading in seen.readings()]
+    # As it was recorded something may be of a later day than as it is amended.
+    readings = (seen_on(reading, on)[0] for reading in seen.readings())
+    answers = [_answer(reading, on, by, flying, expect, left_out) for reading in readings]
     answer = either(answers)
     forward = min((each.date for each in logbook.of_kind(BroughtForward) if each.date > on), default=None)
     return replace(answer, items=tuple(sorted(answer.items, key=order)), forward=forward)

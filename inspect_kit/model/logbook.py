@@ -415,9 +415,14 @@ class Logbook:
         return tuple(sorted(found.values(), key=in_date_order))
 
     def up_to(self, keep: Callable[[Record], bool]) -> "Logbook":
-        """The logbook of the records that a test keeps; an amendment that it drops is not laid over anything."""
+        """The logbook of the records that a test keeps; an amendment that it drops is not laid over anything, and one
+        of which it drops the signature waits for that.
+        """
         late = [record.name for record in self.of_kind(Amendment) if not keep(record)]
-        book = self.with_records(self.records, without=late) if late else self
+        unsigned = {record.name for record in self.of_kind(Signature) if not keep(record)}
+        book = self
+        if late or unsigned:
+            book = self.with_records((each for each in self.records if each.name not in unsigned), without=late)
         kept = {record.name for record in book.records if keep(record)}
         return replace(book, records=tuple(each for each in book.records if each.name in kept))
 

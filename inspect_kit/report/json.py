@@ -283,7 +283,7 @@ def status_json(answer: DueAnswer) -> Facts:
         "findings": [_finding(reference, finding) for reference, finding in answer.seen.standing().items()],
         "trends": [trend_json(each) for each in trends_that_matter(answer)],
         "settings": [_setting(each) for each in _settings(answer)],
-        "directives": directives_json(answer, directives_told(answer.seen))["directives"],
+        "directives": directives_json(answer, directives_told(answer.seen, answer.on))["directives"],
         "empty": balance_json(balance(answer.seen, loadings=False))["empty"],
     }
 

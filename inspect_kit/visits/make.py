@@ -54,6 +54,11 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     ahead = outlook(book, on, end)
     asked = question(book, ahead, planned, on, end)
     stuck = _stuck(asked)
+    if any(each.renewal.sequence for each in planned if each.name in stuck):
+        # With heavy use what is left of `first` falls due before a doing would count for it.
+        planned = tuple(_waiting_for_it(each) if each.name in stuck else each for each in planned)
+        asked = question(book, ahead, planned, on, end)
+        stuck = _stuck(asked)
     if stuck:
         why = "comes round more often than there are days for it"
         left_out += [LeftOut(item=name, reason=why) for name in sorted(stuck)]
@@ -100,9 +105,14 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
             *_stops(answer),
             *outlasted(visits, logbook),
             *_notes(planned, after, logbook.checks),
+            *_waiting(asked, after, logbook.checks),
             *_unweighed(planned, book),
         ),
     )
+
+
+def _waiting_for_it(subject: Subject) -> Subject:
+    return replace(subject, renewal=replace(subject.renewal, waits=subject.renewal.sequence))
 
 
 def _afterwards(
@@ -130,6 +140,14 @@ def _notes(planned: tuple[Subject, ...], after: Afterwards, checks: Mapping[str,
     if after.owed:
         names = "; ".join(checks[name].named for name in sorted({name for name, _ in after.owed}))
         yield f"Owed after other items, and put in last: {names}. The bound of what could be saved leaves these out"
+
+
+def _waiting(asked: YearQuestion, after: Afterwards, checks: Mapping[str, Check]) -> Iterator[str]:
+    """What heavy use brings sooner than a doing would count for it: there the margin is not kept."""
+    for name, rule in asked.rules.items():
+        if rule.waits.keys() & {TODAY, *after.doings.get(name, ())} and name in checks:
+            told = "with heavy use it falls due before a doing counts for it, so read the meter first"
+            yield f"{checks[name].named}: {told}; it stands where it counts with the likely use"
 
 
 def _unweighed(planned: tuple[Subject, ...], book: Chronicle) -> Iterator[str]:

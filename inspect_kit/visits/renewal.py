@@ -26,7 +26,9 @@ class Renewal:
     `at_once` says that it is to be done at the first visit, and why; `unplanned` why it cannot be planned at all.
     `ends` that no further due point can be known after the next doing, and why. `once` says that it never comes round
     again, so that nothing is given away by doing it early; `since` when what a part is marked with began to run.
-    `plain` are the limits that alone say what is due after any doing but the first from today on.
+    `plain` are the limits that alone say what is due after any doing but the first from today on. `sequence`: something
+    of `first` is left, which a doing answers only where its point is reached, or nearly; it `waits` for that where no
+    other days keep it within its limits.
     """
 
     now: Points = ()
@@ -37,6 +39,8 @@ class Renewal:
     once: bool = False
     since: dt.date | None = None
     plain: tuple[Limit, ...] | None = None
+    sequence: bool = False
+    waits: bool = False
 
 
 def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
@@ -67,7 +71,7 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     marks = book.marks.get(check.id, ()) if check.marked else ()
     plain = check.life or (None if once or sequence else limits)
     since = marks[-1].moment.date if marks else None
-    renewal = Renewal(after=after, ends=ends, once=once, since=since, plain=plain)
+    renewal = Renewal(after=after, ends=ends, once=once, since=since, plain=plain, sequence=sequence)
     if found.owed is not None:
         return replace(renewal, at_once="owed already")
     if found.points:

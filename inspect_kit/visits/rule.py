@@ -14,7 +14,7 @@ from inspect_kit.noun import dataclass
 from inspect_kit.replenishment.paths import reaches_horizon
 from inspect_kit.replenishment.problem import TODAY, ReplenishedItem
 from inspect_kit.visits.renewal import Points
-from inspect_kit.visits.slots import BOTH_USES, Calendar, Slots, least_of, share_left, shares_left
+from inspect_kit.visits.slots import BOTH_USES, LIKELY_USE, Calendar, Slots, least_of, share_left, shares_left
 from inspect_kit.visits.subjects import Subject
 
 # What is guarded is done by choice only so near to a limit: in the last part of its interval, and no more than so much
@@ -50,6 +50,8 @@ class Rule:
         self.calendar = self.plain.calendar if is_plain else Calendar(slots.days, self._dated_after)
         # The first doing from today on may be late, and then it is no matter of the limits alone.
         self.shares_from = 1 if is_plain else len(self.days)
+        # After which doings what is left of `first` may fall due sooner than anything counts for it.
+        self.waits: dict[int, int] = {}
 
     def points(self, last: int, heavy: bool) -> Points:
         """The due points after a doing at a slot, or today's."""
@@ -70,7 +72,25 @@ class Rule:
             return 0
         # Past its limit today: the first visit it is, whenever that may be.
         least = 0 if last == TODAY else last
-        return max(least, self._reach(last))
+        reach = max(least, self._reach(last))
+        here = max(last, 0)
+        answering = self._first_answer(last) if reach <= here and self.subject.renewal.waits else None
+        if answering is None or answering <= reach or self._reach(here) > here:
+            return reach
+        # With heavy use it falls due before a doing counts for it: it is done when it counts, and no sooner; at once
+        # too where it is past its limit then with the likely use as well.
+        self.waits[last] = answering
+        return answering if last > TODAY or self.legal(TODAY, self.days[answering], LIKELY_USE) else reach
+
+    def _first_answer(self, last: int) -> int | None:
+        """The first slot at which a doing answers, with the likely use, what `first` asks for by a meter next after the
+        one at `last`; None where that is not in the outlook, or nothing is asked.
+        """
+        asked = [(point.meter, point.total) for point in self.points(last, False) if point.total is not None]
+        for slot in range(max(last, TODAY) + 1, len(self.days) - 1) if asked else ():
+            if asked[0] not in [(point.meter, point.total) for point in self.points(slot, False)]:
+                return slot
+        return None
 
     def _reach(self, last: int) -> int:
         if last < self.shares_from:
@@ -239,6 +259,8 @@ class Rule:
         if not self.subject.renewal.at_once and self.legal(TODAY, on) and self._reach(TODAY) < 0:
             return self._last_day(TODAY, on)
         slots = len(self.days) - 1
+        if self.subject.renewal.waits and (in_time := self._before_it_counts()) is not None:
+            return in_time
         if self.subject.follows:
             # Its leaders may stop it at any slot, so that there must be a way on from each.
             dead = (slot for slot in range(slots) if self.item.latest[slot + 1] <= slot)
@@ -249,6 +271,17 @@ class Rule:
         while node < (limit := self.item.latest[node + 1]) < slots:
             node = limit
         return self._last_day(node, on)
+
+    def _before_it_counts(self) -> dt.date | None:
+        """The last day within the limit with the likely use, where the first slot on which a doing counts is later."""
+        for last, slot in self.waits.items() if self.item else ():
+            if not self.legal(last, self.days[slot], LIKELY_USE):
+                day = self.days[max(last, slot - 1)]
+                while self.legal(last, day + dt.timedelta(days=1), LIKELY_USE):
+                    day += dt.timedelta(days=1)
+                if day not in self.days and day > self.days[max(last, 0)]:
+                    return day
+        return None
 
     def _end_of_grace(self, on: dt.date) -> dt.date | None:
         """The last day of the grace in which it is today, where the first slot is later than that."""

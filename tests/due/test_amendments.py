@@ -390,3 +390,27 @@ def test_more_of_them_than_are_reckoned_are_a_problem() -> None:
     assert problem.place.file.endswith("2018-06-06-amendment.yaml")
     one_signed = {**six, "2018-06-07-signature": signed("2018-06-05-amendment")}
     assert not [each for each in audit(book(CHECKS, {**BEGUN, **one_signed})) if "wait for" in each.message]
+
+
+def test_a_signature_counts_from_its_day_on() -> None:
+    """Oil of 2018-03-01 at 20, amended to 2018-05-01 at 40, and signed on 2018-06-19: 4 months after either."""
+    moved = waiting("2018-03-01-oil", 1, "date: 2018-05-01, meters: {tach: 40}")
+    records = {**oil("2018-03-01", "20"), **moved, "2018-06-19-signature": signed("2018-06-01-amendment")}
+    for day, due_at in (("2018-06-10", "2018-07-01"), ("2018-06-19", "2018-09-01")):
+        answer = asked(records, day)
+        assert item(answer, "oil").due.date == on(due_at)
+        assert ("oil" in [each.check for each in answer.either]) is (day == "2018-06-10")
+
+
+@pytest.mark.parametrize("is_signed", [True, False])
+def test_what_is_recorded_of_a_day_to_come_was_not_done_until_the_amendment_is_signed(is_signed: bool) -> None:
+    """Sealed under a clock that ran ahead, and amended to the day on which it was done."""
+    records = {
+        **oil("2018-02-01", "10"),
+        **oil("2018-12-25", "60"),
+        **waiting("2018-12-25-oil", 20, "date: 2018-06-15"),
+    }
+    signature = {"2018-06-21-signature": signed("2018-06-20-amendment")} if is_signed else {}
+    assert item(asked({**records, **signature}, "2018-06-25"), "oil").due.date == on(
+        "2018-10-15" if is_signed else "2018-06-01"
+    )

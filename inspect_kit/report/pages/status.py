@@ -128,7 +128,7 @@ def status_page(answer: DueAnswer) -> Page:
 
 def directive_blocks(answer: DueAnswer) -> Iterator[Block]:
     """Directives as 91.417(a)(2)(v) asks, where any directive or search is on record."""
-    found = directives_told(answer.seen)
+    found = directives_told(answer.seen, answer.on)
     if found.states or found.searches:
         yield Heading(text="Directives and letters")
         yield from [directives_table(answer, found)] if found.states else []

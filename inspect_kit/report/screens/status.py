@@ -137,7 +137,7 @@ def _finding(logbook: Logbook, reference: str, finding: Finding, room: int, twin
 
 def _directives(answer: DueAnswer) -> Iterator[Block]:
     """How many are on record, and which are not decided: those are never cut."""
-    found = directives_told(answer.seen)
+    found = directives_told(answer.seen, answer.on)
     if not (found.states or found.searches):
         return
     told = f"Directives and letters: {len(found.states)} on record"
