@@ -70,7 +70,7 @@ class PastAnswers:
             optional(self.answers, WITH_IT, "All done at the last one (yes, no; Enter: each is asked)", read_yes_or_no)
         seen: set[str] = set()
         for check in self.checks:
-            if self._by_itself(check) or self._causes(check):
+            if self._by_itself(check) or any(not self._asked_behind(trigger) for trigger, _ in self._causes(check)):
                 self._with_followers(check, seen)
 
     def _by_itself(self, check: Check) -> bool:
@@ -84,8 +84,18 @@ class PastAnswers:
         self._item(check)
         self._steps(check)
         for each in self.checks:
-            if f"{DID} {check.id}" in map(str, each.owed_after) and not self._by_itself(each) and self._causes(each):
+            if self._owed_by(each, check) and not self._by_itself(each):
                 self._with_followers(each, seen)
+
+    def _owed_by(self, check: Check, before: Check) -> bool:
+        """Whether the answer to one made another one owed. What a later answer made it owed, which whoever goes back
+        has given by now, is asked behind that.
+        """
+        return any((trigger.verb, trigger.what) == (DID, before.id) for trigger, _ in self._causes(check))
+
+    def _asked_behind(self, trigger: Trigger) -> bool:
+        """Whether what it made owed is asked behind the question about itself."""
+        return trigger.verb == DID and f"last {trigger.what}" in self.answers.told
 
     def _steps(self, check: Check) -> None:
         """Of what is owed after it, in several steps, whether all of it was done then."""
@@ -96,7 +106,7 @@ class PastAnswers:
             return
         many = "1 step" if len(steps) == 1 else f"{len(steps)} steps"
         names = "; ".join(each.title for each in steps)
-        words = f"After it {many}: {names}\n  All done then (yes, no; Enter: each is asked)"
+        words = f"After `{check.title}` {many}: {names}\n  All done then (yes, no; Enter: each is asked)"
         optional(self.answers, f"{WITH} {check.id}", words, read_yes_or_no)
         self.earlier = {key: told[key] for key in before} | self.earlier
         if told[f"{WITH} {check.id}"] == YES:
@@ -115,11 +125,11 @@ class PastAnswers:
         known: dict[str, str | None] = {}
         for before in found:
             for each in self.checks:
-                after = f"{DID} {before.id}" in map(str, each.owed_after) and not (each.first or each.marked)
+                after = not (each.first or each.marked) and self._owed_by(each, before)
                 own = not self._by_itself(each) or _comes_with_inspection(each)
                 key = f"last {each.id}"
                 is_open = own if key not in told else "" < _day(told[key]) < _day(told[f"last {check.id}"])
-                if after and is_open and self._causes(each):
+                if after and is_open:
                     found.append(each)
                     known[key] = told.get(key)
                     told[key] = told[f"last {check.id}"]

@@ -166,6 +166,7 @@ CHANGE = Told(
             words="Whom you asked, or nobody",
             help="Whom you asked; `nobody` is an answer.",
             when=_decided,
+            usual=_as_known("asked"),
             required=True,
         ),
         Ask(

@@ -1,6 +1,7 @@
 from inspect_kit.plan.access import access_labour, behind, opens, panels_for, panels_for_check
 from inspect_kit.plan.answer import Bar, Contradiction, Plan, StepCaution
 from inspect_kit.plan.checker import faults
+from inspect_kit.plan.contradictions import in_no_session
 from inspect_kit.plan.estimates import Durations, Spread, durations, learned_minutes, spread
 from inspect_kit.plan.fewest import Fewest, fewest
 from inspect_kit.plan.finish import Finish, finish_estimate
@@ -41,6 +42,7 @@ __all__ = [
     "faults",
     "fewest",
     "finish_estimate",
+    "in_no_session",
     "in_order",
     "learned_minutes",
     "news",

@@ -2,6 +2,7 @@
 
 import itertools
 from collections.abc import Iterator, Mapping, Sequence
+from graphlib import TopologicalSorter
 
 from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check, duration
 from inspect_kit.plan.access import behind, panels_for, panels_for_check
@@ -36,6 +37,35 @@ def unplannable(job: Job) -> Contradictions:
 def no_order(job: Job, work: JobSteps, frame: Frame) -> Contradictions:
     """Why there is no order of these steps."""
     return tuple(_circular_steps(work)) or tuple(_closed_windows(job, work)) or tuple(too_long(job, frame.problem))
+
+
+def in_no_session(job: Job) -> Contradictions:
+    """Why there can be no plan in these sessions, as far as that is seen without a search; empty where it is not."""
+    return contradictions(job) or tuple(_standing_too_long(job))
+
+
+def _standing_too_long(job: Job) -> Iterator[Contradiction]:
+    """Setups that must not stand over a break, and stand longer than any session by what is done in them alone."""
+    longest = max((each.end - each.start for each in job.shifts), default=0)
+    for name in panels_for(job.panels, [job.checks[each] for each in job.chosen]):
+        panel = job.panels[name]
+        if panel.overnight or not job.shifts:
+            continue
+        chosen = {each: job.checks[each] for each in job.chosen}
+        inside = {each: check for each, check in chosen.items() if name in panels_for_check(job.panels, check)}
+        least: dict[str, int] = {}
+        order = TopologicalSorter({one: {*check.after} & {*inside} for one, check in inside.items()}).static_order()
+        for each in order:
+            before = max((least[one] for one in inside[each].after if one in least), default=0)
+            least[each] = before + job.check_minutes(inside[each])
+        minutes = sum(job.panel_minutes(panel, closing) for closing in (False, True)) + max(least.values(), default=0)
+        if minutes > longest:
+            yield Contradiction(
+                about=(name,),
+                reason=f"{job.named(name)} must not stand over a break, and stands {duration(minutes)} at least with "
+                f"what is done in it; no session is longer than {duration(longest)}",
+                cure="add a longer session",
+            )
 
 
 def _unknown_names(job: Job) -> Iterator[Contradiction]:

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.cli import said
 from inspect_kit.cli.beginning import KINDS, starter_checks
 from inspect_kit.cli.kept_answers import Answers, Back
 from inspect_kit.cli.past_asked import PastAnswers
@@ -492,7 +493,7 @@ def test_what_is_owed_after_one_item_is_asked_at_once(run: Run, tmp_path: Path) 
     blank = ("",) * before.index("oil-change")
     made = run(None, "new", str(own), typed=(*WHOLE, *blank, "2026-08-02, 402.0, engine log p. 12", "yes", "."))
     assert made.code == 0, made.err
-    assert re.search(r"After it \d steps: .*\n  All done then \(yes, no; Enter: each is asked\)", made.err)
+    assert re.search(r"After `[A-Z][^`]*` \d steps: .*\n  All done then \(yes, no; Enter: each is asked\)", made.err)
     record = next((own / "records/2026").glob("*brought*")).read_text()
     assert record.count('date: 2026-08-02, tach: 402.0, paper: "engine log p. 12"') > 4
     at, many = map(int, re.findall(r"(\d+) of (\d+): ", made.err)[-1])
@@ -594,7 +595,7 @@ zone: nose
         both = self.TEXT.replace("- owed-after: did oil\n", "- owed-after: did oil, did plugs\n")
         monkeypatch.setattr(self, "TEXT", f"{both}- [ ] `tyres` Tyres\n  - every: 10 h\n", raising=False)
         answers = self.ask(monkeypatch, tmp_path, "2020-01-01", "2026-11-01, 390", "=", "", "2026-11-09, 395", *typed)
-        assert "After it 1 step: Leaks" in capsys.readouterr().err
+        assert "1 step: Leaks" in capsys.readouterr().err
         assert answers.told["last leaks"] == last
 
 
@@ -631,3 +632,44 @@ def test_a_store_inside_another_is_told_before_anything_is_asked(run: Run, hanga
         words = f"inside the store {hangar}: what is typed outside second is about that one. To keep them apart stop"
         words += f" here and type: inspect-kit new {tmp_path / 'second'}"
         assert (words in " ".join(told.err.split())) == inside
+
+
+# Titles with what is answered to them; the last total is reached on the day of the oil change.
+OIL, HOSES = ("Oil change", "2026-10-15, 400.0"), ("Fuel and oil hoses", "2025-10-15, 300.0")
+
+
+@pytest.mark.parametrize(
+    ("told", "at_once"),
+    [((OIL, ("Spark plugs", "=")), True), ((HOSES, OIL, ("Fuel strainer", "=")), True), ((HOSES, OIL), False)],
+)
+def test_back_is_the_question_before_wherever_it_is_typed(
+    monkeypatch: pytest.MonkeyPatch, run: Run, tmp_path: Path, told: tuple[tuple[str, str], ...], at_once: bool
+) -> None:
+    """What a later answer made owed came up behind an earlier one, as the question before."""
+
+    def answer(asked: str) -> str:
+        if "All done then" in asked:
+            return "yes" if at_once else "no"
+        words = re.sub(r"^(after )?\d+ of \d+: ", "", asked)
+        return "yes" if "Is it right" in asked else next((said for title, said in told if words.startswith(title)), "")
+
+    def talk(name: str, back: int = -1) -> list[str]:
+        begun = iter((*WHOLE[:-1], "yes"))
+        asked: list[str] = []
+
+        def prompt(words: str, *, default: str | None = None, **_: object) -> str:
+            asked.append(" ".join(words.split()))
+            typed = "<" if len(asked) - 1 == back else next(begun, None)
+            return (answer(asked[-1]) if typed is None else typed) or default or ""
+
+        monkeypatch.setattr(said.click, "prompt", prompt)
+        assert run(None, "new", str(tmp_path / name)).code == 0
+        return asked
+
+    through = talk("through")
+    first = next(at for at, words in enumerate(through) if words.startswith(told[-1][0], words.find(": ") + 2))
+    for back in range(first + 1, min(first + 5, len(through))):
+        if "Is it right" not in through[back - 1]:
+            both = (talk(f"back-{back}", back)[back + 1], through[back - 1])
+            again, before = (re.sub(r" \([^()]*\)$", "", each) for each in both)
+            assert again == before, (back, through[back])

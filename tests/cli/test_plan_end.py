@@ -147,3 +147,41 @@ def test_a_visit_whose_work_outlasts_a_limit(run: Run, store: Path) -> None:
     assert passed["condition"] >= 16
     said = words(run(store, "visits", "--months", "3", "--plan", visit["on"], on="2026-12-28"))
     assert "days after the condition inspection runs out (2026-12-31)" in said
+
+
+JACKS = """\
+---
+panel: jacks
+name: On jacks
+zone: gear
+kind: setup
+make: 10 min
+undo: 10 min
+overnight: no
+---
+- [ ] `wheels` Wheel bearings
+  - every: condition inspection
+  - time: 25 min
+- [ ] `brakes` Brakes
+  - every: condition inspection
+  - time: 20 min
+  - after: wheels
+"""
+
+
+@pytest.mark.parametrize(("session", "never"), [("09:00-10:00", True), ("09:00-10:06", False)])
+def test_a_visit_that_no_session_holds_gets_no_day(run: Run, store: Path, session: str, never: bool) -> None:
+    """10 + 25 + 20 + 10 = 65 min in which it stands on jacks, which it must not over a break."""
+    text = (store / "records/aircraft.yaml").read_text(encoding="utf-8")
+    (store / "records/aircraft.yaml").write_text(f'{text}sessions: ["Saturday {session}"]\n', encoding="utf-8")
+    (store / "checklists/gear").mkdir(exist_ok=True)
+    (store / "checklists/gear/jacks.md").write_text(JACKS, encoding="utf-8")
+    answer = json.loads(run(store, "visits", "--months", "3", "--json", on="2026-12-28").out)
+    visit = next(visit for visit in answer["visits"] if "condition" in visit["plan"])
+    none = [each for each in answer["notes"] if each.startswith(f"There is no plan of the work of {visit['on']}")]
+    dated = [each for each in answer["notes"] if each.startswith(f"The work of {visit['on']} is done on")]
+    assert (bool(none), bool(dated)) == (never, not never)
+    for each in none:
+        assert "On jacks (jacks) must not stand over a break, and stands 1 h 5 min at least" in each
+    # `plan` says the same of it.
+    assert (run(store, "visits", "--months", "3", "--plan", visit["on"], on="2026-12-28").code == 1) is never

@@ -154,13 +154,14 @@ class TestChange:
         name = book(wren).of_kind(Change)[-1].name
         path = next((wren / "records").rglob(f"{name}.yaml"))
         path.write_text(path.read_text().replace("hours: 5\n", ""))
-        typed = ("", "major", "district office", "", "", "", "", "letter of 20 June", "no answer by 30 June")
+        typed = ("", "major", "", "", "", "", "", "letter of 20 June", "no answer by 30 June")
         again = ("change", "tach=24.0", "--decides", name, "--hours", "5", "--flight-check", "required", *BY)
         made = run(wren, *again, on=TODAY, typed=typed)
         assert made.code == 0, made.err
         assert "What was changed (Enter: larger tail)" in made.err
         last = next(each for each in book(wren).of_kind(Change) if each.of == name)
-        assert (last.what, last.entry, last.area) == ("larger tail", "aircraft log p. 9", "over the strip")
+        assert (last.what, last.asked, last.area) == ("larger tail", "district office", "over the strip")
+        assert last.entry == "aircraft log p. 9"
         assert last.wanted == ()
 
     def test_a_major_one_without_phases_says_where_they_are_written(self, run: Run, hangar: Path) -> None:

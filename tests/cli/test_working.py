@@ -53,9 +53,12 @@ class TestWho:
         floor = hangar / "checklists/cabin/floor.md"
         floor.write_text(floor.read_text().replace("  - covers: c5\n", "  - covers: c5\n  - second-look: yes\n"))
         words = ("work", "elt", "pulleys", *WHO)
-        asked = run(hangar, *words, on="2026-11-20", typed=("Ada Bellcrank", "Bo Cleco"))
+        asked = run(hangar, *words, on="2026-11-20", typed=("Ada Bellcrank", "1", "2"))
         assert asked.code == 0, asked.err
-        assert "Who else looked at pulleys: 1 Bo Cleco, or NAME, KIND, NUMBER (Enter: nobody)" in asked.err
+        # A number is the same person as where it was asked who did it, and what was taken is shown.
+        assert "1 is Ada Bellcrank, and another pair of eyes is asked for" in asked.err
+        assert "  = Bo Cleco" in asked.err
+        assert "Who else looked at pulleys: 2 Bo Cleco, or NAME, KIND, NUMBER (Enter: nobody)" in asked.err
         assert "Ada Bellcrank, who did it, and another pair of eyes is asked" in asked.err
         assert [(each.check, each.second_look) for each in written(hangar).results] == [
             ("elt", ""),
