@@ -460,12 +460,12 @@ class TestAskedByTheCommands:
     def test_the_one_who_flew_it_is_asked_for(self, run: Run, wren: Path) -> None:
         """The question did not say that a pilot is wanted, and all was lost by an answer that is none."""
         without_pitch(wren)
-        typed = ("done", "", "not flown yet", "Alone, hands off.", "Wilma Fieldfare", "1")
+        typed = ("done", "", "not flown yet", "Alone, hands off.", "Wilma Fieldfare", "1", "2")
         pitch = ("--of", "propeller", "--found-at", "12 deg", "--set-to", "12.5 deg", "--reason", "slow climb")
         made = run(wren, "setting", "propeller-pitch", "tach=23.9", *pitch, on="2026-11-21", typed=typed)
         assert made.code == 0, made.err
         assert "How the flight went:   this must be answered" in made.err
-        assert "Who set it and flew it, a private pilot or higher: 1 Cornelius Redwing, or NAME" in made.err
+        assert "Who set it and flew it, a private pilot or higher: 2 Cornelius Redwing, or NAME" in made.err
         assert "pilot:\n    name: Cornelius Redwing\n" in (wren / made.out.split()[0]).read_text()
 
     def test_a_part_that_wants_one(self, run: Run, wren: Path) -> None:
@@ -614,10 +614,10 @@ class TestCommand:
         """And what was read on the day is taken with Enter: hours of that day were not counted."""
         without_pitch(wren)
         assert run(wren, *self.FLOWN, typed=self.VALUES).code == 0
-        closed = run(wren, "phase", "--ends", typed=("flight-test", "", "Wilma Fieldfare", "1"))
+        closed = run(wren, "phase", "--ends", typed=("flight-test", "", "Wilma Fieldfare", "2"))
         assert closed.code == 0, closed.err
         assert "tach reads, last 41.0, = the same (Enter: 41.0)" in closed.err
-        assert "Who makes the statement, a private pilot or higher: 1 Cornelius Redwing, or NAME" in closed.err
+        assert "Who makes the statement, a private pilot or higher: 2 Cornelius Redwing, or NAME" in closed.err
         assert "Wilma Fieldfare is repairman (experimental aircraft builder), and a private pilot" in closed.err
         assert "closes: flight-test" in (wren / closed.out.split()[0]).read_text(encoding="utf-8")
 

@@ -55,12 +55,18 @@ class TestWho:
         words = ("work", "elt", "pulleys", *WHO)
         asked = run(hangar, *words, on="2026-11-20", typed=("Ada Bellcrank", "Bo Cleco"))
         assert asked.code == 0, asked.err
-        assert "Who else looked at pulleys: 1 Bo Cleco, or NAME, KIND, NUMBER (Enter: nobody)" in asked.err
+        # By the number that Bo Cleco has in the question for the doer.
+        assert "Who else looked at pulleys: 2 Bo Cleco, or NAME, KIND, NUMBER (Enter: nobody)" in asked.err
         assert "Ada Bellcrank, who did it, and another pair of eyes is asked" in asked.err
         assert [(each.check, each.second_look) for each in written(hangar).results] == [
             ("elt", ""),
             ("pulleys", "Bo Cleco"),
         ]
+        both = run(hangar, "work", "pulleys", "tach=406.0", on="2026-11-21", typed=("1", "1", "2"))
+        assert "Who did it: 1 Ada Bellcrank, 2 Bo Cleco, or NAME" in both.err
+        assert "and another pair of eyes is asked for" in both.err
+        assert "  Ada Bellcrank\n" in both.err and "  Bo Cleco\n" in both.err
+        assert [each.second_look for each in written(hangar).results] == ["Bo Cleco"]
         for name in ("A. Bellcrank", "Ada Belcrank"):
             refused(run, hangar, lambda name=name: run(hangar, *words, "--second-look", name), "another pair of eyes")
         refused(run, hangar, lambda: run(hangar, *words, "--second-look", "not known"), "names nobody")
