@@ -62,10 +62,11 @@ class TestWho:
             ("elt", ""),
             ("pulleys", "Bo Cleco"),
         ]
-        both = run(hangar, "work", "pulleys", "tach=406.0", on="2026-11-21", typed=("1", "1", "2"))
+        both = run(hangar, "work", "pulleys", "tach=405.9", on="2026-11-21", typed=("1", "1", "2"))
         assert "Who did it: 1 Ada Bellcrank, 2 Bo Cleco, or NAME" in both.err
         assert "and another pair of eyes is asked for" in both.err
-        assert "  Ada Bellcrank\n" in both.err and "  Bo Cleco\n" in both.err
+        assert "  Ada Bellcrank\n" in both.err
+        assert "  Bo Cleco\n" in both.err
         assert [each.second_look for each in written(hangar).results] == ["Bo Cleco"]
         for name in ("A. Bellcrank", "Ada Belcrank"):
             refused(run, hangar, lambda name=name: run(hangar, *words, "--second-look", name), "another pair of eyes")
