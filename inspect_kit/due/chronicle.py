@@ -258,7 +258,7 @@ class _Sorting:
             elif not last.paper_is_none:
                 self.inspections.setdefault(name, []).append(before)
         for part in record.fitted:
-            self.fitted[record.name, part.position] = self.totals.brought(record, part.fitted_on, {}, part.place)
+            self.fitted[record.name, part.position] = self.totals.came(record, part)
 
     def _counted(self) -> dict[str, list[Uncounted]]:
         """The inspections that count join those of the past; each of the others with why it does not."""

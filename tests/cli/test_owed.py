@@ -100,7 +100,7 @@ def plane(hangar: Path) -> Path:
     for name, text in {"sump": OIL, "wing": WING, "propeller-off": PROPELLER, "cockpit": PLACE}.items():
         (hangar / f"checklists/nose/{name}.md").write_text(text, encoding="utf-8")
     aircraft = hangar / "records/aircraft.yaml"
-    aircraft.write_text(aircraft.read_text().replace("  f: left out of this small store\n", ""), encoding="utf-8")
+    aircraft.write_text(aircraft.read_text().replace("  f: none on this small aircraft\n", ""), encoding="utf-8")
     past = hangar / "records/2026/2026-09-01-past.yaml"
     done = "".join(
         f"  {name}: {{date: 2026-08-02, tach: 650.0}}\n"

@@ -15,17 +15,19 @@ Out = pytest.CaptureFixture[str]
 class TestNames:
     def test_a_second_look_is_one_key_and_never_the_doers(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "stick-bolt")
-        walk(root, Hand(typed("o1")))
+        walk(root, Hand(typed("o12")))
         assert entry(root, "stick-bolt").second_look == PIP
         out = said(capsys)
-        assert f"1 {PIP} 2 {BO} 3 {CY} 0 another name" in out
+        # Everybody keeps the number by which another question offers them.
+        assert f"2 {PIP} 3 {BO} 4 {CY} 0 another name" in out
+        assert "`1` is none of them" in out
         assert "Old Hand" not in out
 
     def test_neither_for_a_panel(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "remove", "refit")
         walk(root, Hand(typed("oo")), by=BO)
         out = said(capsys)
-        assert f"1 {ADA} 2 {PIP} 3 {CY} 0 another name" in out
+        assert f"1 {ADA} 2 {PIP} 4 {CY} 0 another name" in out
 
     def test_b_is_the_way_back_and_no_name(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "stick-bolt")
@@ -56,7 +58,7 @@ class TestNames:
         root = walk_store(
             tmp_path, "stick-bolt", front=FRONT.replace("[Pip Ashtally]", str([f"Helper {n}x" for n in range(1, 12)]))
         )
-        assert run(root, "walk", typed=("o", "11")).code == 0
+        assert run(root, "walk", typed=("o", "12")).code == 0
         assert entry(root, "stick-bolt").second_look == "Helper 11x"
 
     def test_who_does_it_is_one_key_and_written_where_it_is_not_the_inspector(self, tmp_path: Path) -> None:
@@ -66,11 +68,11 @@ class TestNames:
 
     def test_a_look_of_the_inspectors_is_not_taken_from_a_helper(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "shell", "stacks")
-        sheet = walk(root, Hand(typed("o2ol")), by=BO)
+        sheet = walk(root, Hand(typed("o4ol")), by=BO)
         assert [(each.ticked, each.by) for each in sheet.entries] == [(True, CY), (False, "")]
         out = said(capsys)
         assert f"This look is the inspector's: no certificate number is given for {BO}" in out
-        assert f"Who looked? 1 {ADA} 2 {CY} l later b back" in out
+        assert f"Who looked? 1 {ADA} 4 {CY} l later b back" in out
 
     def test_nor_all_of_them_together(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell", "stacks", "mount")
