@@ -155,8 +155,11 @@ def _plannable(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[tuple[
         for each in everything
         if not (each.renewal.now or each.renewal.at_once or each.renewal.unplanned or each.follows or each.first)
     }
+    gone = out | idle
     kept = tuple(
-        replace(each, follows=_without(each.follows, out | idle)) for each in everything if each.name not in out | idle
+        each if gone.isdisjoint(each.follows) else replace(each, follows=_without(each.follows, gone))
+        for each in everything
+        if each.name not in gone
     )
     return kept, left_out
 
