@@ -5,7 +5,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 
-from inspect_kit.due import Chronicle, Moment
+from inspect_kit.due import Chronicle, Moment, all_fittings
 from inspect_kit.due.fitting import Fittings
 from inspect_kit.due.limits import Base, DuePoint, point_of
 from inspect_kit.due.reckoning import Reckoned, reckon, reckoned
@@ -40,10 +40,10 @@ class Renewal:
     plain: tuple[Limit, ...] | None = None
 
 
-def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
+def of_check(name: str, book: Chronicle) -> Renewal:
     """The renewal of a check, asked of the arithmetic that makes the due list."""
-    found = reckoned(check.id, book)
-    aircraft = book.logbook.aircraft
+    check, found = book.logbook.checks[name], reckoned(name, book)
+    fittings, aircraft = all_fittings(book), book.logbook.aircraft
     limits = tuple(term for term in check.every if isinstance(term, Limit))
     once = bool(check.once or check.once_date)
     # What a part is marked with next is not known before it is there.
@@ -66,7 +66,7 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     if check.marked and not limits:
         ends = "the date that the next part carries is not known yet"
     marks = book.marks.get(check.id, ()) if check.marked else ()
-    plain = check.life or (None if once or sequence else limits)
+    plain = check.life or (() if once else None if sequence else limits)
     since = marks[-1].moment.date if marks else None
     renewal = partial(Renewal, after=after, ends=ends, once=once, since=since, plain=plain)
     if found.owed is not None:

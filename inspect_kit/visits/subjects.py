@@ -3,7 +3,7 @@
 import datetime as dt
 from collections.abc import Mapping, Sequence
 
-from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer, all_fittings
+from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer
 from inspect_kit.due.answer import Item
 from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.checklist import Check, inspection_checks
@@ -50,8 +50,7 @@ def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject,
     money, owed = money_of(logbook), makers(logbook)
     inspections = [item for item in answer.items if item.kind == INSPECTION]
     checks = {item.check: item for item in answer.items if item.kind == CHECK}
-    fittings = all_fittings(book)
-    renewals = {name: of_check(logbook.checks[name], book, fittings) for name in checks}
+    renewals = {name: of_check(name, book) for name in checks}
     riders = {name for name in checks if _rides(logbook.checks[name]) and not renewals[name].at_once}
     with_host: dict[str, list[str]] = {}
     for rider in sorted(riders):
@@ -185,6 +184,7 @@ def _finding(item: Item, logbook: Logbook) -> Subject:
         renewal=Renewal(
             now=_points(item),
             after=lambda moment, first: (),
+            plain=(),
             unplanned="" if _points(item) else "no date given",
             once=True,
         ),
@@ -213,6 +213,7 @@ def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject
         renewal=Renewal(
             now=(DuePoint(date=date),) if date else _points(item),
             after=lambda moment, first: (),
+            plain=(),
             once=True,
         ),
         follows=tuple(subject.name for subject in made if check.id in subject.checks),
