@@ -185,11 +185,12 @@ def _stuck(asked: YearQuestion) -> set[str]:
     slots = len(asked.days)
     found = set()
     for item in asked.problem.items:
-        reached = {TODAY}
-        for last in range(TODAY, slots):
-            if last in reached:
-                reached.update(range(last + 1, item.latest[last + 1] + 1))
+        # Whatever lies between a doing and its latest next one can be reached, so that one number says what can.
+        reached = TODAY
+        for last, latest in enumerate(item.latest, TODAY):
+            if last <= reached:
+                reached = max(reached, latest)
         dead = item.follows and any(item.latest[slot + 1] <= slot for slot in range(slots))
-        if slots not in reached or dead:
+        if reached < slots or dead:
             found.add(item.name)
     return found
