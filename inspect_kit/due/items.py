@@ -34,7 +34,7 @@ from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, DuePoint, Now, point_of, state_of
 from inspect_kit.due.moments import ZERO, Moment
 from inspect_kit.due.rechecks import Recheck, recheck_id, rechecks
-from inspect_kit.due.reckoning import inspection_names, reckon
+from inspect_kit.due.reckoning import inspection_names, reckoned
 from inspect_kit.due.trends import Reached, Series, series_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
@@ -101,7 +101,7 @@ class Items:
         return [name for name in inspection_names(check) if name not in self.aircraft.inspections]
 
     def _check(self, check: Check) -> Item:
-        found = reckon(check, self.book, self.fittings)
+        found = reckoned(check.id, self.book)
         points = list(found.points)
         for name in inspection_names(check):
             of_inspection = self.inspections.get(name, ())

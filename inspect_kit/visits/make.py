@@ -173,8 +173,11 @@ def _plannable(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[tuple[
         for each in everything
         if not (each.renewal.now or each.renewal.at_once or each.renewal.unplanned or each.follows or each.first)
     }
+    gone = out | idle
     kept = tuple(
-        replace(each, follows=_without(each.follows, out | idle)) for each in everything if each.name not in out | idle
+        each if gone.isdisjoint(each.follows) else replace(each, follows=_without(each.follows, gone))
+        for each in everything
+        if each.name not in gone
     )
     return kept, left_out
 
@@ -200,11 +203,12 @@ def _stuck(asked: YearQuestion) -> set[str]:
     slots = len(asked.days)
     found = set()
     for item in asked.problem.items:
-        reached = {TODAY}
-        for last in range(TODAY, slots):
-            if last in reached:
-                reached.update(range(last + 1, item.latest[last + 1] + 1))
+        # Whatever lies between a doing and its latest next one can be reached, so that one number says what can.
+        reached = TODAY
+        for last, latest in enumerate(item.latest, TODAY):
+            if last <= reached:
+                reached = max(reached, latest)
         dead = item.follows and any(item.latest[slot + 1] <= slot for slot in range(slots))
-        if slots not in reached or dead:
+        if reached < slots or dead:
             found.add(item.name)
     return found

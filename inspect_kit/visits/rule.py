@@ -46,7 +46,7 @@ class Rule:
         self.known: dict[tuple[int, bool], Points] = {}
         renewal = subject.renewal
         self.plain = slots.sharing(renewal.plain or ())
-        is_plain = renewal.plain is not None and not renewal.once
+        is_plain = renewal.plain is not None and not (renewal.once and renewal.plain)
         self.calendar = self.plain.calendar if is_plain else Calendar(slots.days, self._dated_after)
         # The first doing from today on may be late, and then it is no matter of the limits alone.
         self.shares_from = 1 if is_plain else len(self.days)

@@ -87,14 +87,15 @@ class Slots:
 
     def calendar(self, dated: tuple[Limit, ...]) -> "Calendar":
         """When what has these calendar limits falls due again."""
-
-        def after(on: dt.date, _: int) -> dt.date | None:
-            found = (_due_date(limit, on) for limit in dated)
-            return min((date for date in found if date is not None), default=None)
-
         if dated not in self.calendars:
-            self.calendars[dated] = Calendar(self.days, after)
+            self.calendars[dated] = Calendar(self.days, self._first_of(dated))
         return self.calendars[dated]
+
+    def _first_of(self, dated: tuple[Limit, ...]) -> Callable[[dt.date, int], dt.date | None]:
+        if len(dated) == 1:
+            return lambda on, _: _due_date(dated[0], on)
+        each = [self.calendar((limit,)) for limit in dated]
+        return lambda on, _: min((date for one in each if (date := one.next(on)) is not None), default=None)
 
 
 class Calendar:

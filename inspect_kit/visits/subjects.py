@@ -4,7 +4,7 @@ import datetime as dt
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
-from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer, all_fittings
+from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer
 from inspect_kit.due.answer import Item
 from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.checklist import Check, inspection_checks
@@ -51,19 +51,22 @@ def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject,
     money, owed = money_of(logbook), makers(logbook)
     inspections = [item for item in answer.items if item.kind == INSPECTION]
     checks = {item.check: item for item in answer.items if item.kind == CHECK}
-    fittings = all_fittings(book)
-    renewals = {name: of_check(logbook.checks[name], book, fittings) for name in checks}
+    renewals = {name: of_check(name, book) for name in checks}
     if logbook.pending():
         # Of the readings of the records that are left open the list has the sooner.
         renewals = {name: _no_later(renewal, checks[name], answer) for name, renewal in renewals.items()}
     riders = {name for name in checks if _rides(logbook.checks[name]) and not renewals[name].at_once}
+    with_host: dict[str, list[str]] = {}
+    for rider in sorted(riders):
+        for host in owed.get(rider, ()):
+            with_host.setdefault(host, []).append(rider)
     own = {name for name in set(checks) - riders if _ticked(logbook.checks[name])}
     made = [_inspection(item, logbook, own, money, _points(item, answer)) for item in inspections]
     on_page = {each.check: frozenset(inspection_checks(logbook.checks, each.check)) for each in inspections}
     for name in sorted(set(checks) - riders, key=lambda name: _depth(owed, name, checks)):
         check = logbook.checks[name]
         known = {subject.name for subject in made}
-        with_it = (name, *_riding(owed, riders, name))
+        with_it = (name, *_riding(with_host, name))
         pages = [inspection for inspection, page in on_page.items() if name in page]
         leaders = pages if _ticked(check) else []
         leaders += owed.get(name, ()) if not check.first else ()
@@ -99,13 +102,20 @@ def makers(logbook: Logbook) -> dict[str, tuple[str, ...]]:
     Doing a check with a life means a new part.
     """
     found: dict[str, list[str]] = {}
-    asked = {trigger.what for check in logbook.checks.values() for trigger in check.owed_after}
+    after: dict[str, dict[str, Check]] = {}
+    for check in logbook.checks.values():
+        for trigger in check.owed_after:
+            after.setdefault(trigger.what, {})[check.id] = check
     for check in logbook.checks.values():
         closed = panels_for(logbook.panels, [check])
         done = deeds(logbook.checks, logbook.panels, did=[check.id], closed=closed, renews=True)
-        if asked.isdisjoint((*done.did, *done.disturbed, *done.installed)):
-            continue
-        for name in owed_by(logbook.checks, done):
+        # Only what names something of this may be owed by it.
+        named = {
+            name: each
+            for what in (*done.did, *done.disturbed, *done.installed)
+            for name, each in after.get(what, {}).items()
+        }
+        for name in owed_by(named, done):
             if name != check.id:
                 found.setdefault(name, []).append(check.id)
     return {name: tuple(own) for name, own in found.items()}
@@ -122,14 +132,13 @@ def _ticked(check: Check) -> bool:
     return not (check.life or check.marked or check.once or check.once_date)
 
 
-def _riding(owed: Owed, riders: set[str], name: str) -> tuple[str, ...]:
+def _riding(with_host: Mapping[str, Sequence[str]], name: str) -> tuple[str, ...]:
     """What rides along with a check, riders of riders included."""
     found: list[str] = []
     work = [name]
     while work:
-        host = work.pop()
-        for rider in sorted(riders):
-            if rider not in found and host in owed.get(rider, ()):
+        for rider in with_host.get(work.pop(), ()):
+            if rider not in found:
                 found.append(rider)
                 work.append(rider)
     return tuple(found)
@@ -179,6 +188,7 @@ def _finding(item: Item, logbook: Logbook, now: Points) -> Subject:
         renewal=Renewal(
             now=now,
             after=lambda moment, first: (),
+            plain=(),
             unplanned="" if now else "no date given",
             once=True,
         ),
@@ -207,6 +217,7 @@ def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject], points: Po
         renewal=Renewal(
             now=(DuePoint(date=date),) if date else points,
             after=lambda moment, first: (),
+            plain=(),
             once=True,
         ),
         follows=tuple(subject.name for subject in made if check.id in subject.checks),
