@@ -141,8 +141,6 @@ def sign(
     refuse_total(logbook, desk.on, given)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
-    if ssh_key and (known := logbook.aircraft.person(signer)) is not None:
-        refuse_no_public_key(known.ssh, known.name)
     changed = {name: [*changes_since(logbook, sheet.page, name)] for name in sheet.page.meters}
     if somebody() and not close:
         as_read = {name for name, changes in changed.items() if all(after for _, after in changes)}
@@ -171,6 +169,9 @@ def sign(
         told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
+    if ssh_key and (known := logbook.aircraft.person(signer)) is not None:
+        # Whoever may not sign at all has been told that: a key would not help.
+        refuse_no_public_key(known.ssh, known.name)
     _ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
