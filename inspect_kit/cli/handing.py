@@ -19,6 +19,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_date
 from inspect_kit.report import ReportFacts
+from inspect_kit.report.naming import names_of
 from inspect_kit.text.grammar import Unreadable
 
 LAST_INSPECTION = "last inspection"
@@ -41,7 +42,7 @@ def calendar(desk: Desk, target: Path, force: bool) -> int:
     to_outside(reports.calendar_text(answer), target, logbook, force=force)
     left = reports.without_day(answer)
     if left:
-        names = ", ".join(item.check for item in left)
+        names = names_of(logbook, (item.check for item in left))
         say(f"Not in it, because nothing says when they come: {names}.", err=True)
     return desk.code(0)
 

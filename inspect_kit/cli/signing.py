@@ -180,8 +180,6 @@ def sign(
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     close = (reason or _why_closed()) if closed else ""
     signer = full_name(logbook, signer) if signer else _who_signs(logbook, sheet.page)
-    if ssh_key and (known := logbook.aircraft.person(signer)) is not None:
-        refuse_no_public_key(known.ssh, known.name)
     changed = {name: [*changes_since(logbook, sheet.page, name)] for name in sheet.page.meters}
     if somebody() and not close:
         as_read = {name for name, changes in changed.items() if all(after for _, after in changes)}
@@ -211,6 +209,9 @@ def sign(
         told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything, work=is_work)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
+    if ssh_key and (known := logbook.aircraft.person(signer)) is not None:
+        # Whoever may not sign at all has been told that: a key would not help.
+        refuse_no_public_key(known.ssh, known.name)
     if isinstance(shown.record, Inspection) and not not_passed:
         _refuse_empty(logbook, desk.on)
     _ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)

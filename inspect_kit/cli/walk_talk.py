@@ -174,7 +174,7 @@ class Talk:
         """The choice of a single key; None to draw again."""
         assert self.source is not None
         while True:
-            key = one_key(self.source, ready=self._ready, refused=self._refused)
+            key = one_key(self.source, ready=self._ready, refused=lambda: self._refused(offered))
             if key == END:
                 raise WalkStopped
             if key == RESIZED:
@@ -192,9 +192,11 @@ class Talk:
     def _ready(self) -> None:
         click.echo("  > ", nl=False)
 
-    def _refused(self) -> None:
+    def _refused(self, offered: Sequence[Choice]) -> None:
+        """Nothing is answered; what may be is offered again, which many of these would push out of the window."""
         click.echo()
         self.say("Several keys, or one that is held: nothing is answered. Let go, then press one key.", indent="  ")
+        self._offer(offered)
 
     def _word(self, offered: Sequence[Choice]) -> Choice:
         """The choice that a whole line names by its key or its word."""

@@ -125,8 +125,9 @@ class VisitPlan:
 
     `when_soon` is the natural rule: whenever something is due, what falls due within 30 days or 10 h is done as well.
     `bound` is what no plan of these items on these days can beat in `costs.total`. `margin` says in words under which
-    use nothing is past due. `notes` say what the plan cannot know. `hour` is what an hour is worth in `currency`, None
-    where the owner does not say it.
+    use nothing is past due. `pressing` are reasons not to fly today, and limits that the work of a visit outlasts;
+    `notes` say what the plan cannot know. `hour` is what an hour is worth in `currency`, None where the owner does not
+    say it.
     """
 
     on: dt.date
@@ -140,6 +141,7 @@ class VisitPlan:
     bound: float
     margin: str
     left_out: tuple[LeftOut, ...] = ()
+    pressing: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     hour: Decimal | None = None
     currency: str = ""

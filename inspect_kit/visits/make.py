@@ -101,9 +101,8 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         bound=found.bound,
         margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
+        pressing=(*_stops(answer), *outlasted(visits, logbook)),
         notes=(
-            *_stops(answer),
-            *outlasted(visits, logbook),
             *_notes(planned, after, logbook.checks),
             *_waiting(asked, after, logbook.checks),
             *_unweighed(planned, book),

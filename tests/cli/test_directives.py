@@ -478,6 +478,15 @@ def test_strict_says_no_when_one_that_binds_is_past_its_time(run: Run, wren: Pat
     assert run(wren, "directives", on=ON).code == 0
 
 
+def test_one_that_use_has_probably_brought_to_its_time_is_told_first(run: Run, wren: Path) -> None:
+    """The hours were 135 days old, and the page began with its table: a picture showed it."""
+    lines = run(wren, "directives", on="2027-03-01").out.splitlines()
+    told = " ".join(lines[: next(at for at, line in enumerate(lines) if line.startswith("Directives and letters"))])
+    begins = "! PROBABLY AT ITS TIME: 0026-05-02 (invented) original, mechanical fuel pump diaphragm: 1.1 h by the last"
+    assert begins in " ".join(told.split())
+    assert "PROBABLY" not in run(wren, "directives", on="2026-10-04").out
+
+
 def undecided(run: Run, store: Path) -> list[str]:
     stops = json.loads(run(store, "due", "--json", on=ON).out)["stops"]
     return [stop["text"] for stop in stops if stop["kind"] == "directive-undecided"]

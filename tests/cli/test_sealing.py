@@ -707,6 +707,17 @@ class TestSignatures:
         assert (made.code != 0, told in made.err, "Type the name" in made.out + made.err) == (True, True, False)
         assert "To be signed" not in made.out
 
+    def test_who_may_not_sign_is_told_so_and_not_to_write_a_key(self, run: Run, hangar: Path, page: Page) -> None:
+        """A student was told to write a key, which would not have helped: a picture showed it."""
+        page("condition", "tach=402.0")
+        own = hangar.parent / "plane.key"
+        own.write_text("", encoding="utf-8")
+        made = run(hangar, "sign", "--as", "Bo Cleco", "--ssh-key", str(own), on="2026-11-22")
+        assert made.code == 1
+        told = " ".join((made.out + made.err).split())
+        assert "public key" not in told
+        assert "Bo Cleco" in told
+
     @pytest.mark.parametrize(
         "ink", ["-", "\u2013", "not yet", "to follow", "aircraft log p. __", "airframe log, page 4?", "aircraft log"]
     )

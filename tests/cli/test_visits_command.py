@@ -49,7 +49,7 @@ def test_the_year_on_paper_has_the_strip_drawn(run: Run, store: Path, tmp_path: 
     text = target.read_text(encoding="utf-8")
     drawn = re.findall(r"<svg .*?</svg>", text, re.DOTALL)
     assert len(drawn) == 1
-    assert "oil" in drawn[0]
+    assert re.search(r">Oil\b", drawn[0])
 
 
 def test_a_plan_offers_what_else_is_worth_doing_as_facts_and_as_a_sentence(run: Run, tmp_path: Path) -> None:

@@ -288,7 +288,9 @@ def test_a_caution_is_whole_in_sight_whenever_anything_is_asked_at_its_box(
     told = open_page.read_text(encoding="utf-8")
     open_page.write_text(told.replace(blank.format(1) + blank.format(2), eight), encoding="utf-8")
     lines = [Line("?"), *(Line(str(70 + number)) for number in range(7)), Line("55")]
-    keys = typed("?", "o", lines, "f", [Line("weak")], "1", [Line("rings")], "o")
+    # And keys that answer nothing: held ones, and one that is none of those offered.
+    odd = ["zz"] * 9 + ["z"] * 5
+    keys = [*odd, *typed("?", "o", lines, "f", [Line("weak")], "1", [Line("rings")], "o")]
     hand = Watching(keys, window=window, capsys=capsys)
     walk(tmp_path, hand)
     assert not hand.left
@@ -296,4 +298,4 @@ def test_a_caution_is_whole_in_sight_whenever_anything_is_asked_at_its_box(
     assert len(at_it) > 12
     assert [shown for shown in at_it if caution not in " ".join(shown.rpartition("CAUTION: ")[2].split())] == []
     # And it is not said again where it is in sight.
-    assert hand.told.count("CAUTION: ") < (len(at_it) if window[1] < 24 else 6)
+    assert hand.told.count("CAUTION: ") < len(at_it)

@@ -74,6 +74,9 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
         if binds and item is not None and item.state == "past-due":
             text = f"!! PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
             yield Paragraph(text=text, tone=STOP)
+        elif binds and item is not None and reached(item):
+            named = f"{number_and_revision(state)}, {state.directive.subject}"
+            yield Paragraph(text=f"! PROBABLY AT ITS TIME: {named}: {left_words(item)}.", tone=WARN)
     yield from (Paragraph(text=told, tone=WARN) for state in found.states if (told := older_words(answer, state)))
     if not found.states:
         yield Paragraph(text="No directive or letter is on record. That does not say that there is none.", tone=WARN)

@@ -200,8 +200,13 @@ def item_row(item: Item) -> Row:
             item.panel or "",
             item.source,
         ),
-        tone=STOP if item.owed else WARN if reached(item) else TONES[item.state],
+        tone=tone_of(item),
     )
+
+
+def tone_of(item: Item) -> str:
+    """How its row is meant: what is past due presses, whatever use has probably used up besides."""
+    return STOP if item.owed else TONES[item.state] or (WARN if reached(item) else "")
 
 
 def label(item: Item) -> str:
