@@ -103,8 +103,10 @@ footer { margin-top: 2rem; font-size: .8em; }
   @bottom-left { content: FOOT; } @bottom-right { content: counter(page) " / " counter(pages); } }
 @media print {
   :root { color-scheme: light; }
+  body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   /* A page of Letter is no whole number of pixels wide, and what stands in the last of them is cut off. */
-  body { font-size: 10pt; max-width: none; margin: 0; padding: 0 1px 0 0; }
+  .caution, .signature { margin-right: 1px; }
+  tr.fold td { opacity: 1; }
   h1, h2, h3, figcaption { break-after: avoid; }
   h2 { margin-top: 1.1rem; }
   .first { min-height: 215mm; }
@@ -118,7 +120,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   p { orphans: 3; widows: 3; }
   p:has(+ table) { break-after: avoid; }
   /* The last words are whole, and not alone on a sheet. */
-  p.quiet:has(+ footer) { break-inside: avoid; break-before: avoid; orphans: 9; widows: 9; }
+  p:has(+ footer) { break-inside: avoid; break-before: avoid; orphans: 9; widows: 9; }
   table:is(:has(+ p + footer), :has(+ p + p + footer)) tbody:last-child tr:nth-last-child(-n+3) { break-after: avoid; }
   footer { display: none; }
 }
