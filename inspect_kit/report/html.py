@@ -136,11 +136,10 @@ def render(page: Page) -> str:
     feet = [block.foot for block in page.blocks if isinstance(block, Heading) and block.foot]
     for n, own in enumerate(feet):
         style += f".f{n} {{ page: f{n}; }}\n@page f{n} {{ @bottom-left {{ content: {css_string(own)}; }} }}\n"
-    return document(
-        page.title,
-        style,
-        f"<h1>{_kept(page.title)}</h1>\n{body}\n<footer>{text_of(foot)}</footer>",
-    )
+    # Another foot begins another sheet: the title goes with what stands below it.
+    first = isinstance(page.blocks[0], Heading) and bool(page.blocks[0].foot) if page.blocks else False
+    title = f"<h1{_classes('f0' if first else '')}>{_kept(page.title)}</h1>"
+    return document(page.title, style, f"{title}\n{body}\n<footer>{text_of(foot)}</footer>")
 
 
 def _body(blocks: Sequence[Block]) -> str:

@@ -218,6 +218,12 @@ def test_an_inspectors_copy_has_what_was_done_since(run: Run, tmp_path: Path) ->
     assert "2025-11-15-search-n6vy" not in text
     # A statement ends with a full stop, and what was found goes on after it.
     assert ".;" not in (target / "index.txt").read_text()
+    # How each inspection was signed, those before that day too.
+    signed = re.sub("<[^>]*>", "", (target / "index.html").read_text()).partition("Inspections: ")[2]
+    signed = signed.partition("Directives and letters: ")[0]
+    assert [f"see airframe log p. {page}" in signed for page in (61, 53, 46, 39, 33, 27, 20, 15)] == [True] * 8
+    # The first is an inspection with a foot of its own, and the title stands on its sheet.
+    assert '<h1 class="f0">' in (target / "records.html").read_text()
     assert not (target / "store").exists()
     assert (target / "signed/records/2025/2025-11-22-condition-j4jj.md").exists()
 

@@ -173,6 +173,13 @@ def test_a_part_of_many_sheets_says_at_the_foot_of_each_whose_it_is() -> None:
     ]
 
 
+def test_a_title_stands_on_the_sheet_of_what_begins_below_it() -> None:
+    """The records of an inspector's copy began with a sheet that said nothing but their title."""
+    own, other = Heading(text="Inspection", foot="of 2018"), Heading(text="Hours")
+    for blocks, title in (((own, other), '<h1 class="f0">t</h1>'), ((other, own), "<h1>t</h1>"), ((), "<h1>t</h1>")):
+        assert title in html.render(Page(title="t", blocks=blocks))
+
+
 def test_the_page_of_a_book_stays_with_its_number() -> None:
     """`see airframe log p.` ended a line of a list of inspections, and the next was `61`."""
     made = html.render(Page(title="t", blocks=(Paragraph(text="see airframe log p. 61, and pp. 3-4 of p. X"),)))
