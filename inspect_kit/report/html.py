@@ -106,7 +106,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   /* A page of Letter is no whole number of pixels wide, and what stands in the last of them is cut off. */
   .caution, .signature { margin-right: 1px; }
-  tr.fold td { opacity: 1; }
+  tr.fold:not(.stop, .warn) td { opacity: 1; }
   h1, h2, h3, figcaption { break-after: avoid; }
   h2 { margin-top: 1.1rem; }
   .first { min-height: 215mm; }

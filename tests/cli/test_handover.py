@@ -155,6 +155,13 @@ def test_every_fact_of_every_meter_reading_is_in_its_row(folder: Path) -> None:
     assert told == 50
 
 
+def test_no_sentence_of_a_record_ends_in_the_middle_of_another(folder: Path) -> None:
+    """`Corrected: ... The inspection was to begin on Monday.: both forks new`, to be copied into the paper logbook."""
+    told = " ".join(re.sub("[│ \n]+", " ", (folder / "records.txt").read_text()).split())
+    assert "was to begin on Monday: both forks new" in told
+    assert re.findall(r"[a-z]{2}\.[:;,.](?= )", told) == []
+
+
 def test_every_sheet_of_an_inspection_says_of_which(folder: Path) -> None:
     """Its foot is that of the page, and the name of the record."""
     feet = re.findall(r"@page f\d+ \{ @bottom-left \{ content: (.*?); \} \}", (folder / "records.html").read_text())

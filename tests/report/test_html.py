@@ -173,6 +173,13 @@ def test_a_part_of_many_sheets_says_at_the_foot_of_each_whose_it_is() -> None:
     ]
 
 
+def test_what_folds_is_quiet_on_a_screen_alone() -> None:
+    """What was remarked beside a reading was printed grey."""
+    screen, printed = html.STYLE.split("@media print")
+    assert "tr.fold:not(.stop, .warn) td { opacity: .75; }" in screen
+    assert "tr.fold:not(.stop, .warn) td { opacity: 1; }" in printed
+
+
 def test_a_title_stands_on_the_sheet_of_what_begins_below_it() -> None:
     """The records of an inspector's copy began with a sheet that said nothing but their title."""
     own, other = Heading(text="Inspection", foot="of 2018"), Heading(text="Hours")
