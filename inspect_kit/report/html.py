@@ -296,11 +296,10 @@ def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
         return f'<tr class="band"><th colspan="{across}" scope="colgroup">{_kept(row.band)}</th></tr>'
     cells = "".join(_cell(block, place, row.cells[place], held[place]) for place in layout.shown)
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
-    folded = [f"{block.columns[place].name}: {row.cells[place]}" for place in layout.folded if row.cells[place]]
-    if folded:
+    if folded := layout.folded_words(block, row):
         # Quiet, but not below a row that presses.
         tone = layout.folded_tone(block, row).replace(QUIET, "")
-        made += f'\n<tr{_classes("fold", tone)}><td colspan="{across}"><p>{_kept("; ".join(folded))}</p></td></tr>'
+        made += f'\n<tr{_classes("fold", tone)}><td colspan="{across}"><p>{_kept(folded)}</p></td></tr>'
     return made
 
 
