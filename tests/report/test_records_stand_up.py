@@ -288,7 +288,9 @@ def test_an_inspection_whose_page_ticked_it_names_the_directive_too() -> None:
     assert words.format("4") + "; again" in entry(alone, CONDITION)
 
 
-@pytest.mark.parametrize("kind", ["kind: hours\nmeters: {tach: 592.0}\n", "kind: amendment\nof: 2026-06-14-bolts\ntext: its tags\n"])
+@pytest.mark.parametrize(
+    "kind", ["kind: hours\nmeters: {tach: 592.0}\n", "kind: amendment\nof: 2026-06-14-bolts\ntext: its tags\n"]
+)
 def test_photographs_and_papers_beside_a_record_of_any_kind_are_named(kind: str) -> None:
     """The tags of the fuel hoses stood beside an amendment, of which its own page did not say that anything did."""
     said = f"format: 1\n{kind}date: 2026-06-15\nby: hazel quillfeather\nfiles: {{tags.jpg: {'ab' * 32}}}\n"
