@@ -15,6 +15,7 @@ from inspect_kit.cli.shown import to_outside
 from inspect_kit.due import chronicle, seen_on
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import Misused
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_date
@@ -89,7 +90,10 @@ def handover(desk: Desk, target: Path, since: str) -> int:
     first = _since(answer.seen, since, desk) if since else None
     chosen = [record for record in answer.seen.records if first is None or record.date >= first]
     told = [report_facts(desk, loaded, logbook, record, next_due=False) for record in chosen]
-    seals = {facts.record.name: _seal_words(facts) for facts in told}
+    # The list of inspections goes back to the first, and says of each how it was signed.
+    inspections = [record for record in answer.seen.of_kind(Inspection) if record not in chosen]
+    older = [report_facts(desk, loaded, logbook, record, next_due=False) for record in inspections]
+    seals = {facts.record.name: _seal_words(facts) for facts in (*told, *older)}
     files: dict[str, bytes | Path] = {}
     for name, page in (
         ("index", reports.handover_page(answer, seals, first)),

@@ -103,8 +103,10 @@ footer { margin-top: 2rem; font-size: .8em; }
   @bottom-left { content: FOOT; } @bottom-right { content: counter(page) " / " counter(pages); } }
 @media print {
   :root { color-scheme: light; }
+  body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
   /* A page of Letter is no whole number of pixels wide, and what stands in the last of them is cut off. */
-  body { font-size: 10pt; max-width: none; margin: 0; padding: 0 1px 0 0; }
+  .caution, .signature { margin-right: 1px; }
+  tr.fold:not(.stop, .warn) td { opacity: 1; }
   h1, h2, h3, figcaption { break-after: avoid; }
   h2 { margin-top: 1.1rem; }
   .first { min-height: 215mm; }
@@ -118,7 +120,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   p { orphans: 3; widows: 3; }
   p:has(+ table) { break-after: avoid; }
   /* The last words are whole, and not alone on a sheet. */
-  p.quiet:has(+ footer) { break-inside: avoid; break-before: avoid; orphans: 9; widows: 9; }
+  p:has(+ footer) { break-inside: avoid; break-before: avoid; orphans: 9; widows: 9; }
   table:is(:has(+ p + footer), :has(+ p + p + footer)) tbody:last-child tr:nth-last-child(-n+3) { break-after: avoid; }
   footer { display: none; }
 }
@@ -134,11 +136,10 @@ def render(page: Page) -> str:
     feet = [block.foot for block in page.blocks if isinstance(block, Heading) and block.foot]
     for n, own in enumerate(feet):
         style += f".f{n} {{ page: f{n}; }}\n@page f{n} {{ @bottom-left {{ content: {css_string(own)}; }} }}\n"
-    return document(
-        page.title,
-        style,
-        f"<h1>{_kept(page.title)}</h1>\n{body}\n<footer>{text_of(foot)}</footer>",
-    )
+    # Another foot begins another sheet: the title goes with what stands below it.
+    first = isinstance(page.blocks[0], Heading) and bool(page.blocks[0].foot) if page.blocks else False
+    title = f"<h1{_classes('f0' if first else '')}>{_kept(page.title)}</h1>"
+    return document(page.title, style, f"{title}\n{body}\n<footer>{text_of(foot)}</footer>")
 
 
 def _body(blocks: Sequence[Block]) -> str:
@@ -295,11 +296,10 @@ def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
         return f'<tr class="band"><th colspan="{across}" scope="colgroup">{_kept(row.band)}</th></tr>'
     cells = "".join(_cell(block, place, row.cells[place], held[place]) for place in layout.shown)
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
-    folded = [f"{block.columns[place].name}: {row.cells[place]}" for place in layout.folded if row.cells[place]]
-    if folded:
+    if folded := layout.folded_words(block, row):
         # Quiet, but not below a row that presses.
         tone = layout.folded_tone(block, row).replace(QUIET, "")
-        made += f'\n<tr{_classes("fold", tone)}><td colspan="{across}"><p>{_kept("; ".join(folded))}</p></td></tr>'
+        made += f'\n<tr{_classes("fold", tone)}><td colspan="{across}"><p>{_kept(folded)}</p></td></tr>'
     return made
 
 

@@ -39,7 +39,7 @@ class Costs:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Doing:
-    """One item at one visit. `due` is the likely day on which it would fall due; None if only after the outlook.
+    """One item at one visit. `due` is the likely day on which it would fall due, or fell; None if after the outlook.
 
     `early` days it is done before that; `given_away` in words (`8 h of a 50 h interval`), "" where nothing is. `wastes`
     and `saves` are minutes: what is given away, and what a visit or opening of its own when due would cost more.

@@ -164,8 +164,10 @@ class Rule:
         return Decimal(0)
 
     def due_on(self, last: int) -> dt.date | None:
-        """The likely day on which it falls due if it is not done before; None when that is beyond the outlook."""
-        first = self.days[max(last, 0)]
+        """The likely day on which it falls due if it is not done before; None when that is beyond the outlook.
+
+        What the calendar made past due before today fell due on the day of its limit.
+        """
         dates: list[dt.date] = []
         for point in self.points(last, False):
             if point.date is not None:
@@ -174,7 +176,9 @@ class Rule:
                 slot = self.slots.slot_within(point.meter, point.total, False)
                 dates.append(self.days[max(slot, 0)] if slot < len(self.days) - 1 else dt.date.max)
         due = min(dates, default=dt.date.max)
-        return max(due, first) if due <= self.days[-1] else None
+        if due > self.days[-1]:
+            return None
+        return due if last == TODAY else max(due, self.days[last])
 
     def waste(self, last: int, again: int) -> float:
         """Minutes that doing it at `again` gives away."""

@@ -155,6 +155,13 @@ def test_every_fact_of_every_meter_reading_is_in_its_row(folder: Path) -> None:
     assert told == 50
 
 
+def test_no_sentence_of_a_record_ends_in_the_middle_of_another(folder: Path) -> None:
+    """`Corrected: ... The inspection was to begin on Monday.: both forks new`, to be copied into the paper logbook."""
+    told = " ".join(re.sub("[│ \n]+", " ", (folder / "records.txt").read_text()).split())
+    assert "was to begin on Monday: both forks new" in told
+    assert re.findall(r"[a-z]{2}\.[:;,.](?= )", told) == []
+
+
 def test_every_sheet_of_an_inspection_says_of_which(folder: Path) -> None:
     """Its foot is that of the page, and the name of the record."""
     feet = re.findall(r"@page f\d+ \{ @bottom-left \{ content: (.*?); \} \}", (folder / "records.html").read_text())
@@ -218,6 +225,12 @@ def test_an_inspectors_copy_has_what_was_done_since(run: Run, tmp_path: Path) ->
     assert "2025-11-15-search-n6vy" not in text
     # A statement ends with a full stop, and what was found goes on after it.
     assert ".;" not in (target / "index.txt").read_text()
+    # How each inspection was signed, those before that day too.
+    signed = re.sub("<[^>]*>", "", (target / "index.html").read_text()).partition("Inspections: ")[2]
+    signed = signed.partition("Directives and letters: ")[0]
+    assert [f"see airframe log p. {page}" in signed for page in (61, 53, 46, 39, 33, 27, 20, 15)] == [True] * 8
+    # The first is an inspection with a foot of its own, and the title stands on its sheet.
+    assert '<h1 class="f0">' in (target / "records.html").read_text()
     assert not (target / "store").exists()
     assert (target / "signed/records/2025/2025-11-22-condition-j4jj.md").exists()
 

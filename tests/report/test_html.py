@@ -173,6 +173,32 @@ def test_a_part_of_many_sheets_says_at_the_foot_of_each_whose_it_is() -> None:
     ]
 
 
+def test_what_folds_is_quiet_on_a_screen_alone() -> None:
+    """What was remarked beside a reading was printed grey."""
+    screen, printed = html.STYLE.split("@media print")
+    assert "tr.fold:not(.stop, .warn) td { opacity: .75; }" in screen
+    assert "tr.fold:not(.stop, .warn) td { opacity: 1; }" in printed
+
+
+def test_a_title_stands_on_the_sheet_of_what_begins_below_it() -> None:
+    """The records of an inspector's copy began with a sheet that said nothing but their title."""
+    own, other = Heading(text="Inspection", foot="of 2018"), Heading(text="Hours")
+    for blocks, title in (((own, other), '<h1 class="f0">t</h1>'), ((other, own), "<h1>t</h1>"), ((), "<h1>t</h1>")):
+        assert title in html.render(Page(title="t", blocks=blocks))
+
+
+def test_the_page_of_a_book_stays_with_its_number() -> None:
+    """`see airframe log p.` ended a line of a list of inspections, and the next was `61`."""
+    made = html.render(Page(title="t", blocks=(Paragraph(text="see airframe log p. 61, and pp. 3-4 of p. X"),)))
+    assert '<p>see airframe log <span class="k">p. 61,</span> and <span class="k">pp. 3-4</span> of p. X</p>' in made
+
+
+def test_the_last_words_are_not_alone_on_a_sheet_whatever_their_tone() -> None:
+    """Those below the cautions of 465 records stood on a sheet of their own."""
+    style = html.STYLE.partition("@media print")[2]
+    assert "p:has(+ footer) { break-inside: avoid; break-before: avoid;" in style
+
+
 def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:
     columns = (Column(name="check"), Column(name="where", rank=1), Column(name="source", rank=2))
     rows = (Row(cells=("oil-change", "w" * 60, "s" * 60)),)

@@ -1,6 +1,7 @@
 """The signed-off report and the logbook entry."""
 
 import datetime as dt
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -216,7 +217,8 @@ def test_readings_are_rows_and_say_all_that_each_says_alone() -> None:
         assert " ".join(facts.record.text.split()) in part
     assert "in words: Landed hard." in parts[0]
     # The same in every form that a page takes.
-    assert all("journey log p. 4" in drawn for drawn in (made, html.render(page), markdown.render(page)))
+    assert all("journey log p. 4" in drawn for drawn in (made, markdown.render(page)))
+    assert "paper: journey log p. 4" in re.sub("<[^>]*>", "", html.render(page))
 
 
 def test_hazards_are_printed_and_the_report_defers() -> None:

@@ -225,7 +225,7 @@ class TestEveryPage:
         printed = render_sheet(facts(walk_store(tmp_path))).partition("@media print")[2]
         assert re.match(r" \{ body \{ max-width: none; padding-right: 1px; \} \}", printed)
         # The margins of a report are others, and what stands in a border at its right edge is the same.
-        assert re.search(r"(?s)@media print \{.*?body \{[^}]*padding: 0 1px 0 0;", REPORT_STYLE)
+        assert re.search(r"(?s)@media print \{.*\.caution, \.signature \{ margin-right: 1px; \}", REPORT_STYLE)
 
     def test_nothing_depends_on_a_colour(self, tmp_path: Path) -> None:
         text = render_sheet(facts(walk_store(tmp_path)))

@@ -255,6 +255,11 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
     if notes:
         yield Heading(text="Notes")
         yield Listing(items=tuple(notes))
+    yield from file_blocks(record)
+
+
+def file_blocks(record: Record) -> Iterator[Block]:
+    """The photographs and papers beside a record, each with its digest."""
     if record.files:
         yield Heading(text="Photographs and papers")
         columns = (Column(name="file", wide=True), Column(name="SHA-256", wide=True))

@@ -22,7 +22,7 @@ from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, facts
 from inspect_kit.report.naming import fix, person_words, where
 from inspect_kit.report.pages.history import fitted_words, part_words
-from inspect_kit.report.pages.inspection import closing, foot_of, inspection_page
+from inspect_kit.report.pages.inspection import closing, file_blocks, foot_of, inspection_page
 from inspect_kit.report.words import amount, number
 
 
@@ -52,7 +52,7 @@ def report_page(asked: ReportFacts) -> blocks.Page:
     ]
     if record.text:
         made.append(Paragraph(text=record.text))
-    made += closing()
+    made += [*file_blocks(record), *closing()]
     return blocks.Page(title=title, blocks=tuple(made), foot=foot_of(asked, f"{registration}: {record.name}"))
 
 
