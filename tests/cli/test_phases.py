@@ -29,7 +29,7 @@ def test_due_and_status_begin_with_the_open_phase(run: Run, wren: Path) -> None:
         short = " ".join(run(wren, command, on=ON).out.split("\n", 1)[1].split())
         assert short.startswith(told)
         assert told == (
-            "NO PASSENGERS: flight-test phase open since 2026-08-01, 23.9 h of 40 h flown; still to come: "
+            "!! NO PASSENGERS: flight-test phase open since 2026-08-01, 23.9 h of 40 h flown; still to come: "
             "16.1 h to be flown, to be done: balked landing at greatest weight, to be demonstrated: Vx, Vy, weight, "
             "CG location, its closing statement."
         )
