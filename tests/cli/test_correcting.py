@@ -228,12 +228,12 @@ class TestThePastAfterASeal:
 
     def test_a_total_on_paper(self, run: Run, typed_in: Path) -> None:
         words = ("amend", "2026-09-16-paper-b", "--reason", "a slip", *WHO, "--yes")
-        assert run(typed_in, *words, "totals.tach=657,5").code == 0
-        assert self.last(run, typed_in, "condition") == ("2026-09-16", 657.5)
         refused(run, typed_in, lambda: run(typed_in, *words, "totals.tach=900"), "is above the total of 2026-10-20")
         refused(run, typed_in, lambda: run(typed_in, *words, "tach=400"), "says the total of tach, not what it read")
         other = ("amend", "2026-09-15-paper-a", "--reason", "a slip", *WHO, "totals.tach=400")
         refused(run, typed_in, lambda: run(typed_in, *other), "does not say the total of tach")
+        assert run(typed_in, *words, "totals.tach=657,5").code == 0
+        assert self.last(run, typed_in, "condition") == ("2026-09-16", 657.5)
 
 
 class TestAmend:
