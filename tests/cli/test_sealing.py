@@ -754,6 +754,20 @@ class TestReadAgainSinceItWasBegun:
         # A screen has it too.
         assert "on a page begun 2026-11-14" in " ".join(run(hangar, "history", "stacks", on="2026-11-24").out.split())
 
+    def test_history_of_an_inspection_is_each_of_them(self, run: Run, hangar: Path, between: Path) -> None:
+        assert sign(run, hangar, "tach=400.4", "--ink", "log p. 3", on="2026-11-24").code == 0
+        told = json.loads(run(hangar, "history", "condition", "--json", on="2026-11-24").out)
+        assert (told["kind"], told["name"]) == ("inspection", "condition inspection")
+        days = [(each["date"], each["what"].partition(" by ")[0]) for each in told["events"]]
+        past = "brought forward: last done; aircraft log p. 31"
+        assert days == [
+            ("2025-12-13", past),
+            ("2026-11-15", "not passed, sealed"),
+            ("2026-11-24", "passed, signed in ink"),
+        ]
+        assert "log p. 3; 1 finding; on a page begun 2026-11-14" in told["events"][-1]["what"]
+        assert "Inspection: condition inspection." in run(hangar, "history", "condition", on="2026-11-24").out
+
     def test_a_reading_written_into_the_page_is_no_problem(self, run: Run, hangar: Path, between: Path) -> None:
         change(between, "tach: 400.0", "tach: 400.3")
         assert "lower than" not in run(hangar, "due", on="2026-11-24").err
