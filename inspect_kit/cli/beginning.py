@@ -100,7 +100,8 @@ METERS = (
 )
 IGNITION = (
     "  With an electronic ignition in the place of a magneto: no. It is a position of its own, such as "
-    "`ignition-right: {on: engine}` under `positions` of records/aircraft.yaml; `install` says what is fitted there."
+    "`ignition-right: {on: engine}` under `positions` of records/aircraft.yaml; `install` says what is fitted there; "
+    "of one that has been there before today, a line under `fitted` of what is brought forward."
 )
 # What holds for every question.
 RULES = (

@@ -160,3 +160,12 @@ def test_an_empty_part_of_a_record_is_a_problem_of_that_record(run: Run, stocked
         outcome = run(stocked, *words.split(), on=ON)
         assert (outcome.code, words) == (3, words)
         assert "records/2026/2026-11-20-oil.yaml:6: parts[2]: something is missing between semicolons" in outcome.err
+
+
+def test_a_part_is_wanted_on_a_visit_that_visits_shows(run: Run, stocked: Path) -> None:
+    """Another look ahead made other visits: the filter was wanted on a day on which `visits` had no oil change."""
+    shown = {each["on"] for each in json.loads(run(stocked, "visits", "--json", on=ON).out)["visits"]}
+    for months in ("2", "6", "9"):
+        needs = json.loads(run(stocked, "parts", "--months", months, "--json", on=ON).out)["needs"]
+        wanted = {each["on"] for each in needs if not each["life"]}
+        assert wanted <= shown, months
