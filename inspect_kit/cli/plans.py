@@ -134,7 +134,9 @@ def plan(
         return desk.code(0)
     job, hours = with_sessions(asked, hours_at_hand, desk.on)
     if person and person not in (crew := job.people_names()):
-        raise Misused(f"--for: nobody in this plan is called `{person}`; name one of {', '.join(crew)}")
+        named_so = "" if logbook.aircraft.person(person) is None else ": a plan names people by what they do"
+        told = f"--for: nobody in this plan is called `{person}`{named_so}"
+        raise Misused(f"{told}; name one of {', '.join(crew)}")
     named = id_meant(logbook, reason_of, CHECK, PANEL) if reason_of else ""
     # Before the search, which takes its time.
     reach = [*job.chosen, *panels_for(job.panels, [job.checks[name] for name in job.chosen], job.off)]

@@ -11,7 +11,7 @@
     [ balance: as in `text.loads` ]  [ flight-check-after: [ID …] ]
     [ phases: {NAME: {statement [hours: NUMBER] [tasks] [demonstrates] [area] [signers] [source]}} ]
     [ rules: NAME ]  [ scopes: {NAME: {CODE: subject …}} ]
-    [ papers: [{what, at [copy: RECORD]} …] ]  [ lead-times: {PART: a limit in days, months or years} ]
+    [ papers: [{what, at [copy: RECORD]} …] ]  [ lead-times: {PART: a limit in days, weeks, months or years} ]
     [ tables: {ID: {at: MEASURE, gives: MEASURE, rows: [{at: NUMBER [from: NUMBER] [to: NUMBER]} …] [source]}} ]
 
     VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying] [hour: money] [currency]}
@@ -379,10 +379,13 @@ def _paper(fields: Fields) -> Paper | None:
 
 
 def _lead_time(value: str) -> Limit:
-    """lead time = a limit in days, months or years"""
+    """lead time = a limit in days, months or years, or NUMBER " weeks" """
+    if weeks := re.fullmatch(r"([0-9]{1,3}) weeks?", value):
+        # An order is what is told in weeks; no limit is.
+        value = f"{7 * int(weeks[1])} days"
     limit = parse_limit(value)
     if not limit.is_calendar:
-        raise Unreadable("an order takes days, months or years, such as `10 days`")
+        raise Unreadable("an order takes days, weeks, months or years, such as `10 days`")
     return limit
 
 

@@ -234,6 +234,22 @@ class TestWorkThatIsOlder:
         assert listed(run, wren)["AD-9", "engine"]["done"] == "2026-08-01"
 
 
+def test_whoever_decides_on_one_product_is_told_of_the_one_that_stays_open(run: Run, wren: Path) -> None:
+    """Taken down with Enter as about the aircraft, decided on the propeller: a reason not to fly stayed, unsaid."""
+    said = ("directive", "AD-1", "--issuer", "the authority", "--subject", "hub bolts", "--authority", "AD")
+    said += ("--revision", "", "--issued", "2026-11-01", "--by", "Wilma Fieldfare")
+    first = run(wren, *said, "--product", "aircraft", "--applies", "not decided", on="2026-11-24")
+    assert (first.code, "stays not decided" in first.err) == (0, False), first.err
+    decided = run(wren, *said, "--product", "propeller", "--applies", "no: another hub", on="2026-11-24")
+    assert decided.code == 0, decided.err
+    name = Path(first.out.split()[0]).stem
+    assert "AD-1 on aircraft stays not decided, for a decision is on one product" in decided.err
+    back = ("--reason", "never about that", "--by", "Wilma Fieldfare")
+    assert run(wren, "withdraw", name, *back, on="2026-11-24").code == 0
+    again = run(wren, *said, "--product", "propeller", "--applies", "no: another hub, by its plate", on="2026-11-25")
+    assert (again.code, "stays not decided" in again.err) == (0, False), again.err
+
+
 def test_done_for_good_needs_no_check(run: Run, wren: Path) -> None:
     text = "kind: directive\ndate: 2026-09-01\nnumber: Kit letter 1\nissuer: kit maker\nauthority: maker's letter\n"
     text += 'subject: longeron splice\non: aircraft\napplies: "yes"\nonce: before first flight\ndone: doubler riveted\n'

@@ -836,6 +836,39 @@ class TestReadAgainSinceItWasBegun:
         # A screen has it too.
         assert "on a page begun 2026-11-14" in " ".join(run(hangar, "history", "stacks", on="2026-11-24").out.split())
 
+    def test_a_reading_taken_once_is_put_right_in_both(self, run: Run, hangar: Path, between: Path) -> None:
+        """Two values of the one measurement, ten apart in a week, were a trend that never was."""
+        assert sign(run, hangar, "tach=400.4", on="2026-11-24").code == 0
+        (passed,) = hangar.glob("records/2026/2026-11-24-condition-*.yaml")
+        put = ("--reason", "the sheet says 65", "--by", ADA, "--yes")
+        made = run(hangar, "amend", passed.stem, "cylinder 1=65", *put, on="2026-11-24")
+        assert made.code == 0, made.err
+        assert "2026-11-15-condition-not-passed" in made.out
+        assert "which has the same reading of the same page: reads.compression.cylinder 1=65" in made.out
+        told = json.loads(run(hangar, "history", "compression", "--json", on="2026-11-24").out)["events"]
+        assert [each["date"] for each in told if "65" in each["what"]].count("2026-11-15") >= 1
+        for amendment in hangar.glob("records/2026/2026-11-24-amendment-*.yaml"):
+            signed = run(hangar, "signature", amendment.stem, "--ink", "log p. 4", "--as", ADA, on="2026-11-24")
+            assert signed.code == 0, signed.err
+        trends = json.loads(run(hangar, "trend", "compression", "--json", on="2026-11-24").out)["trends"]
+        (values,) = [each["values"] for each in trends if each["label"] == "cylinder 1"]
+        assert [(each["date"], each["value"]) for each in values] == [("2026-11-15", 65)]
+        assert run(hangar, "verify", on="2026-11-24").code == 0
+
+    def test_history_of_an_inspection_is_each_of_them(self, run: Run, hangar: Path, between: Path) -> None:
+        assert sign(run, hangar, "tach=400.4", "--ink", "log p. 3", on="2026-11-24").code == 0
+        told = json.loads(run(hangar, "history", "condition", "--json", on="2026-11-24").out)
+        assert (told["kind"], told["name"]) == ("inspection", "condition inspection")
+        days = [(each["date"], each["what"].partition(" by ")[0]) for each in told["events"]]
+        past = "brought forward: last done; aircraft log p. 31"
+        assert days == [
+            ("2025-12-13", past),
+            ("2026-11-15", "not passed, sealed"),
+            ("2026-11-24", "passed, signed in ink"),
+        ]
+        assert "log p. 3; 1 finding; on a page begun 2026-11-14" in told["events"][-1]["what"]
+        assert "Inspection: condition inspection." in run(hangar, "history", "condition", on="2026-11-24").out
+
     def test_a_reading_written_into_the_page_is_no_problem(self, run: Run, hangar: Path, between: Path) -> None:
         change(between, "tach: 400.0", "tach: 400.3")
         assert "lower than" not in run(hangar, "due", on="2026-11-24").err

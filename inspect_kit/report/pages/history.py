@@ -1,4 +1,4 @@
-"""Everything done to a panel, a check or a position, from the first record to the last."""
+"""Everything done to a panel, a check or a position, and each inspection, from the first record to the last."""
 
 import datetime as dt
 from collections.abc import Collection, Iterator, Mapping
@@ -14,7 +14,7 @@ from inspect_kit.model.kind import ID, IDS
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.finding import FindingRecord
-from inspect_kit.model.kinds.inspection import is_not_passed
+from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
@@ -30,7 +30,7 @@ from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.readings import as_read
 from inspect_kit.report.words import counted, number
 
-PANEL, CHECK, POSITION = "panel", "check", "position"
+PANEL, CHECK, POSITION, INSPECTION = "panel", "check", "position", "inspection"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +52,7 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HistoryAnswer:
-    """The events of one id, which is a panel, a check or a position, in order of time."""
+    """The events of one id, which is a panel, a check, a position or an inspection, in order of time."""
 
     id: str
     kind: str
@@ -67,6 +67,8 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         kind, title = PANEL, logbook.panels[name].name
     elif name in logbook.checks:
         kind, title = CHECK, logbook.checks[name].text
+    elif name in logbook.aircraft.inspections and name not in logbook.aircraft.positions:
+        kind, title = INSPECTION, f"{name} inspection"
     else:
         kind, title = POSITION, name
 
@@ -83,10 +85,11 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         if not said and isinstance(record, PaperEntry):
             # What it counted for may have been taken back.
             said = list(_said(logbook, logbook.as_written(record), kind, name))
-        if said and isinstance(record, PageRecord) and (later := _became(logbook, record)) is not None:
+        page = record if isinstance(record, PageRecord) and kind != INSPECTION else None
+        if said and page is not None and (later := _became(logbook, page)) is not None:
             # What was ticked by then and not done anew was done by then, as `due` counts it.
             stood = [check for check, of in chronicle(logbook).not_again if of == later.name]
-            said = [*_page(logbook, record, kind, name, stood)]
+            said = [*_page(logbook, page, kind, name, stood)]
             said += [f"on the page of an inspection that was not passed; told on {later.date}, when it was closed"]
         # Once for all that a record says here, right below it.
         said += [f"amended: {words}" for words in logbook.amendments(record.name, here)] if said else []
@@ -138,7 +141,9 @@ def _order(record: Record, before: Mapping[str, Collection[str]]) -> tuple[dt.da
 
 
 def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[str]:
-    if isinstance(record, PageRecord):
+    if kind == INSPECTION:
+        yield from _inspected(logbook, record, name)
+    elif isinstance(record, PageRecord):
         yield from _page(logbook, record, kind, name)
     if isinstance(record, FindingRecord) and _concerns(logbook, record.finding, kind, name):
         yield _finding(record.name, record.finding, logbook)
@@ -147,6 +152,18 @@ def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[st
             yield fitted_words(record)
     elif not isinstance(record, PageRecord) and _names(logbook, record, name):
         yield kind_of(record).summary(record)
+
+
+def _inspected(logbook: Logbook, record: Record, name: str) -> Iterator[str]:
+    """That an inspection of this name was passed or not, by whom, and how that was signed."""
+    if not isinstance(record, Inspection) or record.inspection != name:
+        return
+    by = f" by {record.by.name}" if record.by else ""
+    signed = [logbook.verdict(each).words for each in logbook.signatures(record.name)] or [f"sealed{by}, not signed"]
+    told = [f"{'passed' if record.passed else 'not passed'}, {' and '.join(signed)}"]
+    told += [counted(len(record.findings), "finding")] if record.findings else []
+    told += [f"on a page begun {record.begun}"] if record.begun not in (None, record.date) else []
+    yield "; ".join(told)
 
 
 def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> Iterator[Event]:
@@ -171,7 +188,7 @@ def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> 
         check = logbook.id_now(old)
         if not _is_here(logbook, check, kind, name):
             continue
-        lead = "" if kind == CHECK else f"{with_id(logbook, check)}: "
+        lead = "" if kind in (CHECK, INSPECTION) else f"{with_id(logbook, check)}: "
         totals = [f"{meter} {number(total)}" for meter, total in last.totals.items() if meter != clock]
         when = "" if last.date else "on a date that is not on record"
         words = "; ".join(word for word in (when, *totals, last.paper) if word)
