@@ -138,6 +138,7 @@ def sign(
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
+    lies = sheet
     refuse_total(logbook, desk.on, given)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     close = (reason or _why_closed()) if closed else ""
@@ -167,7 +168,8 @@ def sign(
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
-        told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything)
+        gaps = edit.as_it_stands(shown.gaps, shown.sheet, lies)
+        told = missing_page(sheet.page.place.file, gaps, panels, everything=everything)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
     _ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
