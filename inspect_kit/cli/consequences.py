@@ -57,12 +57,15 @@ def tell_consequences(desk: Desk) -> None:
         say(f"They stand on the open page, to be done there: {desk.typed('walk')}")
     elif now:
         said = {*now}
-        while more := [*_by_these(logbook, now)]:
-            now += more
         # What was owed before and comes before an engine run of these: typed without it the line would be asked back.
         before = [item.check for item in answer.items if item.owed and item.check in logbook.checks]
-        firsts = out_of_order(logbook.checks, logbook.panels, now, before)
-        now += dict.fromkeys(each.before for each in firsts if each.before not in now)
+        more = [""]
+        while more:
+            more = [*_by_these(logbook, now)]
+            if not more:
+                firsts = out_of_order(logbook.checks, logbook.panels, now, before)
+                more = [*dict.fromkeys(each.before for each in firsts if each.before not in now)]
+            now += more
         now = [*in_order(logbook.checks, logbook.panels, now), *_clock_then(logbook, names)]
         if with_it := [with_id(logbook, name) for name in now if name in logbook.checks and name not in said]:
             say(f"With it goes what is owed by that again, or comes before an engine runs: {joined(with_it)}.")

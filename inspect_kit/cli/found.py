@@ -79,7 +79,7 @@ def finding(
     """Raise a finding, clear it, or put it off.
 
     A finding on an open page is put off there. One on record is put off on a page that an inspector signs: start a
-    worksheet of its check, put it off there, sign.
+    worksheet of its check, put it off there, and close it, or do the check, and sign.
 
     \b
     finding exhaust-stacks "crack, 8 mm, at the number 3 weld"
@@ -448,13 +448,16 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked, entry: _Entry) -> s
 
 
 def _on_a_page(desk: Desk, logbook: Logbook, meant: Meant, asked: _Asked) -> str:
-    """The lines by which a finding on record is put off, on a page of its check."""
+    """The lines by which a finding on record is put off, on a page of its check on which nothing else is done."""
     found = meant.finding
     place = found.check and logbook.id_now(found.check)
     own = [each.id for each in logbook.checks.values() if found.panel and each.panel == logbook.id_now(found.panel)]
     check = place if place in logbook.checks else next(iter(own), "CHECK")
     put_off = f'finding {meant.name} --fix "{asked.fix}" --reason "{asked.may_wait}"'
-    return "\n".join(f"  {desk.typed(line)}" for line in (f"start {check} --only", put_off, "sign --as NAME"))
+    close = 'sign --as NAME --closed --reason "only the limit of a finding was moved"'
+    lines = (f"start {check} --only", put_off, close)
+    told = [f"  {desk.typed(line)}" for line in lines]
+    return "\n".join([*told, f"Where it is looked at as well: `{desk.typed('walk')}`, and `sign` without --closed"])
 
 
 def _place(desk: Desk, which: str, under: str, by: str) -> str:

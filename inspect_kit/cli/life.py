@@ -106,7 +106,7 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
     \b
     trend
     trend compression
-    trend oil                              what was added between oil changes
+    trend oil                              what was added between fillings
     """
     loaded, logbook = desk.loaded()
     answer = due_of(logbook, desk.on)

@@ -382,7 +382,7 @@ def _fraction(value: Fraction) -> int | float:
 
 
 def trends_json(answer: DueAnswer, chosen: Iterable[Series]) -> Facts:
-    """Every chosen series with its values; the oil added between oil changes."""
+    """Every chosen series with its values; the oil added between fillings."""
     return {
         "format": FORMAT,
         "on": date_json(answer.on),

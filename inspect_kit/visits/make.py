@@ -9,6 +9,7 @@ from inspect_kit.errors import ProgramFault
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.replenishment.check import schedule_faults
+from inspect_kit.replenishment.later import as_late
 from inspect_kit.replenishment.problem import TODAY, JointProblem
 from inspect_kit.replenishment.search import effort_for, replenish
 from inspect_kit.replenishment.thumb import when_due, with_what_is_near
@@ -67,7 +68,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         asked = question(book, ahead, planned, on, end)
     anew = begun(asked, when_due(asked.problem))
     problem = _without_items(asked.problem, anew)
-    found = replenish(problem, effort_for(problem, seconds))
+    found = as_late(problem, replenish(problem, effort_for(problem, seconds)))
     if wrong := schedule_faults(problem, found):
         raise ProgramFault("the year ahead contradicts itself: " + "; ".join(wrong[:5]))
     soon = with_what_is_near(problem, {item.name: asked.rules[item.name].near for item in problem.items})

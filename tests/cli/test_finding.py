@@ -82,11 +82,18 @@ class TestWithoutAnId:
         assert told.code == 2
         lines = [line.strip().removeprefix("inspect-kit ") for line in told.err.splitlines()[1:]]
         assert lines[0] == "start stacks --only"
-        assert lines[2] == "sign --as NAME"
         assert run(hangar, *lines[0].split(), "tach=412.0", "--by", ADA).code == 0
         done = run(hangar, *shlex.split(lines[1]))
         assert done.code == 0, done.err
         assert "may wait by 800 h" in done.out
+        # They lead through: nothing has to come off for a limit that is moved.
+        words = [ADA if word == "NAME" else word for word in shlex.split(lines[2])]
+        signed = run(hangar, *words, "--ink", "log p. 4", typed=(ADA,))
+        assert signed.code == 0, signed
+        assert not [*(hangar / "records/open").iterdir()]
+        (item,) = [each for each in json.loads(run(hangar, "due", "--json").out)["items"] if each["kind"] == "finding"]
+        assert (item["due"]["total"], item["state"]) == (800, "later")
+        assert run(hangar, "verify").code == 0
 
     def test_its_place_is_given_later(self, run: Run, hangar: Path) -> None:
         record = Path(run(hangar, "finding", ROUGH, on="2026-11-20").out.splitlines()[0])

@@ -539,6 +539,21 @@ def test_the_command_for_what_is_owed_has_what_it_makes_owed_itself(run: Run, pl
     assert (again.code, "counts as done after this" in again.out) == (0, False), again
 
 
+def test_what_was_owed_before_comes_with_what_it_makes_owed_itself(run: Run, plane: Path) -> None:
+    """The bolts were named again by a later entry, as they come before the engine runs, and their wire was not."""
+    cockpit = plane / "checklists/nose/cockpit.md"
+    cockpit.write_text(
+        f"{cockpit.read_text()}- [ ] `bolts` Bolts\n  - owed-after: did oil-sample\n"
+        "- [ ] `wire` Wire\n  - owed-after: did bolts\n"
+        "- [ ] `last-run` Run\n  - owed-after: did oil-drain\n  - after: bolts\n  - when: closed\n"
+    )
+    first = run(plane, "work", "oil-sample", "tach=410.0", "--paper", "laboratory 7", "--by", "Ada Bellcrank")
+    assert "inspect-kit work bolts wire tach=410.0" in words(first)
+    then = run(plane, "work", "oil-drain", "tach=410.0", "--follows", "none", "--by", "Ada Bellcrank")
+    (line,) = [line for line in then.out.splitlines() if line.startswith("When that is done: ")]
+    assert line.endswith("work oil-cut bolts wire oil-run last-run tach=410.0 --in-order"), line
+
+
 def test_the_question_about_a_panel_names_its_check(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "bushes", "elt", "tach=410.0", typed=("no",))
     assert "Did the panel come off for Root bushes (bushes): Wing, detached (wing)?" in words(asked)

@@ -1100,3 +1100,33 @@ def test_what_was_to_be_looked_at_again_since_a_page_was_signed_stays_so(run: Ru
     signed = run(hangar, "sign", "tach=402.0", *ink, typed=("yes", ADA), on="2026-11-16")
     assert "was signed for on 2026-11-14: it stays so until `work stacks` says" in signed.out + signed.err
     assert "Look again: hairline" in run(hangar, "due", "--all", on="2026-11-16").out
+
+
+class TestTheLineOfWhatIsMissing:
+    """What a reading given to `sign` moves in a page that is not written moves no line that is told."""
+
+    @pytest.mark.parametrize(
+        ("block", "more"),
+        [
+            ("meters: {tach: 400.0}\n", ()),
+            ("meters: {tach: 400.0}\n", ("tach=400.4",)),
+            ("meters:\n  tach: 400.0\n", ("tach=400.4",)),
+            ("meters:\n  tach: 400.0\n  # the new one\n", ("tach=400.4",)),
+            ("meters:\n  tach: 400.0\n", ("--closed", "--reason", "begun by mistake")),
+        ],
+    )
+    def test_is_that_of_the_page(
+        self, run: Run, hangar: Path, page: Page, block: str, more: tuple[str, ...]
+    ) -> None:
+        made = page("condition", "tach=400.0")
+        text = made.read_text(encoding="utf-8").replace("[x] `elt`", "[ ] `elt`").replace("[x] refit", "[ ] refit")
+        begin = text.index("meters:")
+        text = text[:begin] + block + text[text.index("inspector:", begin) :]
+        made.write_text(text, encoding="utf-8")
+        told = sign(run, hangar, "--all", *more, on="2026-11-22")
+        assert told.code == 1, told
+        lines = text.splitlines()
+        found = re.findall(r":(\d+): ?\n? *(\w[\w-]*): (?:refit )?is not ticked", told.out)
+        assert more[:1] == ("--closed",) or {about for _, about in found} >= {"elt"}
+        for number, about in found:
+            assert f"`{about}`" in lines[int(number) - 1], (number, about, told.out)
