@@ -32,8 +32,9 @@ WHEN_DUE = 1
 MORE_DAYS = 12
 # What the search may take on a small computer; reckoned beforehand from the size of the problem, never timed.
 SECONDS = 3.0
+NOTHING, NOTHING_ELSE = "Nothing", "Besides what the work of a visit outlasts, nothing"
 MARGIN = (
-    "Nothing falls past due with heavy use either: the early dates of the forecast count, which are early enough 9 "
+    " falls past due with heavy use either: the early dates of the forecast count, which are early enough 9 "
     "times in 10. Flying more than that moves visits forward: ask again after flying much."
 )
 
@@ -88,6 +89,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     money = money_of(logbook)
     past_due = sum(item.state == PAST_DUE for item in answer.items)
     visits = visits_of(asked, after, book, ahead)
+    late = tuple(outlasted(visits, logbook))
     return VisitPlan(
         on=on,
         end=end,
@@ -100,9 +102,9 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         currency=money.currency,
         habit=replace(habit, past_due=past_due) if habit is not None else None,
         bound=found.bound,
-        margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
+        margin=(NOTHING_ELSE if late else NOTHING) + MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
-        pressing=(*_stops(answer), *outlasted(visits, logbook)),
+        pressing=(*_stops(answer), *late),
         notes=(
             *_notes(planned, after, logbook.checks),
             *_waiting(asked, after, logbook.checks),
