@@ -67,8 +67,18 @@ def test_what_was_put_off_again_is_not_called_corrected() -> None:
     assert "Earlier findings put off again on this occasion" in text
     assert "corrected: 2026-11-21 put off again" not in text
     assert "2026-11-21 put off again as F9 of this record, by Otto Rivetsby" in text
+    # Two of the four that the sample's tour puts off are an F1, and so is one of its own.
+    assert f"{old} " in text.partition("put off again on this occasion")[2]
     entry = " ".join(plain.render(entry_page(asked(book)), 400).split())
     assert "Corrected: light surface rust" not in entry
+
+
+def test_findings_of_other_records_are_named_with_their_record() -> None:
+    text = words(asked())
+    own, _, earlier = text.partition("Earlier findings")
+    assert re.search(r"what was done [─ ]+F1 ", own)
+    assert re.search(r"what was done [─ ]+\d{4}-\d\d-\d\d-[a-z0-9-]+#F1 ", earlier)
+    assert not re.search(r" F\d ", earlier.partition("Entry for the paper logbook")[0])
 
 
 def test_an_old_report_says_what_was_put_right_later_and_not_what_came_later() -> None:
