@@ -67,8 +67,17 @@ def test_what_was_put_off_again_is_not_called_corrected() -> None:
     assert "Earlier findings put off again on this occasion" in text
     assert "corrected: 2026-11-21 put off again" not in text
     assert "2026-11-21 put off again as F9 of this record, by Otto Rivetsby" in text
+    # Two of the four that the sample's tour puts off are an F1, and so is one of its own.
+    assert f"{old} " in text.partition("put off again on this occasion")[2]
     entry = " ".join(plain.render(entry_page(asked(book)), 400).split())
     assert "Corrected: light surface rust" not in entry
+
+
+def test_findings_of_other_records_are_named_with_their_record() -> None:
+    own = words(asked()).partition("Earlier findings")[0]
+    assert re.search(r"what was done [─ ]+F1 ", own)
+    corrected = words(asked(name="2026-05-14-oil")).partition("Earlier findings corrected on this occasion")[2]
+    assert re.search(r"what was done [─ ]+2024-05-02-bolt#F1 ", corrected)
 
 
 def test_an_old_report_says_what_was_put_right_later_and_not_what_came_later() -> None:

@@ -190,7 +190,7 @@ def _findings(facts: ReportFacts) -> Iterator[Block]:
     if own or is_inspection:
         yield Heading(text=f"Discrepancies, {record.date}" if listed else "Findings")
     if own:
-        yield findings_table(logbook, own)
+        yield findings_table(logbook, own, of=record.name)
     elif is_inspection:
         yield Paragraph(text="No findings are recorded.")
     known = then.findings()
