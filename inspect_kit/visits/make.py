@@ -32,7 +32,7 @@ WHEN_DUE = 1
 MORE_DAYS = 12
 # What the search may take on a small computer; reckoned beforehand from the size of the problem, never timed.
 SECONDS = 3.0
-NOTHING, NOTHING_ELSE = "Nothing", "Besides what the work of a visit outlasts, nothing"
+NOTHING, NOTHING_ELSE = "Nothing", "Besides what is named here, nothing"
 MARGIN = (
     " falls past due with heavy use either: the early dates of the forecast count, which are early enough 9 "
     "times in 10. Flying more than that moves visits forward: ask again after flying much."
@@ -89,7 +89,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     money = money_of(logbook)
     past_due = sum(item.state == PAST_DUE for item in answer.items)
     visits = visits_of(asked, after, book, ahead)
-    late = tuple(outlasted(visits, logbook))
+    late, waiting = tuple(outlasted(visits, logbook)), tuple(_waiting(asked, after, logbook.checks))
     return VisitPlan(
         on=on,
         end=end,
@@ -102,14 +102,10 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         currency=money.currency,
         habit=replace(habit, past_due=past_due) if habit is not None else None,
         bound=found.bound,
-        margin=(NOTHING_ELSE if late else NOTHING) + MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
+        margin=(NOTHING_ELSE if late or waiting else NOTHING) + MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
         pressing=(*_stops(answer), *late),
-        notes=(
-            *_notes(planned, after, logbook.checks),
-            *_waiting(asked, after, logbook.checks),
-            *_unweighed(planned, book),
-        ),
+        notes=(*_notes(planned, after, logbook.checks), *waiting, *_unweighed(planned, book)),
     )
 
 
