@@ -90,6 +90,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     past_due = sum(item.state == PAST_DUE for item in answer.items)
     visits = visits_of(asked, after, book, ahead)
     late, waiting = tuple(outlasted(visits, logbook)), tuple(_waiting(asked, after, logbook.checks))
+    standing = STANDING if logbook.aircraft.visits.no_flying else ""
     return VisitPlan(
         on=on,
         end=end,
@@ -102,7 +103,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         currency=money.currency,
         habit=replace(habit, past_due=past_due) if habit is not None else None,
         bound=found.bound,
-        margin=(NOTHING_ELSE if late or waiting else NOTHING) + MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
+        margin=(NOTHING_ELSE if late or waiting else NOTHING) + MARGIN + standing,
         left_out=tuple(left_out),
         pressing=(*_stops(answer), *late),
         notes=(*_notes(planned, after, logbook.checks), *waiting, *_unweighed(planned, book)),
