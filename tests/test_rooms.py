@@ -35,7 +35,7 @@ MAY_IMPORT = {
         *("due", "balance", "plan", "visits", "inspection", "past", "report"),
     },
     "starter": set(),
-    "__main__": {"cli"},
+    "__main__": {"cli", "errors"},
 }
 DOORS = {
     "click": {"cli"},

@@ -8,7 +8,10 @@ from inspect_kit.model.amended import LAST_FACTS, TAKEN_BACK, IdNow, fields_of, 
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.kinds.amendment import Amendment
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import MOST_WAITING
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Field, Record
 
@@ -39,6 +42,15 @@ def amendments(names: Known) -> Iterator[Problem]:
     yield from _following(names)
 
 
+def waiting(names: Known) -> Iterator[Problem]:
+    """More amendments without their signature than there can be told of which items fall due soonest with which."""
+    found = names.logbook.waiting()
+    if len(found) > MOST_WAITING:
+        told = f"{len(found)} amendments of sealed records wait for a signature, and of more than {MOST_WAITING} not"
+        told += " every combination is reckoned: an item may be due sooner than is told. Sign them, or withdraw one"
+        yield Problem(found[-1].place, told)
+
+
 def _following(names: Known) -> Iterator[Problem]:
     """What was reckoned from an amended reading, or has its limit off a table at one, and is not amended with it."""
     for name in names.logbook.amended:
@@ -57,8 +69,12 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
     key, *below = field
     where = place_of(record, TAKEN_BACK, below[0]) if key == TAKEN_BACK else place_of(record, "instead", key)
     faults: list[str | None] = []
-    if key == "meters":
+    # What was brought forward, or stands on paper, counts for inspections too.
+    of_the_past = key == TAKEN_BACK and isinstance(written, BroughtForward | PaperEntry)
+    if key in ("meters", "totals"):
         faults.append(unknown_meter(names, below[0]))
+    elif of_the_past and below[0] in names.aircraft.inspections:
+        pass
     elif key in PLACES:
         faults.append(missing_ever(names, (PLACES[key],), str(value)))
     elif key in ("last", "fitted"):

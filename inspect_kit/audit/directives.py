@@ -189,13 +189,14 @@ def _asked_once(words: str) -> dt.date | tuple[Limit, ...] | None:
 
 
 def _done_since(names: Known, record: Directive, check: Check) -> bool:
-    """Whether the check was done on the day of the decision or after it."""
+    """Whether the check was done on the day of the decision or after it, whichever waiting amendments count."""
     now = names.logbook.id_now
-    for page in names.logbook.of_kind(PageRecord):
+
+    def did(page: PageRecord) -> bool:
         done = {now(each.check) for each in page.results if each.answer == DONE} | {now(each) for each in page.did}
-        if page.date >= record.date and check.id in done:
-            return True
-    return False
+        return page.date >= record.date and check.id in done
+
+    return all(any(map(did, reading.of_kind(PageRecord))) for reading in names.logbook.readings())
 
 
 def _order(record: Directive) -> tuple[object, ...]:

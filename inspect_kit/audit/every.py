@@ -54,6 +54,7 @@ NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
 )
 AUDITS = (
     *NOTED,
+    amendments.waiting,
     checklists.panel_references,
     checklists.check_references,
     checklists.unheard,
@@ -127,8 +128,9 @@ def meter_problems(logbook: Logbook) -> tuple[Problem, ...]:
 
 def unasked(logbook: Logbook) -> tuple[Problem, ...]:
     """What may be meant, each as a note, so that no answer is incomplete by it: checks that nothing ever asks for,
-    serials that differ by hardly anything.
+    serials that differ by hardly anything, totals stated before a reading was amended, numbers under which was signed.
     """
     names = known(logbook)
-    found = (*never_asked(names), *fittings.nearly_alike(names))
+    found = (*never_asked(names), *fittings.nearly_alike(names), *meters.stated_before(names))
+    found += tuple(records.signed_otherwise(names))
     return tuple(replace(problem, note=True) for problem in found)

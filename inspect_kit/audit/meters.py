@@ -13,8 +13,9 @@ from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import MeterHistory, Point, meter_history
+from inspect_kit.model.meters import SPEAKING, MeterHistory, Point, meter_history
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
 
 HOURS_OF_A_DAY = 24
@@ -35,6 +36,9 @@ def unknown_meters(names: Known) -> Iterator[Problem]:
                     yield from each_fault(place_of(record, "last", item), (unknown_meter(names, meter),), item)
         if isinstance(record, MeterChange):
             yield from each_fault(place_of(record, "meter"), (unknown_meter(names, record.meter),), "meter")
+            if record.meter in record.meters:
+                told = f"meters: `old` and `new` say what {record.meter} read: leave it out there"
+                yield Problem(place_of(record, "meters", record.meter), told)
         for meter in record.totals if isinstance(record, PageRecord | PaperEntry) else ():
             yield from each_fault(place_of(record, "totals", meter), (unknown_meter(names, meter),), "totals")
 
@@ -118,19 +122,64 @@ def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:
 
 def _other_totals(names: Known, history: MeterHistory) -> Iterator[Problem]:
     """Totals written into an entry that the readings do not add up to, those of other days where it has none."""
-    for record in names.logbook.of_kind(PageRecord):
-        stated = record.totals.get(history.meter)
-        if stated is None:
-            continue
-        point, at = history.at_record.get(record.name), history.at(record)
-        fault = f"the readings up to here make it {point.total}" if point and point.total != stated else ""
-        if point is None and at.total is not None and stated < at.total:
-            fault = f"it had {at.total} on an earlier day"
-        elif point is None and at.latest is not None and stated > at.latest:
-            fault = f"on a later day it has no more than {at.latest}"
-        if fault:
-            told = f"totals: {history.meter} says {stated}, and {fault}"
+    for record, fault in _against_totals(names.logbook, history):
+        if not _added_up(names.logbook, history.meter, record):
+            told = f"totals: {history.meter} says {record.totals[history.meter]}, and {fault}"
             yield Problem(place_of(record, "totals", history.meter), told)
+
+
+def stated_before(names: Known) -> Iterator[Problem]:
+    """Totals to which the readings added up until one of them was amended, or the change of a meter was written down
+    later: right as they were stated, and all arithmetic uses what is known now.
+    """
+    for meter in names.aircraft.meters:
+        for record, fault in _against_totals(names.logbook, names.logbook.meter_history(meter)):
+            if _added_up(names.logbook, meter, record):
+                told = f"totals: {meter} says {record.totals[meter]}, as was known then"
+                told += f"; by what was amended or entered since {fault}"
+                yield Problem(place_of(record, "totals", meter), told)
+
+
+def _against_totals(logbook: Logbook, history: MeterHistory) -> Iterator[tuple[PageRecord, str]]:
+    for record in logbook.of_kind(PageRecord):
+        stated = record.totals.get(history.meter)
+        if stated is not None and (fault := _other_total(history, record, stated)):
+            yield record, fault
+
+
+def _added_up(logbook: Logbook, meter: str, record: PageRecord) -> bool:
+    """Whether the total of an entry is that of the readings as they were known when it was entered."""
+    written = logbook.as_written(record)
+    stated = written.totals.get(meter) if isinstance(written, PageRecord) else None
+    if stated is None or stated != record.totals.get(meter):
+        return False
+
+    was = meter_history(
+        meter,
+        (each for each in map(logbook.as_written, logbook.records) if not _was_entered_after(each, written)),
+    )
+    return not _other_total(was, written, stated)
+
+
+def _was_entered_after(each: Record, page: Record) -> bool:
+    """Whether what a meter began with, or its change, was written down after a page, by its day or by that seal."""
+    if not isinstance(each, SPEAKING):
+        return False
+    if page.seal is not None and page.seal.sha256 in each.after:
+        return True
+    return each.entered is not None and page.entered is not None and each.entered > page.entered
+
+
+def _other_total(history: MeterHistory, record: Record, stated: Decimal) -> str:
+    """What the readings say against a total that a record states; "" if nothing."""
+    point, at = history.at_record.get(record.name), history.at(record)
+    if point is not None:
+        return f"the readings up to here make it {point.total}" if point.total != stated else ""
+    if at.total is not None and stated < at.total:
+        return f"it had {at.total} on an earlier day"
+    if at.latest is not None and stated > at.latest:
+        return f"on a later day it has no more than {at.latest}"
+    return ""
 
 
 def _paper_totals(names: Known, history: MeterHistory, *, counts_hours: bool) -> Iterator[Problem]:

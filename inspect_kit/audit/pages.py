@@ -13,6 +13,7 @@ from inspect_kit.audit.known import (
     undisturbable,
     unknown_meter,
 )
+from inspect_kit.audit.readings import AS_READ
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import PLACE_FILE, SETUP, Bound, Check, Reads, decimal
 from inspect_kit.model.finding import NOT_DONE, Reading
@@ -48,8 +49,9 @@ def boxes(names: Known) -> Iterator[Problem]:
             if fault is not None:
                 what = f"`{entry.id}` is ticked here: {fault}" if entry.answered else fault
                 yield Problem(entry.place, what)
-            if entry.ticked and entry.answer == NOT_DONE:
-                yield Problem(entry.place, f"`{entry.id}` is ticked, and says `{NOT_DONE}`: which of the two?")
+            # A check may be ticked and called not applicable; a panel that is ticked came off, or is on again.
+            if entry.ticked and entry.answer and (entry.answer == NOT_DONE or entry.is_panel):
+                yield Problem(entry.place, f"`{entry.id}` is ticked, and says `{entry.answer}`: which of the two?")
             if not entry.is_panel:
                 first = seen.get(names.logbook.id_now(entry.id))
                 if first is not None and not _owed_between(names, entry, page.entries[first + 1 : at]):
@@ -222,6 +224,7 @@ def _faults(reading: Reading, reads: Reads) -> Iterator[str | None]:
     # Who writes `76` alone leaves measure and limit to the checklist; only what is written can contradict it.
     if reading.measure and reading.measure != reads.measure:
         yield f"is in {reading.measure}, and the check asks for {reads.measure}"
+    yield from (f"`{value[:40]}` is not in {reads.measure}: {AS_READ}" for value in reading.astray(reads.measure))
     if reads.bound is not None and reading.bound is not None and _weaker(reading.bound, reads.bound):
         yield f"the page says ({reading.bound}), the checklist ({reads.bound})"
 

@@ -5,12 +5,13 @@ Records of an earlier date are history and no problem in themselves; where one o
 
 import datetime as dt
 from collections.abc import Iterator
+from dataclasses import replace
 from decimal import Decimal
 from typing import Final
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.held import no_signer
+from inspect_kit.model.held import kind_apart, no_signer, other_number
 from inspect_kit.model.interval import MONTHS, Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection
@@ -165,9 +166,17 @@ def _too_young(logbook: Logbook, start: BroughtForward) -> Iterator[Problem]:
 
 
 def papers(names: Known) -> Iterator[Problem]:
-    """Inspections that an entry on paper is to count for, signed by somebody of a kind that signs none."""
+    """Inspections that an entry on paper is to count for, signed by somebody of a kind that signs none, or, a note,
+    under another number than is known.
+    """
     for record in names.logbook.of_kind(PaperEntry):
-        for name in record.last if record.by is not None else ():
-            by = record.by
-            if by is not None and (refusal := no_signer(names.aircraft, by, name, record.date)) is not None:
+        if record.by is None:
+            continue
+        by = kind_apart(record.by)
+        by = replace(by, kind=names.aircraft.kind_of(by))
+        for name in record.last:
+            if (refusal := no_signer(names.aircraft, by, name, record.date)) is not None:
                 yield Problem(place_of(record, "last"), f"last: counts for no {name} inspection: {refusal}")
+            elif not record.counts_for_none and (number := other_number(names.aircraft, by)):
+                told = f"the number of {by.name} is {by.certificate} there and {number} in {names.aircraft.place.file}"
+                yield Problem(place_of(record, "by"), f"by: {told}: is one of them a slip?", note=True)

@@ -193,6 +193,9 @@ NO_LIMIT = (
 )
 
 
+AS_READ = "write one number and its measure, and what else there is to say behind that"
+
+
 def numbers(names: Known) -> Iterator[Problem]:
     """A word where the check of today asks for a number: it would be in no trend, and kept to no limit."""
     book = names.logbook
@@ -205,6 +208,10 @@ def numbers(names: Known) -> Iterator[Problem]:
             if reading.number is None:
                 told = f"{reading.label} of `{reading.check}` is a number of {asked.measure}, not `{reading.last[:40]}`"
                 yield Problem(reading.place, f"readings: {told}")
+            measure = reading.measure or asked.measure
+            for value in reading.astray(measure):
+                told = f"{reading.label} of `{reading.check}`: `{value[:40]}` is not in {measure}"
+                yield Problem(reading.place, f"readings: {told}: {AS_READ}")
 
 
 def unfound(book: Logbook, record: Record | None) -> tuple[Reading, ...]:

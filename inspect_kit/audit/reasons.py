@@ -24,9 +24,11 @@ from inspect_kit.model.reason import (
     is_no_number,
     is_no_reason,
     is_no_reason_why_not,
+    may_not_wait,
     names_nobody,
     says_needed,
     says_nothing,
+    says_unlooked,
 )
 from inspect_kit.model.record import NOT_NEEDED, Record
 
@@ -37,7 +39,7 @@ def empty_reasons(names: Known) -> Iterator[Problem]:
     """Of aircraft.yaml and of every record, as it was written."""
     aircraft = names.aircraft
     for code, reason in aircraft.not_applicable.items():
-        if is_no_reason_why_not(reason):
+        if is_no_reason_why_not(reason) or says_unlooked(reason):
             yield _none(place_of(aircraft, "not-applicable", code), f"not-applicable.{code}", reason)
     for record in map(names.logbook.as_written, names.logbook.records):
         yield from _of(record)
@@ -122,7 +124,7 @@ def _words(value: object) -> Iterable[str]:
 
 
 def _finding(finding: Finding, place: Place) -> Iterator[Problem]:
-    if finding.may_wait and is_no_reason(finding.may_wait):
+    if finding.may_wait and may_not_wait(finding.may_wait):
         yield _none(place, FINDING, finding.may_wait)
     if finding.cleared is not None:
         yield from _how(finding.cleared, finding.place, "cleared")

@@ -15,8 +15,9 @@ from inspect_kit.audit.known import (
 )
 from inspect_kit.audit.pages import unknown_labels
 from inspect_kit.errors import Place, Problem
+from inspect_kit.model.aircraft import Person
 from inspect_kit.model.finding import DONE, Finding
-from inspect_kit.model.held import not_held, other_number
+from inspect_kit.model.held import not_held, other_kind, other_number
 from inspect_kit.model.interval import may_be_marked
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
@@ -119,9 +120,24 @@ def certificates(names: Known) -> Iterator[Problem]:
             if told := not_held(names.aircraft, who):
                 cure = "correct whichever of the two is wrong"
                 yield Problem(place, f"{key}: {told}, and here under another certificate, {who.kind}: {cure}")
-            elif number := other_number(names.aircraft, who):
-                told = f"the number of {who.name} is {who.certificate} here and {number} in {names.aircraft.place.file}"
+            elif told := _number_told(names, who):
                 yield Problem(place, f"{key}: {told}: is one of them a slip?", note=True)
+
+
+def signed_otherwise(names: Known) -> Iterator[Problem]:
+    """Who signed under another number than is known, or under that of another kind: what the signature counts for is
+    judged by itself, and people may have had another one then.
+    """
+    for record in names.logbook.of_kind(Signature):
+        by = record.by
+        if by is not None and (told := _number_told(names, by) or other_kind(names.aircraft, by)):
+            yield Problem(place_of(record, "by"), f"by: {told}: is one of them a slip?", note=True)
+
+
+def _number_told(names: Known, who: Person) -> str:
+    number = other_number(names.aircraft, who)
+    told = f"the number of {who.name} is {who.certificate} here and {number} in {names.aircraft.place.file}"
+    return told if number else ""
 
 
 def done_or_not(names: Known) -> Iterator[Problem]:

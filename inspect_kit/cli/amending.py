@@ -1,11 +1,12 @@
 """`amend`: what a record says is corrected by an amendment beside it, with what follows from that."""
 
 import datetime as dt
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
+from typing import Final
 
 import click
 
@@ -20,7 +21,7 @@ from inspect_kit.cli.people_named import person, say_who
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.records_named import find_record
 from inspect_kit.cli.said import say
-from inspect_kit.cli.unusual import asking, reason_given, sure_of
+from inspect_kit.cli.unusual import asking, leaps, reason_given, sure_of
 from inspect_kit.due import chronicle, gone_too_far, may_be_one_part, order_matters, readings_before, unordered
 from inspect_kit.errors import Misused
 from inspect_kit.model.amended import fields_of, value_words
@@ -364,6 +365,10 @@ def _left_as_reckoned(book: Logbook, name: str) -> Iterator[str]:
             )
 
 
+# What of a meter change moves the totals of all that was read since.
+MOVES_TOTALS: Final[frozenset[Field]] = frozenset((("date",), ("old",), ("new",), ("unrecorded",)))
+
+
 def _sure_of_amended(logbook: Logbook, name: str, made: Amendment, sure: bool) -> None:
     """NotSure if a meter or a label would read what is unusual on the day of the record, and nobody said yes."""
     record = logbook.record(name)
@@ -375,13 +380,18 @@ def _sure_of_amended(logbook: Logbook, name: str, made: Amendment, sure: bool) -
     if isinstance(record, MeterChange) and isinstance(last, Decimal):
         plain[record.meter] = last
     labels = [field for field in made.instead if field[0] == "reads"]
-    if (plain or labels) and isinstance(date, dt.date):
+    slips: Iterable[str] = ()
+    if isinstance(record, MeterChange) and made.instead.keys() & MOVES_TOTALS:
+        after = logbook.with_records((*logbook.records, made))
+        if isinstance(now := after.record(name), MeterChange):
+            slips = tuple(leaps(logbook, after, now))
+    if (plain or labels or slips) and isinstance(date, dt.date):
         others = [each for each in logbook.records if each.name != name]
         if isinstance(record, MeterChange):
             # What was read on that day may have been read off the new meter.
             others = [each for each in others if each.date < date]
         logbook = logbook.with_records(others)
-        sure_of(logbook, date, plain, sure, _slips(logbook, date, made, labels))
+        sure_of(logbook, date, plain, sure, (*slips, *_slips(logbook, date, made, labels)))
 
 
 def _slips(logbook: Logbook, date: dt.date, made: Amendment, labels: Sequence[Field]) -> Iterator[str]:

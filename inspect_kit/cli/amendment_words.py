@@ -100,7 +100,7 @@ def _anew(record: Record) -> str:
 # What is a date is understood in every form in which `--on` is.
 DATES = ("date", "good-until")
 # What is a number may have its comma, as everywhere at the keys.
-NUMBERS = ("meters", "reads", "old", "new", "since-new", "since-overhaul")
+NUMBERS = ("meters", "totals", "reads", "old", "new", "unrecorded", "since-new", "since-overhaul")
 LABEL_DATES = ("made", "fitted-on", "overhauled")
 
 

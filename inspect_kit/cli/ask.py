@@ -16,9 +16,10 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk, across, dated, give, is_whole, print_json, show, to_file
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import say
+from inspect_kit.cli.shown import across, dated, give, is_whole, print_json, show, to_file
 from inspect_kit.errors import NO, Misused, Problem, Refused, StoreUnreadable
 
 if TYPE_CHECKING:

@@ -1,15 +1,16 @@
 """What `import` asks: what each column is, which rows are no entries, who is meant; and how that is kept beside it."""
 
 import re
-from collections.abc import Callable, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TypeVar
 
 from inspect_kit import past, store
-from inspect_kit.cli.desk import Desk, show
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import confirmed, say
+from inspect_kit.cli.shown import show
 from inspect_kit.errors import Misused, Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.logbook import Logbook
@@ -29,6 +30,8 @@ TELLING = 11
 # So few rows without a date are asked one by one; of more those that look like a sum.
 FEW = 5
 SUM = re.compile(r"(?i)\b(sums?|sub-?totals?|totals?|carried|brought|forward|b/f|c/f)\b")
+# What stands beside such a word in a row that says nothing but a sum.
+OF_A_SUM = frozenset(("to", "from", "over", "next", "last", "previous", "this", "page", "p", "h", "hours", "of"))
 LETTER = re.compile(r"[^\W\d]")
 # More bad rows than a person answers for one by one.
 MOST_ASKED = 20
@@ -188,15 +191,33 @@ def as_left_out(rows: Iterable[tuple[int, str]], stands: Mapping[int, str]) -> s
     return f", {'in the place of what stands there' if stands else 'such as'}\n  {shown}"
 
 
+def is_sum(words: str) -> bool:
+    """Whether what a row says is a sum carried over, and nothing else."""
+    rest = SUM.sub(" ", words)
+    return rest != words and all(word in OF_A_SUM for word in re.findall(r"[^\W\d_]+", rest.casefold()))
+
+
 def asked_rows_out(
-    found: past.Entries, columns: past.Columns, file: str, lines: Sequence[str], beside: Path
+    found: past.Entries, columns: past.Columns, file: str, lines: Sequence[str], beside: Path, known: Collection[str]
 ) -> dict[int, str]:
-    """The rows that cannot be entries and are none, as a person says who sees each as it stands in the file."""
-    rows = [row for row in found.bad if row.line not in columns.leave_out and _words_of(row.text)]
+    """The rows that cannot be entries and are none, and those that only carry a sum over, as a person says who sees
+    each as it stands in the file; one whose digest is `known` is on record.
+    """
+    rows = [row for row in found.bad if row.line not in columns.leave_out and _words_of(row.text) and not row.counts]
     # Where most rows are bad the columns are wrong; what was written there by hand in one line is not taken apart.
     if len(rows) > MOST_ASKED or not _can_be_kept(beside, LEAVE_OUT):
         return {}
     out: dict[int, str] = {}
+    sources = [each.imported for each in found.entries if each.imported and is_sum(each.text) and not each.did]
+    for source in sources[:MOST_ASKED]:
+        if source.digest in known:
+            continue
+        say(f"  line {source.line}: {lines[int(source.line) - 1]}", err=True)
+        is_none = confirmed(f"Line {source.line} looks like a sum: is it no entry, and left out of every import?")
+        if is_none is None:
+            return out
+        if is_none:
+            out[int(source.line)] = _words_of(source.cells)
     for row in rows:
         say("\n".join(map(str, bad_rows([row], file, lines))), err=True)
         is_none = confirmed(f"Is line {row.line} no entry, and left out of every import?")

@@ -16,7 +16,8 @@ import click
 from click.shell_completion import CompletionItem
 
 from inspect_kit import store
-from inspect_kit.cli.desk import NAME, cache_folder
+from inspect_kit.cli.desk import cache_folder
+from inspect_kit.cli.typed import NAME
 
 if TYPE_CHECKING:
     from inspect_kit.model.logbook import Logbook

@@ -4,7 +4,7 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from pathlib import Path
 
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import PRESSES, say
 from inspect_kit.due import DueAnswer, due
 from inspect_kit.model.checklist import SETUP, title
 from inspect_kit.model.finding import DONE
@@ -30,7 +30,8 @@ def tell_consequences(desk: Desk) -> None:
     for reference, finding in logbook.standing().items():
         # What is signed was just read in full; whatever else raised a finding says that it stands now.
         if (name := reference.partition("#")[0]) in names and not isinstance(logbook.record(name), Inspection):
-            say(f"{reference} stands, to fix {finding.fix}: {finding.text}")
+            mark = f"{PRESSES} " if finding.before_flight else ""
+            say(f"{mark}{reference} stands, to fix {finding.fix}: {finding.text}")
     out = {logbook.id_now(each.position) for each in logbook.of_kind(Removed) if each.name in names}
     made = made_owed(logbook, names)
     if not made and not out:
@@ -38,7 +39,8 @@ def tell_consequences(desk: Desk) -> None:
     answer = due(logbook, desk.today, expect=False)
     for position in sorted(out & {*answer.emptied}):
         then = f"{_barred(logbook, position)}: {desk.typed(f'install {position}')}"
-        say(f"Nothing is fitted in {position} now{then}", err=True)
+        mark = f"{PRESSES} " if logbook.aircraft.positions[position].bars.flight else ""
+        say(f"{mark}Nothing is fitted in {position} now{then}", err=True)
     # Of what was entered for a day gone by: what was done by that day's end is owed by something later.
     that_day = due(logbook, desk.on, expect=False) if desk.on < desk.today else answer
     owed = [name for name in made if _is_owed(answer, name) and _is_owed(that_day, name)]

@@ -77,6 +77,7 @@ def enter_asked(
 
     say(asking_order(lambda: asking(write, certain), told))
     say_taken(*seen[-1], told)
+    _say_left_open(*seen[-1])
     comment_on_flight(*seen[-1])
     return desk.code(0)
 
@@ -123,6 +124,15 @@ def say_taken(logbook: Logbook, record: Record, told: Collection[str], cure: str
     """Say which records of its day an entry that was written says that it came after, though nobody said so."""
     if silent := [name for name in record.follows if name not in told]:
         say(_taken_after(joined([_named(logbook, name) for name in silent]), cure), err=True)
+
+
+def _say_left_open(logbook: Logbook, record: Record) -> None:
+    """Say what stays to be looked at again though its check was done that day: it may be the look that asked for it."""
+    from inspect_kit.due.rechecks import left_open
+
+    for check, other in dict.fromkeys(left_open(logbook, record)):
+        told = f"`{check}` is still to be looked at again, as {_named(logbook, other)} of the same day asks"
+        say(f"{told}. If this was done after it: {CURE} with --follows {other}", err=True)
 
 
 def _taken_after(what: str, cure: str, why: str = "as it was entered after it") -> str:

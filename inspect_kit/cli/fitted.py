@@ -19,8 +19,8 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, who_did
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import OLD_READ, as_given, say
-from inspect_kit.cli.unusual import asking, sure_of
-from inspect_kit.due import chronicle, unusual_totals
+from inspect_kit.cli.unusual import asking, leaps, sure_of
+from inspect_kit.due import chronicle
 from inspect_kit.due.directives import to_decide
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.brought_forward import BroughtForward
@@ -221,7 +221,7 @@ def install(
     asks.append(Question(name="from", words="Where it comes from"))
     if old is not None:
         asks.append(Question(name="where", words=f"Where {_named(old)} goes: {GOES}"))
-    asks.append(Question(name="reason", words="Why"))
+    asks.append(Question(name="reason", words="Why", read=_why))
     facts = {**told, **answers(told, [*asks, *_weighed(logbook, told)])}
     along, facts["text"] = _sat_on(logbook, name, stock if old is not None else Shelf({}, ()), goes_with, facts["text"])
     answer = asked_of(logbook, flight, [name, *along], facts["text"])
@@ -279,7 +279,7 @@ def remove(
         say(f"{name} holds {_named(old)}{_since(logbook, old)}: it comes out.", err=True)
     comes_out = Question(name="serial", words="Serial number of what comes out, or none", required=True)
     asks = [*clock] if old is not None else [*clock, comes_out]
-    asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why")]
+    asks += [Question(name="where", words=f"Where it goes: {GOES}"), Question(name="reason", words="Why", read=_why)]
     told = _dashed(given)
     facts = {**told, **answers(told, [*asks, *_weighed(logbook, told, BACK_IN)])}
     meters |= _read(facts, clock)
@@ -389,23 +389,12 @@ def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
             meter=name, old=facts["old"], new=facts["new"], unrecorded=unrecorded,
             how_known=(facts["how-known"] or "") if unrecorded else "", **_entry(desk, logbook, own, after, {}, facts),
         )  # fmt: skip
-        sure_of(logbook, desk.on, {name: facts["old"]}, sure, _leaps(logbook, change))
+        changed = logbook.with_records((*logbook.records, change))
+        sure_of(logbook, desk.on, {name: facts["old"]}, sure, leaps(logbook, changed, change))
         return change
 
     say(asking(lambda sure: desk.enter("meter", f"{name}-changed", partial(make, sure=sure)), sure))
     return desk.code(0)
-
-
-def _leaps(logbook: Logbook, change: MeterChange) -> Iterator[str]:
-    """What speaks for a slip in what the new meter reads: it begins above the old one, or later readings leap by it."""
-    if change.new > change.old:
-        yield f"The new {change.meter} begins at {change.new}, above the {change.old} of the old one."
-    later = {record.name for record in logbook.records if record.date >= change.date}
-    known = {problem.place for problem in unusual_totals(logbook, later)}
-    changed = logbook.with_records((*logbook.records, change))
-    for problem in unusual_totals(changed, later):
-        if problem.place not in known:
-            yield f"By that {problem.message} ({problem.place})."
 
 
 def _named(move: Installed) -> str:

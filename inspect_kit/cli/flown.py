@@ -6,7 +6,7 @@ A fact is a fact: the hours are written down, and nothing of this stands in the 
 from collections.abc import Iterator
 from dataclasses import replace
 
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import PRESSES, say
 from inspect_kit.due import due as due_of
 from inspect_kit.due import totals_before
 from inspect_kit.model.kinds.brought_forward import BroughtForward
@@ -47,8 +47,8 @@ def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:
     if not then and not reached:
         return
     yield f"{flown} h more on {clock} are written down. Reasons on record not to fly on {entry.date}:"
-    yield from (f"  {text}" for text in then)
-    yield from (f"  {text}, reached by these hours" for text in reached)
+    yield from (f"{PRESSES} {text}" for text in then)
+    yield from (f"{PRESSES} {text}, reached by these hours" for text in reached)
     yield "This is said here only, not in the record."
     if isinstance(entry, Hours) and entry.permit:
         yield f"The permit is written down with the hours: {entry.permit}"

@@ -10,7 +10,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.called import CHECK, PANEL, id_meant, near_or_find, noun_of_id
-from inspect_kit.cli.desk import REASON, Desk
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import asking_order, given_order, say_taken, with_told_order
 from inspect_kit.cli.entries import pairs, read_as, readings_of_day
 from inspect_kit.cli.options import shared
@@ -20,6 +20,7 @@ from inspect_kit.cli.read_now import Meant, wanted_now
 from inspect_kit.cli.records_named import is_part
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page, put
+from inspect_kit.cli.typed import REASON
 from inspect_kit.cli.unusual import asking, given_or_asked, sure_of
 from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused

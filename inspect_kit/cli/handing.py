@@ -8,16 +8,19 @@ import click
 from inspect_kit import report as reports
 from inspect_kit import store
 from inspect_kit.cli.ask import report_facts
-from inspect_kit.cli.desk import Desk, to_outside
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import shared, written_as
 from inspect_kit.cli.said import say
+from inspect_kit.cli.shown import to_outside
 from inspect_kit.due import chronicle, seen_on
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import Misused
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_date
 from inspect_kit.report import ReportFacts
+from inspect_kit.report.naming import names_of
 from inspect_kit.text.grammar import Unreadable
 
 LAST_INSPECTION = "last inspection"
@@ -40,7 +43,7 @@ def calendar(desk: Desk, target: Path, force: bool) -> int:
     to_outside(reports.calendar_text(answer), target, logbook, force=force)
     left = reports.without_day(answer)
     if left:
-        names = ", ".join(item.check for item in left)
+        names = names_of(logbook, (item.check for item in left))
         say(f"Not in it, because nothing says when they come: {names}.", err=True)
     return desk.code(0)
 
@@ -87,7 +90,10 @@ def handover(desk: Desk, target: Path, since: str) -> int:
     first = _since(answer.seen, since, desk) if since else None
     chosen = [record for record in answer.seen.records if first is None or record.date >= first]
     told = [report_facts(desk, loaded, logbook, record, next_due=False) for record in chosen]
-    seals = {facts.record.name: _seal_words(facts) for facts in told}
+    # The list of inspections goes back to the first, and says of each how it was signed.
+    inspections = [record for record in answer.seen.of_kind(Inspection) if record not in chosen]
+    older = [report_facts(desk, loaded, logbook, record, next_due=False) for record in inspections]
+    seals = {facts.record.name: _seal_words(facts) for facts in (*told, *older)}
     files: dict[str, bytes | Path] = {}
     for name, page in (
         ("index", reports.handover_page(answer, seals, first)),

@@ -7,8 +7,9 @@ from decimal import Decimal
 from pathlib import Path
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import Desk, across, is_whole, print_json, show, to_file
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.said import say
+from inspect_kit.cli.shown import across, is_whole, print_json, show, to_file
 from inspect_kit.due import DueAnswer
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import NO, UNREADABLE, InspectKitError, Misused

@@ -19,10 +19,11 @@ from inspect_kit.cli.columns_asked import (
     bytes_of_table,
     keep_beside,
 )
-from inspect_kit.cli.desk import Desk, mark_of
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.kept_answers import kept_of_table
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.said import confirmed, keep_asked, say
+from inspect_kit.cli.shown import mark_of
 from inspect_kit.cli.told_import import (
     line_of_import,
     tell_doubtful,
@@ -34,9 +35,12 @@ from inspect_kit.cli.told_import import (
     with_imported,
 )
 from inspect_kit.due import unusual_totals
+from inspect_kit.due.unwritten import TOTAL, amending_past
 from inspect_kit.errors import Misused, Place, Problem, Refused
+from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -44,6 +48,8 @@ from inspect_kit.past.columns import column_names
 from inspect_kit.report.words import counted
 from inspect_kit.text.record import write_record
 
+# What a meter change that stands beside a table says of itself, so that it is missed there.
+FROM = "`meter-changed` in {}"
 # Of the words of a row so many stand in the name of its record.
 SHOWN = 40
 
@@ -83,7 +89,8 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
             say(f"What the columns are is kept in {beside}.")
         tell_untaken(table, columns, beside.name)
         found = past.entries_of(table, columns, file.name, desk.today)
-        if out := asked_rows_out(found, columns, file.name, lines, beside):
+        known = {each.imported.digest for each in logbook.of_kind(PaperEntry) if each.imported}
+        if out := asked_rows_out(found, columns, file.name, lines, beside, known):
             keep_beside(beside, LEAVE_OUT, {str(line): words for line, words in out.items()}, mark)
             keep_asked()
             say(f"Left out by `{LEAVE_OUT}` in {beside}: {counted(len(out), 'row')}.")
@@ -102,6 +109,8 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
     for change, record in _changed_otherwise(logbook, columns):
         told = f"the change of {change.meter} on {change.date} says something else than {record.place.file}"
         say(f"{beside.name}: {told}, which stays: where it is right now, `amend` that.")
+    for told in _changed_no_more(logbook, columns, beside.name):
+        say(f"{beside.name}: {told}")
     tell_unsaid(found, columns, beside.name)
     tell_doubtful(logbook, columns, records, beside.name)
     tell_totals(logbook, found, records, beside.name)
@@ -152,15 +161,48 @@ class _Asked:
         assert loaded.logbook is not None
         if (behind := clock_behind(loaded.logbook.records, self.desk.today)) is not None:
             raise Misused(f"nothing was written, because of\n  {behind}")
-        faults = bad_rows(self.found.bad, self.file, self.lines)
-        faults += self._contradictions(loaded, loaded.logbook, records)
-        if faults:
-            say("\n".join(map(str, faults)), err=True)
-            rows = ((row.line, row.text) for row in self.found.bad)
-            raise Misused(
-                f"nothing was written: mend these rows in the table, or name what is no entry under `leave-out` in "
-                f"{self.beside.name}{as_left_out(rows, self.columns.leave_out)}"
-            )
+        bad = bad_rows(self.found.bad, self.file, self.lines)
+        faults = self._contradictions(loaded, loaded.logbook, records)
+        falls = [fault for fault in faults if fault.fallen]
+        # With a meter changed in between every total after it is another: what contradicts those may be nothing.
+        shown = [*bad, *(falls or _once(faults))]
+        if not shown:
+            return
+        say("\n".join(map(str, shown)), err=True)
+        if len(faults) > len(falls) > 0:
+            more = counted(len(faults) - len(falls), "contradiction")
+            say(f"{more} besides may come of that, and what is left is told when that is settled.", err=True)
+        raise Misused("\n".join(("nothing was written:", *self._what_to_do(loaded.logbook, records, falls, faults))))
+
+    def _what_to_do(
+        self, logbook: Logbook, records: Sequence[Record], falls: Sequence[Problem], faults: Sequence[Problem]
+    ) -> Iterator[str]:
+        """What to do about rows that cannot be read, and about what contradicts itself with them, each in a line."""
+        beside = self.beside.name
+        if falls:
+            yield f"- if a meter was changed, write into {beside}, with its day and what both read then:"
+            yield f"  {self._meter_changed(logbook, records, falls)}"
+        elif past_ones := [*_amending(logbook, faults)]:
+            yield "- where the table is right, amend what was brought forward:"
+            yield from (f"  inspect-kit {line}" for line in past_ones)
+        if any(row.counts for row in self.found.bad):
+            yield f"- add to the table who signed, or the page, in a column that {beside} has as `by` or `page`"
+        rows = [(row.line, row.text) for row in self.found.bad if not row.counts]
+        if rows or faults:
+            left_out = as_left_out(rows, self.columns.leave_out)
+            told = "else mend the rows" if falls else "mend the rows"
+            yield f"- {told} in the table, or name what is no entry under `{LEAVE_OUT}` in {beside}{left_out}"
+
+    def _meter_changed(self, logbook: Logbook, records: Sequence[Record], falls: Sequence[Problem]) -> str:
+        """The line that says that the meters were changed where their readings fall, with those said already."""
+        read = {str(each.place): each for each in (*logbook.records, *records)}
+        said = [(each.date, each.meter, each.old, each.new) for each in self.columns.meter_changed]
+        for fault in falls:
+            if fault.fallen is not None and {str(fault.place), str(fault.fallen.earlier)} <= read.keys():
+                meter, now = fault.fallen.meter, read[str(fault.place)]
+                said.append((now.date, meter, read[str(fault.fallen.earlier)].meters[meter], now.meters[meter]))
+        told = ", ".join(f"{{date: {day}, meter: {meter}, old: {old}, new: {new}}}" for day, meter, old, new in said)
+        return f"meter-changed: [{told}]"
 
     def _contradictions(self, loaded: store.Loaded, logbook: Logbook, records: Sequence[Record]) -> list[Problem]:
         """What the store as it would be says that it does not say now; each at the line of the table."""
@@ -171,13 +213,20 @@ class _Asked:
         after = store.would_be(loaded, files)
         assert after.logbook is not None
         own = tuple(rows.get(each.name, each) for each in after.logbook.records)
-        hint = f"; if the meter was changed, say so under `meter-changed` in {self.beside.name}"
         faults = []
         for problem in self.desk.problems_of(replace(after, logbook=replace(after.logbook, records=own))):
             if not problem.note and (problem.place.file, problem.message) not in before:
-                told = f"{problem.message}{hint if problem.fallen else ''}"
-                faults.append(Problem(places.get(problem.place.file, problem.place), told))
-        return _once(faults)
+                faults.append(replace(problem, place=places.get(problem.place.file, problem.place)))
+        return faults
+
+
+def _amending(logbook: Logbook, faults: Sequence[Problem]) -> Iterator[str]:
+    """The words that put right each line which was brought forward and is contradicted, its fact left to be typed."""
+    places = {fault.place for fault in faults}
+    for start in logbook.of_kind(BroughtForward):
+        for name in start.last:
+            if place_of(start, "last", name) in places:
+                yield amending_past(start, [name], f"{logbook.aircraft.time_in_service}: {TOTAL}")
 
 
 def _written_by(logbook: Logbook) -> Callable[[PaperEntry], PaperEntry]:
@@ -191,14 +240,23 @@ def _written_by(logbook: Logbook) -> Callable[[PaperEntry], PaperEntry]:
 
 
 def _once(faults: Sequence[Problem]) -> list[Problem]:
-    """The same of many items of one record told once: one row contradicts all that was last done on a later day."""
+    """The same of many items of one record told once: one row contradicts all that was last done on a later day, and
+    one total all rows before it or after it.
+    """
     alike: dict[tuple[str, str], list[Problem]] = {}
     for fault in faults:
         what, _, rest = fault.message.partition(" on ")
         alike.setdefault((fault.place.file, rest or what), []).append(fault)
-    return [
+    each = [
         first if not more else Problem(first.place, first.message.replace(" on ", f" and {len(more)} more on ", 1))
         for first, *more in alike.values()
+    ]
+    rows: dict[tuple[Place, str], list[Problem]] = {}
+    for fault in each:
+        rows.setdefault((fault.place, fault.message.partition(" the total on ")[0]), []).append(fault)
+    return [
+        first if not more else replace(first, message=f"{first.message}, and {counted(len(more), 'row')} more")
+        for first, *more in rows.values()
     ]
 
 
@@ -255,6 +313,7 @@ def _records(
                 new=change.new,
                 unrecorded=change.unrecorded,
                 how_known=change.how_known,
+                text=FROM.format(beside),
                 after=after,
                 place=Place(beside),
             )
@@ -276,6 +335,18 @@ def _changed_otherwise(logbook: Logbook, columns: past.Columns) -> Iterator[tupl
             more = record.date == change.date and record.unrecorded != change.unrecorded
             if moved or more:
                 yield change, record
+
+
+def _changed_no_more(logbook: Logbook, columns: past.Columns, beside: str) -> Iterator[str]:
+    """The meter changes that came from beside this table and stand there no more."""
+    otherwise = {record.name for _, record in _changed_otherwise(logbook, columns)}
+    stand = {(each.meter, each.date, each.old, each.new) for each in columns.meter_changed}
+    for record in map(logbook.as_written, logbook.of_kind(MeterChange)):
+        assert isinstance(record, MeterChange)
+        key = (record.meter, record.date, record.old, record.new)
+        if record.text == FROM.format(beside) and key not in stand and record.name not in otherwise:
+            told = f"the change of {record.meter} on {record.date} stands there no more"
+            yield f"{told}; its record stays, and all totals with it: {record.place.file}"
 
 
 def _name(date: dt.date, words: str) -> str:

@@ -8,13 +8,13 @@ import click
 from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
 from inspect_kit.cli.called import CHECK, POSITION, id_meant, near_or_find
-from inspect_kit.cli.desk import Desk, dated, print_json, show, to_file
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import AHEAD, shared
 from inspect_kit.cli.sheets import sealed_pages
-from inspect_kit.due import PAST_DUE, UNKNOWN, chronicle, seen_on
+from inspect_kit.cli.shown import dated, print_json, show, to_file
+from inspect_kit.due import PAST_DUE, UNKNOWN, seen_on
 from inspect_kit.due import due as due_of
-from inspect_kit.due.directives import APPLIES
-from inspect_kit.due.directives import directives as directives_of
+from inspect_kit.due.directives import APPLIES, directives_told
 from inspect_kit.due.shelf import shelf
 from inspect_kit.errors import NO, Misused
 from inspect_kit.model.kinds.hours import OIL
@@ -81,7 +81,7 @@ def directives(desk: Desk, strict: bool, target: Path | None, force: bool, as_js
     directives
     """
     answer = due_of(desk.logbook(), desk.on)
-    found = directives_of(chronicle(answer.seen))
+    found = directives_told(answer.seen, answer.on)
     if as_json:
         print_json(reports.directives_json(answer, found))
     elif target is not None:

@@ -13,10 +13,12 @@ from pathlib import Path
 import click
 
 from inspect_kit.cli.commands import ANSWERS, Commands, InOrder
-from inspect_kit.cli.desk import DATE, Desk, at_both_ends
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import by_todays_names
 from inspect_kit.cli.said import say, with_back
+from inspect_kit.cli.shown import at_both_ends
 from inspect_kit.cli.streams import Lost, open_missing, sound
+from inspect_kit.cli.typed import DATE
 from inspect_kit.cli.words import UNEXPECTED, line_meant, refuse_unexpected
 from inspect_kit.errors import (
     FAULT,

@@ -9,7 +9,8 @@ from typing import Any, TypeVar
 import click
 from click.decorators import FC
 
-from inspect_kit.cli.desk import DATE, NAME, PAGE_OF_LOG, PAPERS, REFERENCE, PaperType, one_of
+from inspect_kit.cli.shown import PAPERS
+from inspect_kit.cli.typed import DATE, NAME, PAGE_OF_LOG, REFERENCE, PaperType, one_of
 
 Attributes = Mapping[str, Any]
 T = TypeVar("T")

@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.said import confirmed, say
+from inspect_kit.cli.said import confirmed
 from inspect_kit.errors import Misused
 from inspect_kit.inspection.people import on_record
 from inspect_kit.model.aircraft import Person, kind_named, plain_name
@@ -128,6 +128,20 @@ def whole_name(who: Person) -> str:
     return ", ".join(word for word in (who.name, who.kind, who.certificate) if word)
 
 
+def _offered(logbook: Logbook) -> list[Person]:
+    """The newest on no list, in the order in which they first did something: a number stays the same person's."""
+    newest = on_record(logbook)[:OFFERED]
+    first: dict[tuple[str, str, str], int] = {}
+    for at, record in enumerate(logbook.records):
+        if record.by is not None:
+            first.setdefault(_plain(record.by), at)
+    return sorted(newest, key=lambda who: first[_plain(who)])
+
+
+def _plain(who: Person) -> tuple[str, str, str]:
+    return plain_name(who.name), plain_name(who.kind), plain_name(who.certificate)
+
+
 def who_did(
     logbook: Logbook,
     words: str = "Who did it",
@@ -139,27 +153,25 @@ def who_did(
 
     Those of aircraft.yaml, then who did something before and is on no list: named whole once, then by one key; last
     the `helpers` of a page, who need no kind there. Who `may` not is neither offered nor taken: `wanted` says who may.
-    A number is the same person whatever is asked: whoever answers two such questions types by habit.
+    Whoever is left out keeps the number: two questions, one after the other, number the same people alike.
     """
     listed = [each for each in logbook.aircraft.people if each.retired is None]
-    every = [*on_record(logbook)]
-    before, more = every[:OFFERED], [each for each in every[OFFERED:] if may(each)]
-    before += more[: max(0, OFFERED - sum(map(may, before)))]
+    before = _offered(logbook)
     names = [each.name for each in before]
     shown = [each.name for each in listed]
     shown += [each.name if names.count(each.name) == 1 else whole_name(each) for each in before]
-    out = {at for at, each in enumerate((*listed, *before), 1) if not may(each)}
+    people = [*(each.name for each in listed), *map(whole_name, before)]
     others = [each for each in helpers if plain_name(each) not in {*map(plain_name, shown)}]
-    people, shown = [*(each.name for each in listed), *map(whole_name, before), *others], [*shown, *others]
+    able = [*map(may, (*listed, *before)), *(True for _ in others)]
+    people, shown = [*people, *others], [*shown, *others]
 
     def read(typed: str) -> str:
-        if (helper := next((each for each in others if plain_name(each) == plain_name(typed)), "")) != "":
+        if helper := next((each for each in others if plain_name(each) == plain_name(typed)), ""):
             return helper
         if typed.isascii() and typed.isdigit() and 1 <= int(typed) <= len(people):
-            if int(typed) in out:
-                raise Unreadable(f"{typed} is {shown[int(typed) - 1]}, and {wanted} is asked for")
-            say(f"  = {shown[int(typed) - 1]}", err=True)
-            return people[int(typed) - 1]
+            if able[int(typed) - 1]:
+                return people[int(typed) - 1]
+            typed = people[int(typed) - 1]
         who = _person(logbook, typed := full_name(logbook, typed), asked=True)
         if not may(who):
             held = f"{who.name} is {who.kind}" if who.kind else f"{who.name} has no kind of certificate here"
@@ -171,7 +183,7 @@ def who_did(
         whole = confirmed(f"Is `{who.kind}` meant as {meant}?", enter=True)
         return whole_name(replace(who, kind=meant)) if whole else typed
 
-    known = ", ".join(f"{at} {name}" for at, name in enumerate(shown, 1) if at not in out)
+    known = ", ".join(f"{at} {name}" for at, name in enumerate(shown, 1) if able[at - 1])
     return Question(name="by", words=f"{words}: {known}, or NAME, KIND, NUMBER" if known else words, read=read)
 
 
@@ -186,8 +198,8 @@ def who_looked(logbook: Logbook, words: str, doer: Person | None) -> Question:
 
     results = (each for record in reversed(logbook.of_kind(PageRecord)) for each in record.results)
     looked = [*dict.fromkeys(each.second_look for each in results if each.second_look)]
-    there = [each for each in looked if other(each)][:OFFERED]
-    asked = who_did(logbook, words, there, lambda who: other(who.name), "another pair of eyes")
+    helpers = [each for each in looked if other(each)][:OFFERED]
+    asked = who_did(logbook, words, helpers, lambda who: other(who.name), "another pair of eyes")
 
     def read(typed: str) -> str:
         name = full_name(logbook, typed.partition(",")[0])

@@ -18,8 +18,8 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import say
 from inspect_kit.cli.told_kinds import NO_PHASES
 from inspect_kit.cli.unusual import sure_of
-from inspect_kit.due import chronicle
-from inspect_kit.due.phases import PhaseState, may_close, no_passengers
+from inspect_kit.due.either import passengers_barred
+from inspect_kit.due.phases import PhaseState, may_close
 from inspect_kit.errors import Misused
 from inspect_kit.model.aircraft import PhaseRule
 from inspect_kit.model.kinds.phase import Phase
@@ -145,7 +145,7 @@ def _rule(logbook: Logbook, names: Sequence[str]) -> PhaseRule:
 
 
 def _state(logbook: Logbook, name: str) -> PhaseState | None:
-    return next((each for each in no_passengers(chronicle(logbook)).phases if each.name == name), None)
+    return next((each for each in passengers_barred(logbook).phases if each.name == name), None)
 
 
 def _verb(state: PhaseState | None) -> Question:

@@ -9,11 +9,12 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, id_meant
-from inspect_kit.cli.desk import Desk, across, dated, give, is_whole, print_json, show
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.ending import ending
 from inspect_kit.cli.options import Count, shared
 from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whole, with_sessions
 from inspect_kit.cli.sheets import find_page, sealed_pages
+from inspect_kit.cli.shown import across, dated, give, is_whole, print_json, show
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Crew, Session

@@ -5,11 +5,12 @@ from pathlib import Path
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk, to_outside
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import shared, written_as
 from inspect_kit.cli.planning import page_steps, planned
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page
+from inspect_kit.cli.shown import to_outside
 from inspect_kit.errors import ProgramFault
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.ordered import code_of, sheet_lines

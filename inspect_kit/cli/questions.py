@@ -118,7 +118,11 @@ def _ask(question: Question, ended: bool) -> tuple[Any, bool]:
             say("  this must be answered", err=True)
             continue
         try:
-            return question.read(words), False
+            found = question.read(words)
+            if words.isdecimal() and isinstance(found, str) and found != words:
+                # A number out of a list says nothing: what it stands for is shown.
+                say(f"  {found}", err=True)
+            return found, False
         except (Unreadable, Misused) as fault:
             if files_changed():
                 # What it names may have been written meanwhile: the command reads the store anew, with all answers.

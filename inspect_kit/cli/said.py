@@ -3,6 +3,7 @@
 In a pipe a message stays one line, so that whatever reads it finds its words.
 """
 
+import os
 import sys
 from collections.abc import Callable
 from contextvars import ContextVar
@@ -24,6 +25,8 @@ OLD_READ = "The old {} read last"
 YES, NO, EITHER = "yes", "no", "yes, no"
 # What goes back to the question before, wherever one follows another.
 BACK = "<"
+# Before what presses, in red on a terminal, as on every page.
+PRESSES = "!!"
 ONCE_MORE = f"Your answers are kept; the last question comes once more. {BACK} goes back further, Ctrl-C stops."
 T = TypeVar("T")
 
@@ -211,18 +214,26 @@ def typed_before(words: str) -> str:
 def say(text: str, *, err: bool = False, bold: bool = False, always: bool = False) -> None:
     """A message on standard output, or on standard error, with nothing in it that acts on a terminal.
 
+    One that begins with the mark of what presses stands out as it does on a page.
+
     What was said already, before a question that was gone back over, is not said again, unless it is `always`.
     """
     typed = TYPED.get()
     if err and not always and typed is not None and typed.at < len(typed.lines):
         return
-    click.secho(broken(inert(text, lines=True), sys.stderr if err else sys.stdout), err=err, bold=bold or None)
+    shown = broken(inert(text, lines=True), sys.stderr if err else sys.stdout)
+    if not shown.startswith(f"{PRESSES} "):
+        click.secho(shown, err=err, bold=bold or None)
+        return
+    click.secho(PRESSES, err=err, bold=True, fg=None if os.environ.get("NO_COLOR") else "red", nl=False)
+    click.secho(shown.removeprefix(PRESSES), err=err, bold=True)
 
 
 def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
     """Text in lines that the terminal of this stream holds, `room` less; as it is where the stream is none.
 
-    A line that goes on is indented as its first one, and two further where that is indented.
+    A line that goes on is indented as its first one, and two further where that is indented; below a mark it stands
+    below the words.
     """
     try:
         if not stream.isatty():
@@ -239,7 +250,8 @@ def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
             lines.append(line)
             continue
         blank = line[: len(line) - len(line.lstrip(" "))]
-        more = blank + "  " if blank else ""
+        mark = line.startswith(f"{PRESSES} ")
+        more = " " * (len(PRESSES) + 1) if mark else blank + "  " if blank else ""
         first, *rest = wrap(line, columns - room - len(more))
         lines += [blank + first, *(more + each for each in rest)]
     return "\n".join(lines)

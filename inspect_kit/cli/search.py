@@ -6,8 +6,9 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit import store
-from inspect_kit.cli.desk import Desk, across, dated, give, is_whole, print_json
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import shared
+from inspect_kit.cli.shown import across, dated, give, is_whole, print_json
 from inspect_kit.errors import NO
 from inspect_kit.text.searching import search
 

@@ -10,11 +10,12 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.beginning import FUELS, PITCHES, WHEELS, interview, starter_checks
-from inspect_kit.cli.desk import DATE, Desk
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.filling import PAST, filled_in, shaped
 from inspect_kit.cli.kept_answers import Answers
 from inspect_kit.cli.options import Count, shared
 from inspect_kit.cli.said import say
+from inspect_kit.cli.typed import DATE
 from inspect_kit.errors import INTERRUPTED, ProgramFault, StoreUnreadable
 
 

@@ -45,6 +45,8 @@ def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str)
         ink = answers({}, [replace(place, required=True)])["ink"]
     if ink and ssh_key:
         raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key): one of the two")
+    if ssh_key:
+        store.refuse_no_key(Path(ssh_key))
     desk.entry_day()
     written = record_signature(desk, name, ink=ink, key=Path(ssh_key) if ssh_key else None, signer=signer)
     click.echo(written)
@@ -144,12 +146,17 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     return desk.enter("signature", "signature", make)
 
 
-def ssh_signature(data: bytes, key: Path, known: Sequence[str], who: str, aircraft: Aircraft) -> str:
-    """The signature of a record's bytes with a key; Refused unless it can be checked by the keys of the signer."""
+def refuse_no_public_key(known: Sequence[str], who: str) -> None:
+    """Refused where nothing says which keys are those of the signer."""
     if not known:
         raise Refused(
-            "the signer has no public key in aircraft.yaml: write it under `ssh` there, or sign in ink (--ink)"
+            f"{who} has no public key in aircraft.yaml: write it under `ssh` there, or sign in ink (--ink)"
         )
+
+
+def ssh_signature(data: bytes, key: Path, known: Sequence[str], who: str, aircraft: Aircraft) -> str:
+    """The signature of a record's bytes with a key; Refused unless it can be checked by the keys of the signer."""
+    refuse_no_public_key(known, who)
     armour = store.sign_with_key(data, key)
     if store.check_signature(data, armour, known) is not None:
         whose = store.whose_key(data, armour, aircraft)

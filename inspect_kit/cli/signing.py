@@ -11,7 +11,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import changes_since, meter_problems
-from inspect_kit.cli.desk import REASON, Desk, dated, show
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import NONE_BEFORE, as_entered, given_order, said_after, say_taken, with_order
 from inspect_kit.cli.entries import clock_question, parse_readings, refuse_total, split_words
 from inspect_kit.cli.options import shared
@@ -19,7 +19,9 @@ from inspect_kit.cli.people_named import full_name, nearest_person
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import asked, confirmed, say, somebody
 from inspect_kit.cli.sheets import find_page
-from inspect_kit.cli.signatures import record_signature, ssh_signature
+from inspect_kit.cli.shown import dated, show
+from inspect_kit.cli.signatures import record_signature, refuse_no_public_key, ssh_signature
+from inspect_kit.cli.typed import REASON
 from inspect_kit.cli.unusual import not_so, unusual_meters
 from inspect_kit.due import (
     RECHECK,
@@ -32,21 +34,31 @@ from inspect_kit.due import (
     unordered,
 )
 from inspect_kit.due import due as due_of
+from inspect_kit.due.answer import (
+    STOP_BARRED,
+    STOP_CHANGE,
+    STOP_DIRECTIVE,
+    STOP_EMPTY,
+    STOP_GONE,
+    STOP_LIFE,
+    STOP_OWED,
+)
 from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
 from inspect_kit.inspection.owed import not_answered
-from inspect_kit.inspection.sealing import far_used, record_of
+from inspect_kit.inspection.sealing import far_used, marked_on, over_already, record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.aircraft import Identity, Person
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
-from inspect_kit.model.worksheet import CLOSING, OPENING, Missing, Worksheet
+from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Missing, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.report import left_sentences, parts_used
 from inspect_kit.report.pages.signing import missing_page, statement_page
@@ -91,6 +103,28 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
                     yield f"{told}. Was it done, as it is ticked, after that?"
 
 
+# Reasons not to fly that are no matter of a page, but for those of the checks that are done on it.
+NOT_OF_THE_PAGE = (STOP_GONE, STOP_DIRECTIVE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_CHANGE)
+
+
+def _refuse_empty(logbook: Logbook, on: dt.date) -> None:
+    """Refused where nothing is fitted in a position without which nobody may fly: a statement speaks of all of it."""
+    for stop in due_of(logbook, on, expect=False).stops:
+        if stop.kind == STOP_EMPTY:
+            told = f"nothing was sealed: {stop.text} ({stop.place}); a statement speaks of the whole aircraft"
+            raise Refused(f"{told}: write down what is fitted there, `inspect-kit install POSITION`")
+
+
+def _reasons_left(logbook: Logbook, record: PageRecord, on: dt.date) -> Iterator[str]:
+    """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change."""
+    if not (isinstance(record, Inspection) and record.passed):
+        return
+    done = {logbook.checks[each.check].place for each in record.results if each.check in logbook.checks}
+    for stop in due_of(logbook, on, expect=False).stops:
+        if stop.kind in NOT_OF_THE_PAGE and stop.place not in done:
+            yield stop.text
+
+
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
     """The findings of earlier records that this one does not clear, or only puts off."""
     logbook = logbook.up_to(lambda each: each.date <= record.date)
@@ -131,11 +165,17 @@ def sign(
         raise Misused("--reason says why a page is closed: give --closed with it, or leave it out")
     if ink and ssh_key:
         raise Misused("a signature is in ink (--ink) or by an SSH key (--ssh-key), one of the two: nothing was sealed")
+    if ssh_key:
+        # A key that is none is known before anything is read, asked or typed.
+        store.refuse_no_key(Path(ssh_key))
     loaded, logbook = desk.loaded()
     names, given = split_words(words)
     if len(names) > 1:
         raise Misused(f"one page is signed at a time: give {' or '.join(names)}")
     sheet, read = find_page(loaded, logbook, names[0] if names else "")
+    if not_passed and sheet.page.job == JOB_WORK:
+        how = "sign this page of work, what is open on it corrected or put off"
+        raise Misused(f"--not-passed is of an inspection: {how}, or end it with --closed, which keeps its findings")
     refuse_total(logbook, desk.on, given)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     close = (reason or _why_closed()) if closed else ""
@@ -165,9 +205,15 @@ def sign(
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
-        told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything)
+        is_work = sheet.page.job == JOB_WORK
+        told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything, work=is_work)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
+    if ssh_key and (known := logbook.aircraft.person(signer)) is not None:
+        # Whoever may not sign at all has been told that: a key would not help.
+        refuse_no_public_key(known.ssh, known.name)
+    if isinstance(shown.record, Inspection) and not not_passed:
+        _refuse_empty(logbook, desk.on)
     _ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
@@ -181,6 +227,8 @@ def sign(
         say(_not_looked_at(logbook, sheet.page), bold=True)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
+    for reason in _reasons_left(logbook, record, desk.on):
+        say(f"!! {reason}: a reason on record not to fly, and this signature leaves it so.", bold=True)
     if not (ink or ssh_key or close) and somebody():
         where = "Where it is signed in ink: logbook and page"
         place = Question(name="ink", words=where, read=parse_logbook_page, otherwise="later, with `signature`")
@@ -239,9 +287,25 @@ def _ask_of_page(
     for question in (*far_used(logbook, page), *_off_no_shelf(logbook, record)):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: correct what was used in {page.place.file}")
+    for told in () if on is None else _slipped(logbook, page, on):
+        if not confirmed(f"{told} Is it right?"):
+            raise Misused(f"nothing was sealed: correct the reading in {page.place.file}")
+    for told in () if on is None else over_already(marked_on(logbook, page), on):
+        if not confirmed(f"{told} Is it right?"):
+            raise Misused(f"nothing was sealed: correct the date in {page.place.file}")
     for question in () if on is None else _owed_meanwhile(logbook, page, on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
+
+
+def _slipped(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
+    """What speaks for a slip in a reading within its limit, which `walk` asks back and an editor does not."""
+    earlier = readings_before(logbook, on)
+    for entry in page.checks:
+        check = logbook.checks.get(logbook.id_now(entry.id)) if entry.ticked and not entry.answer else None
+        for label, number in entry.numbers().items() if check is not None else ():
+            if check is not None and (told := slipped(check, label, number, earlier.get((check.id, label), ()))):
+                yield told
 
 
 def _of_the_new(

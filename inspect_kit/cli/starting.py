@@ -4,12 +4,13 @@ import click
 
 from inspect_kit import store
 from inspect_kit.cli.called import CHECK, INSPECTION, id_meant
-from inspect_kit.cli.desk import NAME, Desk
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entries import parse_readings, refuse_total, split_words
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import full_name, refuse_gone
 from inspect_kit.cli.planning import left_shut, page_steps, planned, sessions_of
 from inspect_kit.cli.said import say
+from inspect_kit.cli.typed import NAME
 from inspect_kit.cli.unusual import asking, sure_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection import edit

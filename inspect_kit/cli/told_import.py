@@ -30,7 +30,7 @@ def tell_untaken(table: past.LogbookTable, columns: past.Columns, beside: str) -
 
 def tell_unsaid(found: past.Entries, columns: past.Columns, beside: str) -> None:
     """The words that were to count for something, and that no row has: misspelt perhaps."""
-    said = {as_compared(entry.text) for entry in found.entries}
+    said = {as_compared(each.text) for each in found.entries} | {as_compared(each.words) for each in found.bad}
     for key, words in (("did", columns.did), ("last", columns.last)):
         if unsaid := ", ".join(f"`{each}`" for each in words if each not in said):
             say(f"No row says just {unsaid}, which stands under `{key}` in {beside}: nothing counts by it.")

@@ -1,12 +1,13 @@
 """What is asked before an entry is written: what was not given, and readings that may be a slip of the finger."""
 
 import datetime as dt
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 
 from inspect_kit.cli.said import BACK, asked, confirmed, go_back, read_anew, say, somebody, was_asked_more
-from inspect_kit.due import either_meter, unusual_readings
+from inspect_kit.due import either_meter, unusual_readings, unusual_totals
 from inspect_kit.errors import Misused
+from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.reason import is_no_reason
 from inspect_kit.past import parse_said_number
@@ -38,6 +39,20 @@ def sure_of(
 def unusual_meters(logbook: Logbook, date: dt.date, meters: Mapping[str, Decimal]) -> dict[str, str]:
     """The question about each reading of a day that is unusual, and its meter."""
     return {each: meter for meter, reads in meters.items() for each in unusual_readings(logbook, date, {meter: reads})}
+
+
+def leaps(before: Logbook, after: Logbook, change: MeterChange) -> Iterator[str]:
+    """What speaks for a slip in what a changed meter reads, or in its day: the new one begins above the old one, or
+    readings leap by it, in the logbook `after` it was written down or put right.
+    """
+    if change.new > change.old:
+        yield f"The new {change.meter} begins at {change.new}, above the {change.old} of the old one."
+    since = min(each.date for each in (change, before.record(change.name)) if each is not None)
+    later = {record.name for record in after.records if record.date >= since} - {change.name}
+    known = {problem.place for problem in unusual_totals(before, later)}
+    for problem in unusual_totals(after, later):
+        if problem.place not in known:
+            yield f"By that {problem.message} ({problem.place})."
 
 
 def asking(write: Callable[[bool], str], sure: bool) -> str:

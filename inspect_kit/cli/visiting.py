@@ -6,8 +6,10 @@ from pathlib import Path
 import click
 
 from inspect_kit import report as reports
-from inspect_kit.cli.desk import DATE, Desk, across, give, is_whole, print_json
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.options import AHEAD, shared
+from inspect_kit.cli.shown import across, give, is_whole, print_json
+from inspect_kit.cli.typed import DATE
 from inspect_kit.due import due as due_of
 from inspect_kit.errors import Misused
 from inspect_kit.visits import year_ahead

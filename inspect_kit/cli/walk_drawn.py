@@ -4,7 +4,6 @@ import io
 import sys
 from collections.abc import Sequence
 
-import click
 from rich.console import Console
 
 from inspect_kit.cli.walk_state import Walk
@@ -23,6 +22,7 @@ def draw_box(walk: Walk, at: int) -> None:
     walk.begin(at)
     talk, entry = walk.talk, walk.entries[at]
     check, panel = check_of_box(walk.logbook, entry), walk.logbook.panel_in(entry)
+    talk.begin()
     talk.say()
     talk.say(_head(walk, at, check, panel), hang="  ", strong=True)
     cautions = check.cautions if check else panel.cautions if panel and entry.is_panel else ()
@@ -126,7 +126,7 @@ def _readings(walk: Walk, asked: tuple[Wanted, ...]) -> None:
     kept = [place for place in range(len(columns)) if any(row[place] for row in rows)]
     filled = [Row(cells=tuple(row[place] for place in kept)) for row in rows]
     shown = table(tuple(columns[place] for place in kept), filled)
-    click.echo(_drawn(shown, walk.talk.width() - 2, "  "), nl=False)
+    walk.talk.drawn(_drawn(shown, walk.talk.width() - 2, "  "))
 
 
 def _last(each: Wanted, *, dated: bool) -> str:

@@ -10,7 +10,7 @@ from inspect_kit.cli.walk_talk import Choice
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import passed, waits_as_it_is
 from inspect_kit.model.finding import Cleared, Finding, Fix
-from inspect_kit.model.reason import is_no_reason
+from inspect_kit.model.reason import may_not_wait
 from inspect_kit.model.worksheet import JOB_WORK
 from inspect_kit.past import parse_said_date
 from inspect_kit.text.grammar import Unreadable, parse_fix
@@ -165,7 +165,7 @@ def _limit(walk: Walk, told: str, choices: Sequence[Choice]) -> tuple[Fix, str, 
             case _:
                 return None
         if fix is not None and (reason := _words(walk, "It may wait because:")):
-            if not is_no_reason(reason):
+            if not may_not_wait(reason):
                 return fix, reason, waiting
             walk.talk.say(f"`{reason[:40]}` is no reason.", indent="  ")
         draw()

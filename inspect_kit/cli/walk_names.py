@@ -23,21 +23,20 @@ def ask_name(
 ) -> str:
     """A name, or the key of one of `more`, which is shorter than any name.
 
-    `first` is who most likely is meant, also by the space bar. `without` are those who are not asked, such as the doer
-    for a second look; `inspecting` asks only those who may.
+    `first` is who most likely is meant, by the space bar. `without` are those who are not asked, such as the doer for
+    a second look; `inspecting` asks only those who may. Whoever is left out keeps the number: it is the same person's
+    in every question of a page.
     """
     page = walk.sheet.page
-    names = [
-        name
-        for name in known_names(walk.logbook.aircraft, page, without)
-        if not inspecting or no_inspector(walk.logbook.aircraft, page, name) is None
-    ]
-    if first in names:
-        names = [first, *(name for name in names if name != first)]
+    aircraft = walk.logbook.aircraft
+    known = known_names(aircraft, page)
+    left = [name for name in known if any(aircraft.same_person(name, other) for other in without)]
     # By single keys there are nine; whole lines have room for all.
-    listed = names[:BY_ONE_KEY] if walk.talk.source else names
+    listed = known[:BY_ONE_KEY] if walk.talk.source else known
     numbered = [
-        Choice(key=str(number), word=name, also=" " if name == first else "") for number, name in enumerate(listed, 1)
+        Choice(key=str(number), word=name, also=" " if name == first else "")
+        for number, name in enumerate(listed, 1)
+        if name not in left and (not inspecting or no_inspector(aircraft, page, name) is None)
     ]
     other = Choice(key="0", word="another name", does="typed in full")
 

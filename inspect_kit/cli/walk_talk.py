@@ -4,6 +4,7 @@ import re
 import shutil
 import sys
 from collections.abc import Callable, Sequence
+from dataclasses import field
 
 import click
 
@@ -42,9 +43,14 @@ MORE = Choice(key="?", word="more", does="this list")
 
 @dataclass(slots=True)
 class Talk:
-    """One conversation: by single keys where `source` is a terminal that gives them, else by whole lines."""
+    """One conversation: by single keys where `source` is a terminal that gives them, else by whole lines.
+
+    `pinned` are the cautions of what is asked about; `below` counts the lines of the window from the first of them on.
+    """
 
     source: Keyboard | None = None
+    pinned: list[str] = field(default_factory=list)
+    below: int = 0
 
     def width(self) -> int:
         """Columns to write in: those of the window, but no more than can be read."""
@@ -66,13 +72,43 @@ class Talk:
 
     def say(self, text: str = "", *, indent: str = "", hang: str = "", strong: bool = False) -> None:
         """Say something; `indent` is for all its lines, `hang` for all but the first."""
-        click.secho(self.wrapped(text, indent, hang), bold=strong)
+        told = self.wrapped(text, indent, hang)
+        self._counted(told)
+        click.secho(told, bold=strong)
+
+    def drawn(self, lines: str) -> None:
+        """Lines that were drawn to the width of the window already, each with its ending."""
+        self._counted(lines.removesuffix("\n"))
+        click.echo(lines, nl=False)
+
+    def begin(self) -> None:
+        """Something else is asked about from here on: no caution of before stands over it."""
+        self.pinned.clear()
+        self.below = 0
 
     def caution(self, text: str) -> None:
-        """What can hurt somebody, its first word set off: in the terminal's own ink, which no ground swallows."""
+        """What can hurt somebody. Until something else begins it is in sight whenever anything is asked."""
+        self.pinned.append(text)
+        self._caution(text)
+
+    def _caution(self, text: str) -> None:
+        """The first word is set off: in the terminal's own ink, which no ground swallows."""
         word, told = "CAUTION", self.wrapped(f"CAUTION: {text}", hang="  ")
+        self._counted(told)
         click.secho(word, bold=True, reverse=True, nl=False)
         click.secho(told.removeprefix(word), bold=True)
+
+    def _counted(self, told: str) -> None:
+        if self.pinned:
+            self.below += told.count("\n") + 1
+
+    def _keep_cautions(self, coming: int) -> None:
+        """Say the cautions once more where so many lines to come would push the first of them out of the window."""
+        if self.source is None or not self.pinned or self.below + coming <= self.source.size()[1]:
+            return
+        self.below = 0
+        for text in self.pinned:
+            self._caution(text)
 
     def choose(self, choices: Sequence[Choice], draw: Callable[[], None]) -> str:
         """The key of the choice that is made; Stop when the person stops or the input has ended.
@@ -99,12 +135,14 @@ class Talk:
         """A line that is typed, with single blanks between its words; "" when it is empty. Stop at the end of input."""
         while True:
             *above, last = self.wrapped(prompt, "  ").split("\n")
+            self._keep_cautions(len(above) + 2)
             if above or len(last) + ROOM_TO_TYPE > self.width():
                 # What is typed begins on a line of its own, so that its words stay whole as well; so it does wherever
                 # a question is broken.
                 above, last = [*above, last], "  >"
             for text in above:
                 click.echo(text)
+            self._counted("\n".join([*above, last]))
             typed = self._line(f"{last} ")
             odd = odd_character(typed)
             if odd is None:
@@ -116,8 +154,12 @@ class Talk:
         # A list above may be out of sight after a key that is none of them.
         if listed := [choice.key for choice in choices if choice.key.isdigit() and not choice.shown]:
             told.insert(0, f"{listed[0]}-{listed[-1]} of the list")
-        for line in in_lines((f" {each}" for each in told), self.width() - 1):
+        lines = in_lines((f" {each}" for each in told), self.width() - 1)
+        self._keep_cautions(len(lines) + 1)
+        for line in lines:
             click.echo(_possible(f" {line}"))
+        # And the line on which the key stands.
+        self._counted("\n".join([*lines, ""]))
 
     def _explain(self, choices: Sequence[Choice]) -> None:
         """Every choice with what it does."""
@@ -132,7 +174,7 @@ class Talk:
         """The choice of a single key; None to draw again."""
         assert self.source is not None
         while True:
-            key = one_key(self.source, ready=self._ready, refused=self._refused)
+            key = one_key(self.source, ready=self._ready, refused=lambda: self._refused(offered))
             if key == END:
                 raise WalkStopped
             if key == RESIZED:
@@ -150,9 +192,11 @@ class Talk:
     def _ready(self) -> None:
         click.echo("  > ", nl=False)
 
-    def _refused(self) -> None:
+    def _refused(self, offered: Sequence[Choice]) -> None:
+        """Nothing is answered; what may be is offered again, which many of these would push out of the window."""
         click.echo()
         self.say("Several keys, or one that is held: nothing is answered. Let go, then press one key.", indent="  ")
+        self._offer(offered)
 
     def _word(self, offered: Sequence[Choice]) -> Choice:
         """The choice that a whole line names by its key or its word."""

@@ -128,6 +128,7 @@ def _begin(walk: Walk, by: str) -> None:
 
 def _next(walk: Walk) -> bool:
     """Ask the next thing; False when nothing is left."""
+    walk.talk.begin()
     if walk.visit is not None:
         box, key = walk.visit, walk.reading
         walk.visit, walk.reading = None, ""
@@ -195,6 +196,7 @@ def _write_owed(walk: Walk) -> bool:
 def _end(walk: Walk) -> None:
     done, boxes = progress(walk.logbook, walk.sheet.page)
     left = open_findings(walk.sheet.page)
+    walk.talk.begin()
     walk.talk.say()
     if walk.later:
         findings = sum(finding.id in walk.later for _, finding in left)

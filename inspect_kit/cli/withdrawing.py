@@ -59,7 +59,10 @@ def withdraw(desk: Desk, name: str, reason: str, by: str) -> int:
         kept, whole = store.withdrawn_name(file), write_withdrawn(data.decode(), noted).encode()
         if worse := desk.new_problems(loaded, {file: None, kept: whole}):
             open_ones = [each for each in logbook.records if each.seal is None]
-            resting = [each.name for each in open_ones if f" {each.place.file}:" in worse.lines]
+            named = [each for each in open_ones if f" {each.place.file}:" in worse.lines]
+            # A line begins with what is wrong by it; what it says besides may have been there long before.
+            named.sort(key=lambda each: (f"\n  {each.place.file}:" not in f"\n{worse.lines}", each.date < record.date))
+            resting = [each.name for each in named]
             if isinstance(record, Amendment):
                 # What another amendment said comes back with this one gone: that is wrong, not what it contradicts.
                 beside = [each for each in logbook.of_kind(Amendment) if each.of == record.of and each is not record]

@@ -10,8 +10,8 @@ import click
 from click.core import ParameterSource
 from click.shell_completion import CompletionItem
 
-from inspect_kit.cli.desk import PaperType
 from inspect_kit.cli.options import SHARED
+from inspect_kit.cli.typed import PaperType
 
 TYPED = ParameterSource.COMMANDLINE
 EMPTY = "a word is empty (a variable that the shell does not know gives that): say what is meant"

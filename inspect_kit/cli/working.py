@@ -36,7 +36,7 @@ from inspect_kit.due import readings_before, totals_with
 from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.due.unwritten import TOTAL, amending_past
 from inspect_kit.errors import Misused
-from inspect_kit.inspection.sealing import far_from
+from inspect_kit.inspection.sealing import far_from, over_already
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import OTHERS, Check, Part, Reads, added_up, decimal, gone
 from inspect_kit.model.finding import Finding, Reading, Result
@@ -145,7 +145,8 @@ def work(
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did = check_ids(logbook, names)
-        sure_of(logbook, on, meters, sure, (*_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts)))
+        slips = (*_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts), *over_already(marked, on))
+        sure_of(logbook, on, meters, sure, slips)
         return Work(
             name=name,
             date=on,

@@ -93,6 +93,15 @@ class Chronicle:
         history = self.histories.get(meter)
         return history.points[-1] if history and history.points else None
 
+    def highest_reading(self, meter: str) -> Point | None:
+        """The last reading; where one is lower than another before it, so that either is wrong, the highest: by it
+        things are due sooner.
+        """
+        history = self.histories.get(meter)
+        if history is None or not history.problems:
+            return self.last_reading(meter)
+        return max(history.points, key=lambda point: point.total)
+
     def total_now(self, meter: str) -> Decimal | None:
         """The last recorded total; None for a meter that was never read."""
         point = self.last_reading(meter)
@@ -249,7 +258,7 @@ class _Sorting:
             elif not last.paper_is_none:
                 self.inspections.setdefault(name, []).append(before)
         for part in record.fitted:
-            self.fitted[record.name, part.position] = self.totals.brought(record, part.fitted_on, {}, part.place)
+            self.fitted[record.name, part.position] = self.totals.came(record, part)
 
     def _counted(self) -> dict[str, list[Uncounted]]:
         """The inspections that count join those of the past; each of the others with why it does not."""

@@ -10,7 +10,7 @@ from dataclasses import replace
 from typing import Final
 
 from inspect_kit.due.answer import STOP_DIRECTIVE, Stop
-from inspect_kit.due.chronicle import Chronicle, chronicle
+from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.aircraft import Aircraft
@@ -41,8 +41,8 @@ class DirectiveState:
 
     `product` is the position or `aircraft`, `part` and `serial` what is fitted there now. `complied` is the last record
     that did its check. `older` is when its check was last done, where that is older than the directive and nobody has
-    said that it was done as that asks: it complies with nothing. `since` is the day of the revision, or of the first
-    decision on it.
+    said that it was done as that asks: it complies with nothing; `never` where nothing says that it was done at all.
+    `since` is the day of the revision, or of the first decision on it.
     """
 
     directive: Directive
@@ -54,6 +54,7 @@ class DirectiveState:
     complied: PageRecord | None
     older: Moment | None
     since: dt.date
+    never: bool = False
 
     @property
     def undecided(self) -> bool:
@@ -79,6 +80,25 @@ class Directives:
 def directives(book: Chronicle) -> Directives:
     """The directives of a chronicle as they stand at its end."""
     return book.logbook.once("directives", lambda: _directives(book))
+
+
+def directives_told(seen: Logbook, on: dt.date) -> Directives:
+    """The directives of a logbook as they are told on a day: while amendments wait for a signature each one as it
+    stands in the reading of the records in which it asks for most, what was done soonest.
+    """
+    amended, *others = [directives(chronicle(seen_on(reading, on)[0])) for reading in seen.readings()]
+    ways: dict[object, list[DirectiveState]] = {}
+    for found in (amended, *others):
+        for state in found.states:
+            key = _words(state.directive.number), state.product, _words(state.directive.part)
+            ways.setdefault(key, []).append(state)
+    states = tuple(min(each, key=_how_soon) for each in ways.values())
+    return replace(amended, states=tuple(sorted(states, key=lambda state: (STATES.index(state.state), state.product))))
+
+
+def _how_soon(state: DirectiveState) -> tuple[int, bool, dt.date]:
+    done = state.complied.date if state.complied else dt.date.min
+    return STATES.index(state.state), state.older is None and not state.never, done
 
 
 def _directives(book: Chronicle) -> Directives:
@@ -125,7 +145,8 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
         done = dones(book, check, stays) if check and state != OPEN_AGAIN else ()
         since = in_force_since(counts, records)
         # Work that is older than a directive cannot have known what that asks.
-        older = older_than(since, done) if state in (APPLIES, REVIEWED) and counts.done_on is None else None
+        asks = state in (APPLIES, REVIEWED) and counts.done_on is None
+        older = older_than(since, done) if asks else None
         yield DirectiveState(
             directive=counts,
             product=product,
@@ -135,6 +156,7 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
             check=check,
             complied=None if older else _last_record(book, done),
             older=older,
+            never=asks and not done,
             since=since,
         )
 
@@ -166,10 +188,10 @@ def _corrected_since(record: Directive, stay: Fitting, book: Chronicle) -> bool:
 
 
 def due_now(book: Chronicle) -> dict[str, DirectiveState]:
-    """By the id of their checks, the directives for which only work that is older than they are was done."""
+    """By the id of their checks, the directives for which only work that is older than they are was done, or none."""
     if not book.logbook.of_kind(Directive):
         return {}
-    return {state.check.id: state for state in directives(book).states if state.check and state.older}
+    return {state.check.id: state for state in directives(book).states if state.check and (state.older or state.never)}
 
 
 def to_decide(book: Chronicle, position: str) -> Iterator[tuple[str, str]]:

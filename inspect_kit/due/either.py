@@ -10,7 +10,8 @@ from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.due.answer import STATES, STOPS, DueAnswer, Either, Expected, Item, Line, NotToBeUsed, Stop
-from inspect_kit.due.phases import NoPassengers
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.phases import TO_BE_FLOWN, NoPassengers, PhaseState, no_passengers
 from inspect_kit.model.logbook import Logbook
 
 
@@ -34,7 +35,7 @@ def either(answers: Sequence[DueAnswer]) -> DueAnswer:
         items=tuple(items),
         stops=_all_stops(answers),
         not_to_be_used=_all_unused(answers),
-        no_passengers=_all_bars(answers),
+        no_passengers=_all_bars([answer.no_passengers for answer in answers]),
         either=tuple(differ),
     )
 
@@ -109,12 +110,34 @@ def _all_unused(answers: Sequence[DueAnswer]) -> tuple[NotToBeUsed, ...]:
     )
 
 
-def _all_bars(answers: Sequence[DueAnswer]) -> NoPassengers:
-    """Whatever bars passengers in one of the readings bars them."""
-    each = [answer.no_passengers for answer in reversed(answers)]
+def passengers_barred(logbook: Logbook) -> NoPassengers:
+    """What bars passengers in one of the readings of a logbook, while amendments wait for a signature."""
+    return _all_bars([no_passengers(chronicle(reading)) for reading in logbook.readings()])
+
+
+def _all_bars(readings: Sequence[NoPassengers]) -> NoPassengers:
+    """Whatever bars passengers in one of the readings bars them; a phase as it stands where most of it is left."""
+    if len(readings) == 1:
+        return readings[0]
+    each = readings[::-1]
+    phases: dict[str, list[PhaseState]] = {}
+    for state in (state for barred in readings for state in barred.phases):
+        phases.setdefault(state.name, []).append(state)
     return NoPassengers(
-        phases=tuple({phase.name: phase for barred in each for phase in barred.phases}.values()),
+        phases=tuple(map(_farthest, phases.values())),
         undecided=tuple({change.name: change for barred in each for change in barred.undecided}.values()),
         unflown=tuple({unflown.record.name: unflown for barred in each for unflown in barred.unflown}.values()),
         taken_after=tuple(dict.fromkeys(pair for barred in each for pair in barred.taken_after)),
     )
+
+
+def _farthest(states: Sequence[PhaseState]) -> PhaseState:
+    """A phase as it stands where most hours are left, with all that it lacks in any reading."""
+
+    def left(state: PhaseState) -> tuple[Decimal, int]:
+        known = state.hours is None or state.flown is not None
+        return ((state.hours or Decimal(0)) - (state.flown or 0)) if known else Decimal("Infinity"), len(state.lacks)
+
+    worst = max(states, key=left)
+    more = dict.fromkeys(each for state in states for each in state.lacks if not each.endswith(TO_BE_FLOWN))
+    return replace(worst, lacks=(*worst.lacks, *(each for each in more if each not in worst.lacks)))

@@ -17,7 +17,7 @@ from calendar import monthrange
 from collections.abc import Sequence
 from decimal import Decimal
 from functools import cached_property, lru_cache
-from itertools import accumulate
+from itertools import accumulate, pairwise
 from math import copysign, log1p
 from typing import NamedTuple
 
@@ -255,7 +255,7 @@ class Forecast:
         """Forecasts for `amount` as they would have been made every half month. Most of the time of `due` goes here."""
         known = self.totals[-1] + self._levels[-1].hidden
         exposure, last_day, scales = self._exposure, len(self._exposure) - 1, self._scales
-        totals, days = self.totals, self.days
+        totals, days, spread, count = self.totals, self.days, self._spread, len(self.totals)
         misses: list[float] = []
         looks: list[float] = []
         # On which day it was true: `whole` where that is one, else `true`.
@@ -267,22 +267,22 @@ class Forecast:
                 at, goal = last, totals[last] + amount
                 # Reached between two readings, by an even share, and not before the last one then.
                 then = bisect_left(totals, goal, last)
-                if then == len(totals):
+                if then == count:
                     whole = days[-1] if goal <= known else self.now
                     # Totals never fall: behind one that is open all are.
                     told = len(misses) if told is None else told
+                elif spread[then] and totals[then] != goal:
+                    low = totals[then - 1]
+                    true = days[then - 1] + (days[then] - days[then - 1]) * ((goal - low) / (totals[then] - low))
+                    whole = None
                 else:
-                    whole, high = days[then], totals[then]
-                    if high != goal and then and high - (low := totals[then - 1]) > ONE_DAY:
-                        true = days[then - 1] + (whole - days[then - 1]) * ((goal - low) / (high - low))
-                        whole = None
+                    whole = days[then]
             # As `_ahead`, and `_scaled` of both.
             if amount <= hidden:
                 ahead = -pause * (1 - amount / hidden) if hidden > 0 else 0.0
                 looked = copysign(log1p(abs(ahead) / BEND), ahead)
             else:
-                there = bisect_left(exposure, (amount - hidden) / rate + spent, day)
-                ahead = (there if there < last_day else last_day) - day
+                ahead = bisect_left(exposure, (amount - hidden) / rate + spent, day, last_day) - day
                 looked = scales[ahead]
             if whole is None:
                 still = true - day
@@ -291,6 +291,11 @@ class Forecast:
                 misses.append((scales[whole - day] if whole >= day else -scales[day - whole]) - looked)
             looks.append(ahead)
         return misses, looks, len(misses) if told is None else told
+
+    @cached_property
+    def _spread(self) -> list[bool]:
+        """Of each reading whether more than a day's use lies between it and the one before, and is spread over that."""
+        return [False, *(high - low > ONE_DAY for low, high in pairwise(self.totals))]
 
     @cached_property
     def _weights(self) -> list[float]:
@@ -310,9 +315,7 @@ class Forecast:
             return [], 0.0
         weights = self._weights
         effective = sum(weights[:told]) ** 2 / sum([each * each for each in weights[:told]])
-        still = [False] * told + [True] * (len(misses) - told)
-        drawn = _drawn(sorted(zip(misses, still, weights, strict=True)))
-        return drawn, effective * STEP / (max(0.0, ahead) + OVERLAP_DAYS)
+        return _drawn(misses, told, weights), effective * STEP / (max(0.0, ahead) + OVERLAP_DAYS)
 
     def _tells(self, level: Level) -> bool:
         """Whether readings after that day are near enough to tell by how much a forecast made then missed."""
@@ -368,21 +371,25 @@ def _unscaled(scaled: float) -> float:
     return math.copysign(math.expm1(min(abs(scaled), 20.0)) * BEND, scaled)
 
 
-def _drawn(ordered: list[tuple[float, bool, float]]) -> list[tuple[float, float]]:
-    """(miss, share) of (miss, still open, weight), in order: an open one is shared out among those that miss by more.
+def _drawn(misses: list[float], told: int, weights: list[float]) -> list[tuple[float, float]]:
+    """(miss, share) in order of misses, with weights: those behind the first `told` are still open, and each of them is
+    shared out among those that miss by more.
 
     The product-limit estimate; Kaplan and Meier, Nonparametric estimation from incomplete observations, 1958.
     """
-    at_risk, left = sum([weight for _, _, weight in ordered]), 1.0
+    # Of equal misses an open one comes last, as it stands behind the others.
+    order = sorted(range(len(misses)), key=misses.__getitem__)
+    ordered = [weights[place] for place in order]
+    at_risk, left = sum(ordered), 1.0
     found = []
-    for miss, still, weight in ordered:
-        if not still and at_risk > 0:
+    for place, weight in zip(order, ordered, strict=True):
+        if place < told and at_risk > 0:
             share = left * (weight / at_risk) if weight < at_risk else left
-            found.append((miss, share))
+            found.append((misses[place], share))
             left -= share
         at_risk -= weight
     if left > 1e-9:
-        found.append((ordered[-1][0] + BEYOND, left))
+        found.append((misses[order[-1]] + BEYOND, left))
     return found
 
 

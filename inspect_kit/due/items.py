@@ -34,7 +34,7 @@ from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.limits import Base, DuePoint, Now, point_of, state_of
 from inspect_kit.due.moments import ZERO, Moment
 from inspect_kit.due.rechecks import Recheck, recheck_id, rechecks
-from inspect_kit.due.reckoning import inspection_names, reckon
+from inspect_kit.due.reckoning import inspection_names, reckoned
 from inspect_kit.due.trends import Reached, Series, series_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
@@ -101,7 +101,7 @@ class Items:
         return [name for name in inspection_names(check) if name not in self.aircraft.inspections]
 
     def _check(self, check: Check) -> Item:
-        found = reckon(check, self.book, self.fittings)
+        found = reckoned(check.id, self.book)
         points = list(found.points)
         for name in inspection_names(check):
             of_inspection = self.inspections.get(name, ())
@@ -115,11 +115,15 @@ class Items:
             found.not_known(f"no inspection is called `{name}`")
         lines = list(found.lines)
         directed = self.directed.get(check.id)
-        if directed is not None and directed.older is not None:
-            made = directed.directive
-            done = f"on {directed.older.date}" if directed.older.date else "nobody knows when"
-            told = f"{made.number} asks for it since {directed.since}, and it was last done before, {done}: due now"
-            lines.append(Line(text=told, places=(made.place, directed.older.place)))
+        if directed is not None and directed.older is None and not found.unknown:
+            # Never done, and its limits say when it is due for the first time.
+            directed = None
+        if directed is not None:
+            made, older = directed.directive, directed.older
+            done = f"on {older.date}" if older and older.date else "nobody knows when"
+            told = f"it was last done before, {done}" if older else "nothing says that it was done"
+            asks = f"{made.number} asks for it since {directed.since}, and {told}: due now"
+            lines.append(Line(text=asks, places=(made.place, older.place) if older else (made.place,)))
         for told in (found.unknown, found.brought):
             lines += [Line(text=told, places=(check.place,))] if told else []
         item = self._item(
@@ -192,7 +196,7 @@ class Items:
         lines.append(Line(text=f"{text}, with 95 % confidence from {low} to {high} (Theil-Sen)"))
         at = f"at {total} {series.unit} total, " if total is not None else ""
         lines.append(Line(text=f"{reached.limit} {series.measure} reached {at}about {likely} (forecast)"))
-        where = f"{series.check}, {series.label}"
+        where = f"{self.book.logbook.checks[series.check].title}, {series.label}"
         read = f"{last.value} {series.measure}"
         return Item(
             check=series.id,
@@ -434,7 +438,7 @@ class Items:
         now = self.now.totals.get(point.meter or "", ZERO)
         words = f"{so_many(left, point.unit)} left" if left >= 0 else f"{so_many(-left, point.unit)} past"
         reading = f"will read {reads}" if left >= 0 else f"read {reads} then"
-        last = self.book.last_reading(point.meter or "")
+        last = self.book.highest_reading(point.meter or "")
         places = (last.place,) if last else ()
         text = f"{point.meter} at {now} {point.unit} total: {words} ({state}); the meter {reading}"
         yield Line(text=text, places=places)

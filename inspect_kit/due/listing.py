@@ -38,7 +38,9 @@ def due(
     Without `expect` it is left out.
     """
     seen, left_out = seen_on(logbook, on)
-    answers = [_answer(reading, on, by, flying, expect, left_out) for reading in seen.readings()]
+    # As it was recorded something may be of a later day than as it is amended.
+    readings = (seen_on(reading, on)[0] for reading in seen.readings())
+    answers = [_answer(reading, on, by, flying, expect, left_out) for reading in readings]
     answer = either(answers)
     forward = min((each.date for each in logbook.of_kind(BroughtForward) if each.date > on), default=None)
     return replace(answer, items=tuple(sorted(answer.items, key=order)), forward=forward)
@@ -57,8 +59,8 @@ def _answer(
     book = chronicle(seen)
     offsets = {name: history.offset for name, history in book.histories.items()}
     flown = {name: flying if meter.unit == HOURS else ZERO for name, meter in seen.aircraft.meters.items()}
-    recorded = {name: book.total_now(name) for name in seen.aircraft.meters}
-    totals = {name: total + flown[name] for name, total in recorded.items() if total is not None}
+    read = {name: book.highest_reading(name) for name in seen.aircraft.meters}
+    totals = {name: point.total + flown[name] for name, point in read.items() if point is not None}
     maker = Items(book, Now(day=by or on, totals=totals, soon=seen.aircraft.soon), offsets, on if expect else None)
     items = tuple(sorted(maker.items(), key=order))
     barred = no_passengers(book)
@@ -67,7 +69,7 @@ def _answer(
         on=on,
         by=by or on,
         flying=flying,
-        meters={name: book.last_reading(name) for name in seen.aircraft.meters},
+        meters=read,
         totals=totals,
         offsets=offsets,
         stops=(*stops(book, items, empty, on), *undecided_stops(book), *change_stops(barred)),

@@ -2,12 +2,13 @@
 
 import datetime as dt
 from collections.abc import Collection, Iterable, Iterator, Mapping
-from dataclasses import field
+from dataclasses import field, replace
 from decimal import Decimal
 
 from inspect_kit.errors import Place
 from inspect_kit.model.followed import followed
 from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory
@@ -197,6 +198,26 @@ class Totals:
             brought=True,
             order=(date or dt.date.min, known[self.clock] or ZERO, 0, ZERO),
         )
+
+    def came(self, record: BroughtForward, part: Installed) -> Moment:
+        """When a part that was brought forward was fitted.
+
+        Where that was not read it had the last total of an earlier day, and no less than its own hours leave: it ran no
+        longer here than since it was new, nor than since an overhaul before it came.
+        """
+        moment = self.brought(record, part.fitted_on, {}, part.place)
+        least, told = moment.totals.get(self.clock), record.reads.get(self.clock)
+        if part.fitted_on is None or least is None or told is None:
+            return moment
+        since = [part.since_new]
+        if part.overhauled is not None and part.overhauled <= part.fitted_on:
+            since.append(part.since_overhaul)
+        own = [told.total - hours for hours in since if hours is not None]
+        # What readings and own hours say against each other is no better known by either.
+        most = self.histories[self.clock].later(part.fitted_on)
+        total = max([least, *own])
+        total = total if most is None else max(least, min(total, most))
+        return replace(moment, totals={**moment.totals, self.clock: total})
 
     def began(self, logbook: Logbook) -> Moment | None:
         """The beginning of the certificate date, if the first reading of time in service on record is a total of 0, and

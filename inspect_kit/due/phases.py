@@ -7,6 +7,7 @@ own limitations ask for is missing from the records.
 import datetime as dt
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
+from typing import Final
 
 from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.errors import Place
@@ -29,6 +30,7 @@ from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, Record
 from inspect_kit.noun import dataclass
 
 Opening = Phase | Change
+TO_BE_FLOWN: Final = "h to be flown"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -205,7 +207,7 @@ def _owed(
     if hours is not None and flown is None:
         yield f"a reading that says how much of {hours} h is flown"
     elif hours is not None and flown is not None and flown < hours:
-        yield f"{hours - flown} h to be flown"
+        yield f"{hours - flown} {TO_BE_FLOWN}"
     missing = [task for task in rule.tasks if task not in did]
     if missing:
         yield f"to be done: {'; '.join(missing)}"

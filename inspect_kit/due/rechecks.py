@@ -14,7 +14,7 @@ from inspect_kit.due.moments import Moment
 from inspect_kit.due.reckoning import reckon
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import Check, gone
-from inspect_kit.model.finding import Finding
+from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.lines import place_of
@@ -165,6 +165,22 @@ def _left_owed(logbook: Logbook) -> Iterator[tuple[Check, dt.date, str]]:
         if owed is not None and owed.date is not None and owed.date <= check.retired.date:
             told = f"`{check.id}` was owed since {owed.date} ({owed.place}), and is retired since {check.retired.date}"
             yield check, check.retired.date, told
+
+
+def left_open(logbook: Logbook, record: Record) -> Iterator[tuple[str, str]]:
+    """What is to be looked at again at a check that a new record did on the very day on which that was asked, and that
+    it does not answer, as nothing says that it came after: the check, and the record that asks.
+    """
+    if not isinstance(record, PageRecord) or all(each.date != record.date for each in logbook.records):
+        return
+    book = chronicle(logbook.with_records((*logbook.records, record)))
+    new = book.moments[record.name]
+    # Of one thing written down twice one is kept among the doings: what this one says itself counts here.
+    answers = {logbook.id_now(each.check) for each in record.results if each.answer == DONE}
+    did = answers | {*map(logbook.id_now, record.did)}
+    for each in _unanswered(book):
+        if each.check.id in did and each.moment.record != record.name and each.moment.is_tied(new, book.clock):
+            yield each.check.id, each.moment.record
 
 
 def _unanswered(book: Chronicle) -> Iterator[Recheck]:

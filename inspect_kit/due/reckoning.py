@@ -5,12 +5,13 @@ sooner counts; what they do not say makes it unknown.
 """
 
 from collections.abc import Mapping
+from copy import copy
 from dataclasses import field
 
 from inspect_kit.due.answer import Line
 from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.chronicle import Chronicle
-from inspect_kit.due.fitting import Fitting, Fittings
+from inspect_kit.due.fitting import Fitting, Fittings, all_fittings
 from inspect_kit.due.limits import Base, DuePoint, grace_of, point_of
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.owed import has_answered, triggers, unordered_answers
@@ -53,6 +54,15 @@ class Reckoned:
                 self.points.append(point)
             else:
                 self.not_known(history.why_not(limit, base))
+
+
+def reckoned(name: str, book: Chronicle) -> Reckoned:
+    """`reckon` of a check as it is on file, made once for all who ask; each has one of its own to add to."""
+
+    def made() -> Reckoned:
+        return reckon(book.logbook.checks[name], book, all_fittings(book))
+
+    return copy(book.logbook.once(f"what follows for {name}", made))
 
 
 def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:

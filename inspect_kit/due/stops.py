@@ -3,6 +3,7 @@
 import datetime as dt
 import sys
 from collections.abc import Iterator, Mapping
+from decimal import Decimal
 
 from inspect_kit.due.answer import (
     FINDING,
@@ -42,7 +43,7 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import SETUP, Check, Panel, named, title
 from inspect_kit.model.finding import Finding
-from inspect_kit.model.interval import DAYS, so_many
+from inspect_kit.model.interval import DAYS, HOURS, so_many
 from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
@@ -57,7 +58,7 @@ def stops(
     logbook = chronicle.logbook
     found = [*_uncounted(chronicle), *_findings(logbook.standing())]
     for page in logbook.pages:
-        found += _page(logbook, page)
+        found += [*_page(logbook, page), *_late_on_page(chronicle, page, on)]
     for place in logbook.unread:
         # Whatever was found on it, or is off because of it, stands there.
         found.append(Stop(kind=STOP_PAGE, text=f"open worksheet that cannot be read: {place.file}", place=place))
@@ -212,6 +213,27 @@ def _page(logbook: Logbook, page: Worksheet) -> Iterator[Stop]:
     standing = [each for each in off if each[1] is not None and each[1].kind == SETUP]
     yield from _left(STOP_PANEL, "panel off", "panels off", [each for each in off if each not in standing])
     yield from _left(STOP_SETUP, "setup standing", "setups standing", standing)
+
+
+def _late_on_page(chronicle: Chronicle, page: Worksheet, on: dt.date) -> Iterator[Stop]:
+    """Findings on an open page past the limit that was given to them there: no record has them yet."""
+    logbook = chronicle.logbook
+    for finding in page.findings:
+        if not finding.stands or finding.before_flight:
+            continue
+        fix, passed = finding.fix, []
+        if fix.by_date is not None and fix.by_date < on:
+            passed.append(f"{so_many(Decimal((on - fix.by_date).days), DAYS)} past due ({fix.by_date})")
+        meter = fix.meter or logbook.aircraft.time_in_service
+        point, history = chronicle.highest_reading(meter), chronicle.histories.get(meter)
+        totals = [point.total] if point is not None else []
+        totals += [page.meters[meter] + history.offset] if history is not None and meter in page.meters else []
+        if fix.by_total is not None and totals and max(totals) > fix.by_total:
+            unit = logbook.aircraft.meters[meter].unit if meter in logbook.aircraft.meters else HOURS
+            passed.append(f"{so_many(max(totals) - fix.by_total, unit)} past due")
+        if passed:
+            what = f"past its limit: {finding.text} ({finding.id} on the open worksheet)"
+            yield Stop(kind=STOP_LATE_FINDING, text=f"{what}, {' and '.join(passed)}", place=finding.place)
 
 
 def _left(kind: str, one: str, many: str, left: list[tuple[Entry, Panel | None]]) -> Iterator[Stop]:

@@ -9,7 +9,7 @@ from inspect_kit.errors import Place
 from inspect_kit.inspection.past_limit import HOW
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.finding import Cleared, Finding
-from inspect_kit.model.reason import is_no_reason
+from inspect_kit.model.reason import is_no_reason, may_not_wait
 from inspect_kit.model.worksheet import Entry, Missing
 from inspect_kit.rules import signer_refusal
 
@@ -23,6 +23,8 @@ def standing_missing(request: Request, entry: Entry) -> Iterator[Missing]:
     if entry.id not in request.logbook.standing():
         # Cleared by a record meanwhile, in another clone perhaps: the tick is all that is left to do.
         return
+    if entry.cleared is not None and entry.fix is not None:
+        yield Missing(entry.id, "is cleared, and put off again by `fix`: which of the two?", entry.place)
     if entry.cleared is not None:
         yield from _cleared(request, entry.id, entry.cleared, entry.place)
         yield from _read_since(request, entry, finding)
@@ -50,16 +52,21 @@ def finding_missing(request: Request, finding: Finding) -> Iterator[Missing]:
     if finding.fix.before_flight:
         yield Missing(finding.id, f"is to be fixed before flight and is open: {finding.text}", finding.place)
         return
-    if is_no_reason(finding.may_wait):
+    if may_not_wait(finding.may_wait):
         yield Missing(finding.id, f"may wait {_fix(request, finding)}, but no reason says why", finding.place)
+    for told in passed_limits(request, finding):
+        yield Missing(finding.id, told, finding.place)
+
+
+def passed_limits(request: Request, finding: Finding) -> Iterator[str]:
+    """What is said of the day and of the total by which a finding was to be fixed, where that is past."""
     if finding.fix.by_date is not None and finding.fix.by_date < request.on:
-        yield Missing(finding.id, f"was to be fixed {_fix(request, finding)} and is open", finding.place)
+        yield f"was to be fixed {_fix(request, finding)} and is open"
     if finding.fix.by_total is not None:
         meter = finding.fix.meter or request.logbook.aircraft.time_in_service
         total = request.totals().get(meter, request.last_totals.get(meter))
         if total is not None and total > finding.fix.by_total:
-            told = f"was to be fixed {_fix(request, finding)}, the total is {total}"
-            yield Missing(finding.id, told, finding.place)
+            yield f"was to be fixed {_fix(request, finding)}, the total is {total}"
 
 
 def _put_off(request: Request, entry: Entry) -> Iterator[Missing]:

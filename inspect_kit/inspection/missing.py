@@ -4,10 +4,12 @@ The rules behind it: the aircraft's operating limitations (scope and detail of 1
 what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (nothing is ticked for anybody).
 """
 
+import datetime as dt
 import re
 from collections.abc import Iterable, Iterator
 
 from inspect_kit.errors import Place, Problem
+from inspect_kit.inspection.elsewhere import as_sealed, on_other_pages, standing_elsewhere
 from inspect_kit.inspection.findings_missing import finding_missing, standing_missing
 from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.past_limit import AGAIN, HOW
@@ -15,9 +17,8 @@ from inspect_kit.inspection.people import no_inspector
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import LIKE_AN_ENTRY, unread
-from inspect_kit.model.checklist import INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, part_key
-from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Reading
-from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.checklist import CLOSED, INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, part_key
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.other_eyes import may_be_one, no_other
 from inspect_kit.model.owed import at_once, deeds, owed_by
@@ -25,6 +26,7 @@ from inspect_kit.model.reason import (
     is_no_reason_why_not,
     leads_nowhere,
     says_left_out,
+    says_unlooked,
     tells_nothing_seen,
 )
 from inspect_kit.model.worksheet import (
@@ -57,12 +59,13 @@ def missing(request: Request) -> tuple[Missing, ...]:
         *_in_order(request),
         *unread(request),
         *unanswered_questions(request),
-        *_as_sealed(request),
+        *as_sealed(request),
     ]
     if request.closing:
         found += _closed(request)
     if request.is_inspection:
-        found += [*_owed(request), *_left_out(request), *_standing_elsewhere(request), *_scope(request)]
+        found += [*_owed(request), *_left_out(request), *standing_elsewhere(request)]
+        found += [*on_other_pages(request), *_scope(request)]
     return tuple(found)
 
 
@@ -75,7 +78,7 @@ def _closed(request: Request) -> Iterator[Missing]:
 
 def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
     """What is missing before a list of discrepancies may be sealed: who, when, total time, and a discrepancy."""
-    found = [*_signer(request), *_day(request), *_meters(request), *unread(request), *_as_sealed(request)]
+    found = [*_signer(request), *_day(request), *_meters(request), *unread(request), *as_sealed(request)]
     for entry in request.page.checks:
         if (check := request.check(entry)) is not None:
             found += _limits(request, entry, check)
@@ -210,6 +213,9 @@ def _rest(request: Request, entry: Entry, text: str, place: Place, rest: str) ->
 def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Missing]:
     if is_no_reason_why_not(entry.reason):
         yield Missing(entry.id, f"says `{entry.answer}` without the reason", entry.place)
+    elif entry.answer == NOT_APPLICABLE and entry.is_check and says_unlooked(entry.reason):
+        told = f"is called not applicable, and `{entry.reason[:40]}` does not say why it is not on the aircraft"
+        yield Missing(entry.id, f"{told}: do it, or write what there is in its place", entry.place)
     belongs = check is not None and (check.covers or check.at_inspection(request.page.job))
     if entry.answer == NOT_DONE and request.is_inspection and belongs:
         yield Missing(entry.id, "belongs to the inspection: it cannot be left as `not done`", entry.place)
@@ -295,6 +301,11 @@ def _begun(entry: Entry, check: Check | None) -> Iterator[Missing]:
         yield Missing(entry.id, f"`{key}` is begun and says nothing: write it, or take the line out", entry.place)
 
 
+def _is_over(check: Check, entry: Entry, on: dt.date) -> bool:
+    """Whether the date that a part carries is over on a day."""
+    return check.marked and bool(entry.good_until) and dt.date.fromisoformat(entry.good_until or "") < on
+
+
 def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
     if entry.good_until and not check.marked:
         told = "has a date of its part, `good until`, and is none that counts by it (`every: as marked`)"
@@ -305,6 +316,9 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         yield Missing(entry.id, f"{told}: write there what it plans, and in front of it what was used", entry.place)
     if check.marked and not entry.good_until:
         yield _rest(request, entry, "the date on the part is missing: `good until`", entry.place, NOT_WRITTEN)
+    elif request.is_inspection and check.bars_past_due.flight and _is_over(check, entry, request.on):
+        told = f"was good until {entry.good_until}, and bars flight when that is over"
+        yield Missing(entry.id, f"{told}: fit one that is good, or correct the date", entry.place)
     if check.who != OTHERS and entry.paper and leads_nowhere(entry.paper):
         told = f"`paper: {entry.paper[:40]}` leads nowhere: say which logbook and page, or the number of the paper"
         yield Missing(entry.id, told, entry.place)
@@ -389,6 +403,9 @@ def _in_order(request: Request) -> Iterator[Missing]:
             off[name] = max(0, off.get(name, 0) - 1)
         elif entry.is_check and entry.ticked and (check := request.check(entry)) is not None:
             # What is owed after a panel is back on stands below it, and what was done once is done again anywhere.
+            if check.when == CLOSED and off.get(check.panel):
+                told = f"is done with `{check.panel}` closed, and stands where it is off"
+                yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
             first, panel = name not in seen and not check.owed_after, check.panel
             seen.add(name)
             if first and panel in opened and panel in closing and not off.get(panel):
@@ -454,58 +471,6 @@ def _left_out(request: Request) -> Iterator[Missing]:
     for check in request.logbook.checks.values():
         if check.retired is None and check.at_inspection(request.page.job) and check.id not in there:
             yield Missing(check.id, f"belongs to the inspection and is not on the page ({check.place})", _end(request))
-
-
-def _as_sealed(request: Request) -> Iterator[Missing]:
-    """What this page was sealed with before, not passed, and what stands on it no more as it was: nobody cleared it."""
-    boxes = {entry.id for entry in request.page.entries if entry.is_standing}
-    standing = request.logbook.standing()
-    for early in _sealed_before(request):
-        for finding in early.findings:
-            reference = f"{early.name}#{finding.id}"
-            if reference in standing and reference not in boxes:
-                told = f"was sealed in {early.place.file} and is not on the page as it was: write it again, "
-                under = f"`- found: {finding.id} {finding.text}` under `{finding.check or finding.panel}`"
-                yield Missing(finding.id, f"{told}{under}, and say there how it was cleared", _end(request))
-        for reading in early.readings:
-            yield from _read_as_sealed(request, early, reading)
-
-
-def _read_as_sealed(request: Request, early: Inspection, reading: Reading) -> Iterator[Missing]:
-    """A reading out of its limit that was sealed stays; what it reads since is a second value."""
-    now, sealed = request.logbook.id_now, [reading.value, *reading.again]
-    if not reading.out_of_limits or reading.reckoned:
-        return
-    for entry in request.page.checks:
-        if now(entry.id) == now(reading.check):
-            for each in entry.readings:
-                if each.label == reading.label and [each.value, *each.again][: len(sealed)] == sealed:
-                    return
-    told = f"{reading.label} was sealed in {early.place.file} as {reading.last} {reading.measure}"
-    cure = f"and is not on the page: write it as it was, and what it reads now below it ({AGAIN})"
-    yield Missing(reading.check, f"{told}, {cure}", _end(request))
-
-
-def _sealed_before(request: Request) -> Iterator[Inspection]:
-    """What this page was sealed as before, not passed."""
-    sheet = (request.page.name, request.page.begun)
-    for early in request.logbook.of_kind(Inspection):
-        if not early.passed and request.logbook.page_of(early) == sheet:
-            yield early
-
-
-def _standing_elsewhere(request: Request) -> Iterator[Missing]:
-    there = {entry.id for entry in request.page.entries if entry.is_standing}
-    # What was found on this very page has its place on it, and wants no box.
-    there |= {f"{early.name}#{finding.id}" for early in _sealed_before(request) for finding in early.findings}
-    # What was found after the day that is signed is no matter of that day.
-    later = {record.name for record in request.logbook.records if record.date > request.on}
-    for reference, finding in request.logbook.standing().items():
-        due_now = finding.before_flight or finding.fix.at_inspection == request.page.job
-        if due_now and reference not in there and reference.partition("#")[0] not in later:
-            told = f"is open since {finding.place} and has no box on the page: {finding.text}"
-            cure = f"say how it was corrected, `inspect-kit finding {reference} --cleared HOW`"
-            yield Missing(reference, f"{told}; {cure}", _end(request))
 
 
 def _scope(request: Request) -> Iterator[Missing]:

@@ -1,13 +1,14 @@
 """The record that a page becomes: what it says, in the nouns of a record, ready to be written and sealed."""
 
 import datetime as dt
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 from typing import Any
 
 from inspect_kit.errors import Place
 from inspect_kit.inspection.owed import left_owed
+from inspect_kit.inspection.people import is_somebody
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Check, Panel, Part, added_up, decimal, part_key
@@ -39,13 +40,10 @@ def record_of(
     page = request.page
     signer = request.signer or Person(name="")
     carried, cleared = _standing(request, passed=passed)
-    findings = tuple(finding for entry in page.entries for finding in entry.findings) + carried
+    found = ((entry, finding) for entry in page.entries for finding in entry.findings)
+    own = (replace(finding, cleared=_by_whom(request, entry, finding.cleared)) for entry, finding in found)
+    findings = (*own, *carried)
     done = {check.id: check for check in request.done()}
-    dates = {
-        request.logbook.id_now(entry.id): dt.date.fromisoformat(entry.good_until)
-        for entry in page.checks
-        if entry.good_until and entry.ticked and not entry.answer
-    }
     common: dict[str, Any] = {
         "name": name,
         "date": request.on,
@@ -69,7 +67,7 @@ def record_of(
         "left_owed": tuple(owed.check.id for owed in left_owed(request.logbook, page)),
         "clears": tuple(cleared),
         "cleared": cleared,
-        "next": dates,
+        "next": marked_on(request.logbook, page),
         "parts": tuple(str(part) for part in added_up(_used(request))),
         "place": Place(f"{name}.yaml"),
     }
@@ -112,6 +110,22 @@ def far_used(logbook: Logbook, page: Worksheet) -> Iterator[str]:
         check = logbook.check_in(entry)
         used = parse_used(entry.used) if entry.used and entry.ticked and not entry.answer else ()
         yield from (f"{slip} Is it right?" for slip in far_from(check.uses if check else (), used, f" at `{entry.id}`"))
+
+
+def over_already(marked: Mapping[str, dt.date], on: dt.date) -> Iterator[str]:
+    """What speaks for a slip in the dates that parts carry: one that was over on the day on which it was looked at."""
+    for check, date in marked.items():
+        if date < on:
+            yield f"`{check}` is good until {date}, which was over on {on}."
+
+
+def marked_on(logbook: Logbook, page: Worksheet) -> dict[str, dt.date]:
+    """The dates that parts carry, by the checks that are ticked on a page."""
+    return {
+        logbook.id_now(entry.id): dt.date.fromisoformat(entry.good_until)
+        for entry in page.checks
+        if entry.good_until and entry.ticked and not entry.answer
+    }
 
 
 def far_from(planned: Iterable[Part], used: Iterable[Part], where: str = "") -> Iterator[str]:
@@ -164,7 +178,7 @@ def _result(request: Request, entry: Entry) -> Result:
         answer=entry.answer or "done",
         reason=entry.reason,
         took=entry.took,
-        by=entry.by,
+        by=entry.by or _other_doer(request),
         second_look=entry.second_look or "",
         good_until=dt.date.fromisoformat(entry.good_until) if entry.good_until else None,
         paper=entry.paper or "",
@@ -174,6 +188,22 @@ def _result(request: Request, entry: Entry) -> Result:
         notes=entry.notes,
         place=entry.place,
     )
+
+
+def _other_doer(request: Request) -> str:
+    """The inspector of the page, who did what has no `by` there, where somebody else signs it: in a record whoever has
+    signed did it. "" where they are one.
+    """
+    name, signer = request.page.inspector, request.signer
+    is_other = is_somebody(name) and not (signer and request.logbook.aircraft.same_person(name, signer.name))
+    return name if is_other else ""
+
+
+def _by_whom(request: Request, entry: Entry, cleared: Cleared | None) -> Cleared | None:
+    """How a finding was cleared, by whoever did its box where nobody is named with it."""
+    if cleared is None or cleared.by:
+        return cleared
+    return replace(cleared, by=entry.by or _other_doer(request))
 
 
 def _readings(request: Request, entry: Entry) -> tuple[Reading, ...]:
@@ -208,7 +238,7 @@ def _standing(request: Request, *, passed: bool) -> tuple[tuple[Finding, ...], d
         if not entry.is_standing or not entry.ticked:
             continue
         if entry.cleared is not None:
-            cleared[entry.id] = entry.cleared
+            cleared[entry.id] = _by_whom(request, entry, entry.cleared) or entry.cleared
         elif passed and entry.fix is not None and entry.id in known:
             number += 1
             old = known[entry.id]

@@ -323,14 +323,14 @@ class Aircraft:
             return ""
         for other in self.people:
             if not self.same_person(who.name, other.name):
-                if who.certificate and _plain_number(who.certificate) == _plain_number(other.certificate):
+                if who.certificate and bare_number(who.certificate) == bare_number(other.certificate):
                     return f"`{who.certificate}` is the number of {other.name}"
                 if not {*map(_plain_key, who.ssh)}.isdisjoint(map(_plain_key, other.ssh)):
                     return f"the key named with {who.name} is that of {other.name}"
         return ""
 
 
-def _plain_number(number: str) -> str:
+def bare_number(number: str) -> str:
     """A certificate's number without blanks and dashes."""
     return plain_name(number).replace(" ", "")
 

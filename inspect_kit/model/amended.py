@@ -19,6 +19,7 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward, LastDone, Re
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.page_record import PageRecord
@@ -49,6 +50,7 @@ class AmendedField:
         if kind == TAKEN_BACK:
             return f"{names[0]} was not done"
         whole = {"meters": names[0:1], "next": ["next", *names], "reads": [*reversed(names)]}
+        whole["totals"] = ["total", *names]
         name = {**whole, "last": names, "fitted": names}.get(kind, [kind])
         told = " of ".join(name) if kind == "reads" else " ".join(name)
         if kind == "text":
@@ -191,6 +193,8 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
     if field[0] not in ways:
         known = ", ".join(f"`{name}`" for name in ways)
         return f"`{field[0]}` of such a record cannot be replaced" + (f"; what can: {known}" if ways else "")
+    if field[0] == "totals" and ways["totals"].get(record, field[1:], id_now) is None:
+        return f"{record.name} does not say the total of {field[1]}"
     if field[0] in ("reads", TAKEN_BACK) and ways[field[0]].get(record, field[1:], id_now) is None:
         said = f"the reading {field[2]} of `{field[1]}`" if field[0] == "reads" else f"that `{field[1]}` was done"
         return f"{record.name} does not say {said}"
@@ -202,8 +206,22 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
     if isinstance(record, FindingRecord) and field[0] in ("check", "panel"):
         place = record.finding.check or record.finding.panel
         return f"{record.name} says the place of its finding: `{place}`" if place else None
-    if isinstance(record, BroughtForward) and field[0] == "meters" and not isinstance(value, ReadsTotal):
-        return f"{record.name} says of a meter what it reads and its total: `{{{field[1]}: {{reads: , total: }}}}`"
+    return _no_such_meter(record, field[1], value) if field[0] == "meters" else None
+
+
+def _no_such_meter(record: Record, meter: str, value: object) -> str | None:
+    """Why a record says nothing of that kind of a meter: where the past begins both, else what it reads; a page states
+    a total too.
+    """
+    if isinstance(record, MeterChange) and meter == record.meter:
+        return f"`old` and `new` say what {meter} read"
+    if isinstance(record, BroughtForward):
+        told = f"{record.name} says of a meter what it reads and its total: `{{{meter}: {{reads: , total: }}}}`"
+        return None if isinstance(value, ReadsTotal) else told
+    if isinstance(record, PaperEntry) and meter in record.totals:
+        return f"{record.name} says the total of {meter}, not what it read: `totals: {{{meter}: }}`"
+    if isinstance(value, ReadsTotal) and not isinstance(record, PageRecord):
+        return f"{record.name} says of a meter only what it reads: `{{{meter}: {value.reads}}}`"
     return None
 
 
@@ -223,7 +241,8 @@ def too_late(amendment: Amendment, written: Record, field: Field, value: object)
 
 def replaceable(record: Record) -> tuple[str, ...]:
     """What may be replaced in a record, as `amend` is told it."""
-    said = {"meters": "METER=READING", "next": "next.CHECK=DATE", "reads": '"reads.CHECK.LABEL=VALUE"'}
+    said = {"totals": "totals.METER=TOTAL"}
+    said |= {"meters": "METER=READING", "next": "next.CHECK=DATE", "reads": '"reads.CHECK.LABEL=VALUE"'}
     said |= {"last": "last.CHECK.date=DATE", "fitted": "fitted.POSITION.serial=..."}
     said |= {TAKEN_BACK: "--not-done CHECK"}
     said |= dict.fromkeys(ORDER, "--follows RECORD")
@@ -270,7 +289,7 @@ def _ways(record: Record) -> dict[str, _Way]:
         return {}
     ways = {name: _plain(name) for name in ("date", "text", *ORDER)}
     if isinstance(record, MeterChange):
-        return ways | {"old": _plain("old"), "new": _plain("new")}
+        ways |= {"old": _plain("old"), "new": _plain("new"), "unrecorded": _plain("unrecorded")}
     if isinstance(record, Installed | Removed):
         own = {key.name: key.attribute for key in kind_of(record).keys}
         ways |= {key: _plain(own[key]) for key in PART_KEYS if key in own}
@@ -280,6 +299,9 @@ def _ways(record: Record) -> dict[str, _Way]:
     if isinstance(record, PageRecord):
         ways |= {"next": _Way(_get_next, _put_next), "reads": _Way(_get_reading, _put_reading)}
         ways[TAKEN_BACK] = _Way(_get_done, _take_back)
+    if isinstance(record, PaperEntry):
+        ways[TAKEN_BACK] = _Way(_get_on_paper, _take_back_on_paper)
+        ways["totals"] = _Way(_get_total, _put_total)
     if isinstance(record, BroughtForward):
         ways[TAKEN_BACK] = _Way(_get_last, _take_back_last)
         ways |= {"last": _Way(_get_past, _put_past), "fitted": _Way(_get_part, _put_part)}
@@ -311,8 +333,9 @@ def _put_meter(record: Record, names: Field, value: Decimal | ReadsTotal, id_now
         assert isinstance(value, ReadsTotal)
         return replace(record, reads={**record.reads, meter: value})
     if isinstance(value, ReadsTotal):
-        value = value.reads
-    if isinstance(record, PageRecord):
+        assert isinstance(record, PageRecord)
+        record, value = replace(record, totals={**record.totals, meter: value.total}), value.reads
+    elif isinstance(record, PageRecord):
         totals = dict(record.totals)
         old, total = record.meters.get(meter), totals.pop(meter, None)
         if old is not None and total is not None:
@@ -399,6 +422,24 @@ def _take_back_last(record: BroughtForward, names: Field, value: str, id_now: Id
     """What was brought forward of a check is wrong: it is known no more, until an entry says how it was."""
     kept = {name: last for name, last in record.last.items() if id_now(name) != id_now(names[0])}
     return replace(record, last=kept)
+
+
+def _get_on_paper(record: PaperEntry, names: Field, id_now: IdNow) -> object | None:
+    return DONE if id_now(names[0]) in map(id_now, (*record.did, *record.last)) else None
+
+
+def _take_back_on_paper(record: PaperEntry, names: Field, value: str, id_now: IdNow) -> Record:
+    """The entry counts for that check, or that inspection, no more; what it says stays."""
+    kept = [tuple(each for each in found if id_now(each) != id_now(names[0])) for found in (record.did, record.last)]
+    return replace(record, did=kept[0], last=kept[1])
+
+
+def _get_total(record: PaperEntry, names: Field, id_now: IdNow) -> object | None:
+    return record.totals.get(names[0])
+
+
+def _put_total(record: PaperEntry, names: Field, value: Decimal, id_now: IdNow) -> Record:
+    return replace(record, totals={**record.totals, names[0]: value})
 
 
 def _get_past(record: BroughtForward, names: Field, id_now: IdNow) -> object | None:

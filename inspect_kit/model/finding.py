@@ -9,7 +9,7 @@ from functools import lru_cache
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
 from inspect_kit.model.interval import Limit
-from inspect_kit.model.reason import is_no_reason, says_uncorrected
+from inspect_kit.model.reason import may_not_wait, says_uncorrected
 from inspect_kit.noun import dataclass
 
 DONE, NOT_APPLICABLE, NOT_DONE = "done", "not applicable", "not done"
@@ -100,7 +100,7 @@ class Finding:
     @property
     def before_flight(self) -> bool:
         """Whether it stops the aircraft: no limit given, or a limit without a reason why it may wait."""
-        return self.stands and (self.fix.before_flight or is_no_reason(self.may_wait))
+        return self.stands and (self.fix.before_flight or may_not_wait(self.may_wait))
 
 
 # In slots, as thousands of them are made of facts that were kept.
@@ -142,15 +142,28 @@ class Reading:
 
     def is_in(self, measure: str) -> bool:
         """Whether it is in a measure, capitals and a remark behind it aside; a number alone is in that of its check."""
-        if self.measure in ("", measure):
-            return True
-        said, asked = self.measure.casefold(), measure.casefold()
-        return said == asked or (bool(asked) and re.match(rf"{re.escape(asked)}(?:[,;(]| \D)", said) is not None)
+        return self.measure in ("", measure) or _is_measure(self.measure, measure)
+
+    def astray(self, measure: str) -> tuple[str, ...]:
+        """The later values that are not one number in a measure, with a remark perhaps: `70 kPa`, `70 / 58`."""
+        twice = re.compile(rf"\d\s*{re.escape(measure)}(?!\w)", re.IGNORECASE)
+        found = []
+        for value in self.again:
+            rest = value.partition(" ")[2].strip()
+            if rest and (not _is_measure(rest, measure) or twice.search(rest) is not None):
+                found.append(value)
+        return tuple(found)
 
     @property
     def out_of_limits(self) -> bool:
         number = self.number
         return self.bound is not None and number is not None and not self.bound.holds(number)
+
+
+def _is_measure(said: str, asked: str) -> bool:
+    """Whether what stands behind a number is its measure, capitals and a remark behind it aside."""
+    said, asked = said.casefold(), asked.casefold()
+    return said == asked or (bool(asked) and re.match(rf"{re.escape(asked)}(?:[,;(]| \D)", said) is not None)
 
 
 # Asked of every reading of every record, and most of them were read before.

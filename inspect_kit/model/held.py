@@ -8,7 +8,7 @@ import datetime as dt
 import re
 from typing import Final
 
-from inspect_kit.model.aircraft import Aircraft, Person, plain_name
+from inspect_kit.model.aircraft import Aircraft, Person, bare_number, plain_name
 from inspect_kit.model.pilots import is_pilot
 
 # What kinds of certificate are called; other words say what somebody does here. Common practice, no source.
@@ -33,13 +33,37 @@ def other_number(aircraft: Aircraft, who: Person) -> str:
     known = aircraft.person(who.name)
     if known is None or not (known.certificate and who.certificate) or plain_name(who.kind) != plain_name(known.kind):
         return ""
-    return known.certificate if plain_name(who.certificate) != plain_name(known.certificate) else ""
+    return known.certificate if bare_number(who.certificate) != bare_number(known.certificate) else ""
+
+
+def other_kind(aircraft: Aircraft, who: Person) -> str:
+    """That the number that aircraft.yaml has for somebody is given with another kind of certificate, in words."""
+    known = aircraft.person(who.name)
+    if known is None or not (known.kind and who.kind and who.certificate):
+        return ""
+    same = bare_number(who.certificate) == bare_number(known.certificate)
+    if not same or plain_name(who.kind) == plain_name(known.kind):
+        return ""
+    return f"{who.certificate} is the number of {who.name} as {known.kind} in {aircraft.place.file}, here as {who.kind}"
+
+
+# Who is there to learn or to help, of whom a paper may say so behind the name. Common practice, no source.
+LEARNS: Final = frozenset(("apprentice", "student", "trainee", "helper", "assistant", "owner"))
+
+
+def kind_apart(by: Person) -> Person:
+    """Somebody without a kind whose name has it behind a comma or in brackets: `A. Bellcrank, apprentice, 123`."""
+    said = re.fullmatch(r"\s*([^,(]+?)\s*[,(]\s*([^,)]+?)\s*(?:[,)]\s*(.*?)[\s)]*)?", by.name)
+    if by.kind or said is None or {*re.findall(r"[a-z]+", said[2].casefold())}.isdisjoint(CERTIFICATES | LEARNS):
+        return by
+    return Person(name=said[1], kind=said[2], certificate=by.certificate or said[3] or "")
 
 
 def no_signer(aircraft: Aircraft, by: Person, inspection: str, day: dt.date) -> str | None:
     """Why somebody signs no inspection of that name on a day, gone or by their kind; None if they do, or no kind is
     known.
     """
+    by = kind_apart(by)
     rule, kind = aircraft.inspections.get(inspection), aircraft.kind_of(by)
     if was := aircraft.gone_by(by.name, day):
         return was

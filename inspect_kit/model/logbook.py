@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import field, replace
 from enum import Enum
+from itertools import combinations
 from typing import Any, TypeVar, cast
 
 from inspect_kit.errors import Place, Problem
@@ -30,6 +31,8 @@ Answer = TypeVar("Answer")
 OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, OF_TYPES, OF_NAMES, OF_FITTINGS) = (
     *("meter ", "kind ", "findings", "sealed before", "types", "named", "fittings"),
 )
+# Of so many amendments that wait for a signature every combination is reckoned: 32 answers to one question.
+MOST_WAITING = 5
 
 
 class Validity(Enum):
@@ -386,21 +389,40 @@ class Logbook:
         return replace(book, records=found, amended=changed)
 
     def readings(self) -> tuple["Logbook", ...]:
-        """The records as amended; and while amendments wait for a signature, every other way in which they may count.
+        """The records as amended; and while amendments wait for a signature, every other way in which they may count,
+        the last one without any of them.
 
-        All of them, none, each alone and all but each: with up to three that is every combination.
+        Of more than `MOST_WAITING` it is all of them, none, each alone and all but each: the audit tells it.
         """
-        names = [each.name for each in self.pending()]
-        sets = {frozenset(names)} if names else set()
-        for name in names:
-            sets |= {frozenset((name,)), frozenset(names) - {name}}
-        ways = sorted((way for way in sets if way), key=lambda way: (len(way), sorted(way)))
+        names = [each.name for each in self.waiting()]
+        if len(names) <= MOST_WAITING:
+            sets = {frozenset(way) for size in range(len(names)) for way in combinations(names, size + 1)}
+        else:
+            sets = {frozenset(names), *(frozenset((name,)) for name in names)}
+            sets |= {frozenset(names) - {name} for name in names}
+        ways = sorted(sets, key=lambda way: (len(way), sorted(way)))
         return (self, *(self.with_records(self.records, without=way) for way in ways))
 
+    def waiting(self) -> tuple[Amendment, ...]:
+        """Every amendment that may come to count by a signature: those that are pending, and those that only these
+        overtake.
+        """
+        found: dict[str, Amendment] = {}
+        book = self
+        while more := {each.name: each for each in book.pending()}.keys() - found.keys():
+            found |= {each.name: each for each in book.pending() if each.name in more}
+            book = self.with_records(self.records, without=found)
+        return tuple(sorted(found.values(), key=in_date_order))
+
     def up_to(self, keep: Callable[[Record], bool]) -> "Logbook":
-        """The logbook of the records that a test keeps; an amendment that it drops is not laid over anything."""
+        """The logbook of the records that a test keeps; an amendment that it drops is not laid over anything, and one
+        of which it drops the signature waits for that.
+        """
         late = [record.name for record in self.of_kind(Amendment) if not keep(record)]
-        book = self.with_records(self.records, without=late) if late else self
+        unsigned = {record.name for record in self.of_kind(Signature) if not keep(record)}
+        book = self
+        if late or unsigned:
+            book = self.with_records((each for each in self.records if each.name not in unsigned), without=late)
         kept = {record.name for record in book.records if keep(record)}
         return replace(book, records=tuple(each for each in book.records if each.name in kept))
 

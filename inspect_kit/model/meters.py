@@ -198,7 +198,10 @@ class _Follower:
         said = record.totals.get(self.meter) if isinstance(record, PageRecord) else None
         reads = record.meters[self.meter]
         moved = change.old + self.offset + (change.unrecorded or Decimal(0)) - change.new
-        return said is not None and reads >= change.new and said == reads + moved
+        if said is None or reads < change.new:
+            return False
+        # Not to the tenth: what the change says may have been put right since.
+        return abs(said - reads - moved) < abs(said - reads - self.offset)
 
     def _order_of_changes(self, change: MeterChange) -> tuple[bool, Decimal]:
         # Two changes on one day: the one that can follow the last reading comes first.

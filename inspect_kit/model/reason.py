@@ -109,7 +109,21 @@ IS_NEEDED = (
 LEFT_OUT = (
     r"skipped|omitted|left out|(?:still )?to be (?:done|checked|inspected|seen)"
     r"|(?:was )?not (?:yet )?(?:done|checked|inspected|seen|looked at|opened|tested|measured|reached)"
-    r"|could not be (?:seen|done|checked|inspected|reached|opened)"
+    r"|could not be (?:seen|done|checked|inspected|reached|opened)|still to do|no time"
+    r"|could not (?:see|reach|open|check|inspect|do|look)(?: (?:it|that|them|there|inside))?"
+)
+# Where it is asked why something is not on the aircraft: that nobody looked, or what was seen of it, which says that it
+# is. Common practice, no source.
+UNLOOKED = (
+    r"\b(?:no|out of|short of|lack of|not enough|little) (?:time|reach|sight|help)\b"
+    r"|\b(?:no|without) access(?! (?:panel|door|hole|hatch|cover))\b"
+    r"|\b(?:not|never|nobody|no one|didn't|couldn't|cannot|can't|wasn't) (?:\w+ ){0,2}?"
+    r"(?:look|saw|see|inspect|check|open|reach|did\b|do(?:ne)?\b|test|measur)\w*"
+    r"|\b(?:forgot\w*|skip(?:ped)?|omitted|left (?:out$|for|off|alone)|deferred|postponed|put off|tomorrow)\b|\bbusy\b"
+    r"|\btoo (?:late|dark|cold|hot|windy|tight)\b|\blater$|\b(?:will|to) (?:do|be done|look|inspect|check|follow)\b"
+    r"|\bnext (?:time|week\w*|month|year|annual|inspection)\b|\bonly (?:looked|seen|from)\b"
+    r"|\bstill (?:off|open|on|to)\b|\b(?:worn|frayed|cracked|corroded|leak(?:s|ing)|torn|chafed)\b"
+    r"|\b(?:looks? (?:good|ok|fine)|in order|checked|inspected|was (?:ok|good|fine|done))\b|^(?:done|good|fine)\b"
 )
 # Answers, and no reasons: `not needed: no`.
 ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine", "may wait", "it may wait", "can wait", "it can wait"))
@@ -249,6 +263,12 @@ def says_left_out(note: str) -> bool:
     return re.match(rf"(?:{LEFT_OUT})(?:$|[,;:.]| -| as\b| because\b|\s*\()", _plain(note)) is not None
 
 
+def says_unlooked(words: str) -> bool:
+    """Whether words that are to say why something is not on the aircraft say that nobody looked, or how it was."""
+    plain = _plain(words)
+    return any(re.search(slip, plain) is not None for slip in (UNDONE, UNLOOKED)) or in_doubt(words)
+
+
 def _is_a_mark(words: str) -> bool:
     """Whether words are no more than one letter or figure; one sign of another alphabet may be a word."""
     said = [mark for mark in words if mark.isalnum()]
@@ -260,6 +280,21 @@ def is_no_reason(words: str) -> bool:
     letter.
     """
     return says_nothing(words) or _is_a_mark(words) or _plain(words) in ANSWERS or not any(map(str.isalpha, words))
+
+
+# Why something may wait: words that say that it may not, anywhere, or that nobody knows yet, alone.
+MAY_NOT_WAIT = (
+    r"\b(?:must be (?:fixed|repaired|corrected|replaced|done)|not airworthy|unairworthy|(?<!not )unsafe|not safe"
+    r"|(?<!not )dangerous|(?:do|must|may) not (?:be )?fl(?:y|own)|(?:may|can|must) ?not wait)\b"
+    r"|^(?:(?:to be|fix(?:ed)?|repair(?:ed)?|done) ){0,3}before (?:the |any |next |first |further )*flight$"
+    r"|^(?:aircraft |aeroplane |airplane )?grounded$|^(?:ask|call|see|check with) (?:a |an |the |my )?"
+    r"(?:mechanic|inspector|engineer|maker)$|^(?:no time|no-?go|needs (?:fixing|repair|attention)|fix it|as found)$"
+)
+
+
+def may_not_wait(words: str) -> bool:
+    """Whether words that are to say why a finding may wait give no reason, or say that it may not."""
+    return is_no_reason(words) or re.search(MAY_NOT_WAIT, _plain(words)) is not None
 
 
 def is_no_reason_why_not(words: str) -> bool:

@@ -34,11 +34,16 @@ from inspect_kit.text.grammar import Unreadable
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BadRow:
-    """A row that cannot be an entry: its line, every reason, and its cells as one line."""
+    """A row that cannot be an entry: its line, every reason, its cells as one line, and what was done by its `words`.
+
+    `counts` is the reason of one that is an entry, and that its owner said counts for an inspection.
+    """
 
     line: int
     reasons: tuple[str, ...]
     text: str
+    words: str = ""
+    counts: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +98,8 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
         )
         entry = reader.entry(source, Place(file, row.line), too_many=row.cells[len(names) :])
         if entry is None:
-            bad.append(BadRow(line=row.line, reasons=tuple(reader.faults), text=row.text))
+            faults, words = tuple(reader.faults), reader.joined(TEXT, "; ")
+            bad.append(BadRow(line=row.line, reasons=faults, text=row.text, words=words, counts=reader.counts))
         else:
             entries.append(entry)
             stated += [(row.line, meter, total) for meter, total in reader.stated.items()]
@@ -150,6 +156,7 @@ class _Reader:
     def __init__(self, cells: dict[str, str], columns: Columns, today: dt.date) -> None:
         self.cells, self.columns, self.today = cells, columns, today
         self.faults: list[str] = []
+        self.counts = ""
         self.stated: dict[str, Decimal] = {}
 
     def of(self, role: str) -> Iterator[tuple[str, str]]:
@@ -173,9 +180,17 @@ class _Reader:
         if not (text or meters or totals) and not self.faults:
             self.faults.append("says nothing but a date")
         paper, last = self._paper(), self.columns.last.get(as_compared(text), ())
-        if last and (names_nobody(self.joined(BY, ", ")) or names_no_page(paper)):
-            counts = f"counts for the {' and the '.join(last)} inspection"
-            self.faults.append(f"{counts}, and does not say who signed that, or on which page it stands")
+        unsaid = [
+            told
+            for told, is_unsaid in (
+                ("who signed that", names_nobody(self.joined(BY, ", "))),
+                ("on which page it stands", names_no_page(paper)),
+            )
+            if is_unsaid
+        ]
+        if last and unsaid:
+            self.counts = f"counts for the {' and the '.join(last)} inspection, and does not say {' or '.join(unsaid)}"
+            self.faults.append(self.counts)
         if self.faults or date is None:
             return None
         name, kind, number = _with_kind(self.joined(BY, ", "))

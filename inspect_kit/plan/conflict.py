@@ -21,6 +21,8 @@ Solver = Callable[[Project, int, int], Solution]
 
 WITHIN, GEAR, APART, OVERNIGHT, SESSIONS = "within", "gear", "not-while", "overnight", "sessions"
 DAY, MOST_SESSIONS = 24 * 60, 32
+# What is left over is named up to here and counted from there on: below a hundred names nobody finds what helps.
+MOST_NAMED = 6
 # Schedules, and nodes of branch and bound, to ask whether there is an order at all, however long it takes.
 BRIEFLY = (60, 3000)
 
@@ -177,13 +179,19 @@ def _too_few_sessions(job: Job, work: JobSteps, solve: Solver) -> Contradiction 
             used = sum(1 for shift in longer.shifts[len(job.shifts) :] if shift.start < schedule.makespan)
             return Contradiction(
                 about=tuple(left),
-                reason=f"the sessions do not hold the work: {', '.join(map(job.named, left))} "
+                reason=f"the sessions do not hold the work: {_few(list(map(job.named, left)))} "
                 f"{_are(len(left))} left over",
                 cure=f"{used} more {'session' if used == 1 else 'sessions'} like the last one "
                 f"({duration(last.end - last.start)}) would hold the work",
             )
         more *= 2
     return None
+
+
+def _few(names: Sequence[str]) -> str:
+    if len(names) <= MOST_NAMED:
+        return ", ".join(names)
+    return f"{', '.join(names[: MOST_NAMED - 1])} and {len(names) - MOST_NAMED + 1} more"
 
 
 def _are(number: int) -> str:

@@ -9,10 +9,11 @@ from inspect_kit.plan.access import behind, panels_for, panels_for_check
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.frame import Frame, frame_of
 from inspect_kit.plan.request import Job
-from inspect_kit.plan.sessions import too_long
 from inspect_kit.plan.staff import StaffGroup, groups_of, ways_to_staff
 from inspect_kit.plan.steps import JobSteps, Tie, work_of
 from inspect_kit.scheduling.graphs import find_cycle, topological
+from inspect_kit.scheduling.network import ProjectNetwork
+from inspect_kit.scheduling.problem import Project
 
 Contradictions = tuple[Contradiction, ...]
 
@@ -36,7 +37,7 @@ def unplannable(job: Job) -> Contradictions:
 
 def no_order(job: Job, work: JobSteps, frame: Frame) -> Contradictions:
     """Why there is no order of these steps."""
-    return tuple(_circular_steps(work)) or tuple(_closed_windows(job, work)) or tuple(too_long(job, frame.problem))
+    return tuple(_circular_steps(work)) or tuple(_closed_windows(job, work)) or tuple(_too_long(job, frame.problem))
 
 
 def in_no_session(job: Job) -> Contradictions:
@@ -265,3 +266,19 @@ def _longest(
                     gap[after] = at
                     through[after] = (*through[index], keys[index]) if length else through[index]
     return gap[last], through[last]
+
+
+def _too_long(job: Job, problem: Project) -> Iterator[Contradiction]:
+    """Steps that fit into no session with the people they take."""
+    network = ProjectNetwork(problem)
+    for activity, slots in zip(problem.activities, network.mode_calendars, strict=True):
+        if activity.duration and all(
+            slot >= 0 and all(end - start < activity.duration for start, end in network.calendars[slot])
+            for slot in slots
+        ):
+            yield Contradiction(
+                about=(activity.name,),
+                reason=f"{job.named(activity.name)} takes {duration(activity.duration)} without a break "
+                "and fits into no session with its people",
+                cure="add a longer session, or one with more people",
+            )

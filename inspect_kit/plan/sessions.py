@@ -1,16 +1,12 @@
-"""Sessions as minutes from the first one, a weekly one for 60 weeks; and steps that fit into none of them."""
+"""Sessions as minutes from the first one, a weekly one for 60 weeks."""
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import replace
 from itertools import groupby, pairwise
 
 from inspect_kit.model.aircraft import Crew, Session
-from inspect_kit.model.checklist import duration
-from inspect_kit.plan.answer import Contradiction
-from inspect_kit.plan.request import Job, Shift
-from inspect_kit.scheduling.network import ProjectNetwork
-from inspect_kit.scheduling.problem import Project
+from inspect_kit.plan.request import Shift
 
 MINUTES_A_DAY = 24 * 60
 
@@ -66,19 +62,3 @@ def _one_at_a_time(shifts: Sequence[Shift]) -> list[Shift]:
             else:
                 found.append(Shift(start=start, end=end, people=staff[0], inspectors=staff[1]))
     return found
-
-
-def too_long(job: Job, problem: Project) -> Iterator[Contradiction]:
-    """Steps that fit into no session with the people they take."""
-    network = ProjectNetwork(problem)
-    for activity, slots in zip(problem.activities, network.mode_calendars, strict=True):
-        if activity.duration and all(
-            slot >= 0 and all(end - start < activity.duration for start, end in network.calendars[slot])
-            for slot in slots
-        ):
-            yield Contradiction(
-                about=(activity.name,),
-                reason=f"{job.named(activity.name)} takes {duration(activity.duration)} without a break "
-                "and fits into no session with its people",
-                cure="add a longer session, or one with more people",
-            )

@@ -110,19 +110,12 @@ def item_from_rule(
     waste: Callable[[int, int], float],
     follows: tuple[str, ...] = (),
     earliest: Callable[[int], int] | None = None,
-    row: Callable[[int, int], tuple[float, ...]] | None = None,
 ) -> ReplenishedItem:
-    """Tabulate an item from its renewal rule: `latest(last)` and `waste(last, again)`, where `last` may be TODAY.
-
-    `row(last, stop)`, where it is given, says at once what `waste` says of every slot after `last` and before `stop`.
-    """
+    """Tabulate an item from its renewal rule: `latest(last)` and `waste(last, again)`, where `last` may be TODAY."""
     limits = tuple(max(last, min(latest(last), slots)) for last in range(TODAY, slots))
     first = tuple(earliest(last) for last in range(TODAY, slots)) if earliest is not None else ()
     stops = tuple(min(limit, slots - 1) + 1 for limit in limits)
-    if row is not None:
-        rows = tuple(row(last, stop) for last, stop in enumerate(stops, TODAY))
-    else:
-        rows = tuple(
-            tuple(waste(last, again) for again in range(last + 1, stop)) for last, stop in enumerate(stops, TODAY)
-        )
+    rows = tuple(
+        tuple(waste(last, again) for again in range(last + 1, stop)) for last, stop in enumerate(stops, TODAY)
+    )
     return ReplenishedItem(name=name, needs=needs, latest=limits, waste=rows, follows=follows, earliest=first)

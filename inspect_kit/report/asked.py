@@ -4,6 +4,7 @@ import datetime as dt
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.errors import Problem
+from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook, Verdict
@@ -41,6 +42,15 @@ class ReportFacts:
         if not isinstance(self.record, PageRecord):
             raise ValueError(f"{self.record.name} is neither an inspection nor work")
         return self.record
+
+    @property
+    def then(self) -> Logbook:
+        """The logbook with the record as it was written: what stands beside it there has its place by that."""
+        own = [each.name for each in self.logbook.of_kind(Amendment) if each.of == self.record.name]
+        if self.record.name not in self.logbook.amended:
+            return self.logbook
+        key = f"as {self.record.name} was written"
+        return self.logbook.once(key, lambda: self.logbook.with_records(self.logbook.records, without=own))
 
     @property
     def signed(self) -> bool:

@@ -153,11 +153,15 @@ class Mark:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChartRow:
-    """A row of a chart: a label, its marks (later ones over earlier ones), and a short word at its end."""
+    """A row of a chart: a label, its marks (later ones over earlier ones), and a short word at its end.
+
+    Where the label looks like that of another row in the room that it has, `alias` stands in its place.
+    """
 
     label: str
     marks: tuple[Mark, ...] = ()
     value: str = ""
+    alias: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -27,7 +27,8 @@ COLUMNS = ("date", "record", "kind", "what", "checks", "by", "certificate", "at"
 
 
 def record_rows(logbook: Logbook) -> list[list[str]]:
-    """A heading and one row for each record: when, what, by whom, where it is signed, what the meters read.
+    """A heading and one row for each record: when, what, by whom, where it is signed, what the meters read, as amended,
+    and what was amended.
 
     Nothing in a cell acts on the terminal of whoever looks at the table; line feeds stay.
     """
@@ -36,7 +37,7 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
     for signature in logbook.of_kind(Signature):
         signed.setdefault(signature.of, []).append(signature.ink or "SSH signature")
     # Behind the meters, so that no column moves for whoever reads them by their place.
-    rows = [[*COLUMNS, *meters, "follows", "precedes"]]
+    rows = [[*COLUMNS, *meters, "follows", "precedes", "amended"]]
     for record in logbook.records:
         read, words = record.meters, record_words(record)
         if isinstance(record, BroughtForward):
@@ -57,6 +58,7 @@ def record_rows(logbook: Logbook) -> list[list[str]]:
                 *(format(read[meter], "f") if meter in read else "" for meter in meters),
                 ", ".join(record.follows),
                 ", ".join(record.precedes),
+                "; ".join(logbook.amendments(record.name)),
             ]
         )
     return [[inert(cell, lines=True) for cell in row] for row in rows]

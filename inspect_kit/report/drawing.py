@@ -1,5 +1,6 @@
 """A chart drawn in characters. Every kind of mark has a shape of its own: no colour is needed to tell them apart."""
 
+from collections import Counter
 from math import ceil, floor
 
 from inspect_kit.noun import dataclass
@@ -12,8 +13,8 @@ LABELS = 26
 VALUES = 12
 # Marks that are a line between two ends; all others with an end are bars.
 LINES = (blocks.RANGE, blocks.PULLED)
-# Room that is left to the axis at least, before labels give way.
-AXIS = 40
+# Room that is left to the axis at least, before labels give way, and with which it has enough where labels want more.
+AXIS, WIDE_AXIS = 40, 80
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,19 +69,19 @@ def draw_chart(chart: Chart, room: int, glyphs: Glyphs = UNICODE) -> list[tuple[
     values = [inert(row.value) for row in chart.rows]
     label_room = min(
         max([*(width(label) for row, label in zip(chart.rows, labels, strict=True) if row.marks), 1]),
-        LABELS,
+        max(LABELS, room - WIDE_AXIS),
         max(8, room - AXIS),
     )
     value_room = min(max([*map(width, values), 0]), VALUES) if room - label_room > AXIS else 0
     cells = max(8, room - label_room - 1 - (value_room + 1 if value_room else 0))
     lines = [(padded("", label_room + 1) + _axis(chart, cells), QUIET)]
-    for row, label, value in zip(chart.rows, labels, values, strict=True):
+    for row, label, short, value in zip(chart.rows, labels, short_labels(chart, label_room), values, strict=True):
         if not row.marks:
             # A heading for the rows below it: no ticks run through it, and it may run on.
             lines.append((clipped(label, room), STRONG))
             continue
         strip = "".join(_strip(chart, row.marks, cells, glyphs))
-        line = f"{padded(clipped_label(label, label_room), label_room)} {strip}"
+        line = f"{padded(short, label_room)} {strip}"
         if value_room:
             line = f"{line} {clipped(value, value_room)}"
         lines.append((line.rstrip(), ""))
@@ -88,6 +89,16 @@ def draw_chart(chart: Chart, room: int, glyphs: Glyphs = UNICODE) -> list[tuple[
     if legend:
         lines += [(line, QUIET) for line in _legend(legend, room)]
     return lines
+
+
+def short_labels(chart: Chart, room: int) -> list[str]:
+    """The labels of the rows in so much room; of two rows with marks that would look the same each has its alias."""
+    shown = [clipped_label(inert(row.label), room) for row in chart.rows]
+    count = Counter(label for row, label in zip(chart.rows, shown, strict=True) if row.marks)
+    return [
+        clipped_label(inert(row.alias), room) if row.marks and row.alias and count[label] > 1 else label
+        for row, label in zip(chart.rows, shown, strict=True)
+    ]
 
 
 def _cell(chart: Chart, at: float, cells: int) -> int:

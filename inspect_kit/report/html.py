@@ -65,6 +65,7 @@ th.short, td.short { white-space: nowrap; overflow-wrap: normal; }
 tr:has(+ tr.fold) td { border-bottom: none; padding-bottom: 0; }
 tr.fold:not(.stop, .warn) td { opacity: .75; }
 tr.fold td { padding: 0 0 .2rem 1.6rem; font-size: .93em; }
+tr.fold p { margin: 0; white-space: normal; }
 th.right, td.right { text-align: right; font-variant-numeric: tabular-nums; padding-right: 1rem; }
 tr.band th { font-style: normal; font-weight: bold; padding-top: .7rem; break-after: avoid; }
 table.facts th { width: 12rem; font-style: normal; color: inherit; }
@@ -84,7 +85,13 @@ figcaption { font-weight: bold; margin-bottom: .2rem; }
 footer { margin-top: 2rem; font-size: .8em; }
 @media screen and (max-width: 40rem) {
   table { font-size: .75em; }
-  table:not(.facts) { display: block; overflow-x: auto; }
+  table:not(.facts) { display: block; }
+  /* What goes on at the right shows by a shade there, which its end covers. */
+  table:not(.facts), figure { overflow-x: auto;
+    background: linear-gradient(to left, Canvas 1.2rem, transparent) right / 2.4rem 100% no-repeat local,
+      linear-gradient(to left, #8889, transparent) right / .9rem 100% no-repeat scroll; }
+  tr.fold p { position: sticky; left: 1rem; max-width: calc(100vw - 3.2rem); }
+  figure.strip svg { min-width: 44rem; }
   table.facts th { width: 6rem; }
   td:not(.short, .fits, .right) { min-width: 3.6rem; }
   .k.more { white-space: normal; overflow-wrap: anywhere; }
@@ -97,6 +104,9 @@ footer { margin-top: 2rem; font-size: .8em; }
 @media print {
   :root { color-scheme: light; }
   body { font-size: 10pt; max-width: none; margin: 0; padding: 0; }
+  /* A page of Letter is no whole number of pixels wide, and what stands in the last of them is cut off. */
+  .caution, .signature { margin-right: 1px; }
+  tr.fold:not(.stop, .warn) td { opacity: 1; }
   h1, h2, h3, figcaption { break-after: avoid; }
   h2 { margin-top: 1.1rem; }
   .first { min-height: 215mm; }
@@ -110,7 +120,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   p { orphans: 3; widows: 3; }
   p:has(+ table) { break-after: avoid; }
   /* The last words are whole, and not alone on a sheet. */
-  p.quiet:has(+ footer) { break-inside: avoid; break-before: avoid; orphans: 9; widows: 9; }
+  p:has(+ footer) { break-inside: avoid; break-before: avoid; orphans: 9; widows: 9; }
   table:is(:has(+ p + footer), :has(+ p + p + footer)) tbody:last-child tr:nth-last-child(-n+3) { break-after: avoid; }
   footer { display: none; }
 }
@@ -126,11 +136,10 @@ def render(page: Page) -> str:
     feet = [block.foot for block in page.blocks if isinstance(block, Heading) and block.foot]
     for n, own in enumerate(feet):
         style += f".f{n} {{ page: f{n}; }}\n@page f{n} {{ @bottom-left {{ content: {css_string(own)}; }} }}\n"
-    return document(
-        page.title,
-        style,
-        f"<h1>{_kept(page.title)}</h1>\n{body}\n<footer>{text_of(foot)}</footer>",
-    )
+    # Another foot begins another sheet: the title goes with what stands below it.
+    first = isinstance(page.blocks[0], Heading) and bool(page.blocks[0].foot) if page.blocks else False
+    title = f"<h1{_classes('f0' if first else '')}>{_kept(page.title)}</h1>"
+    return document(page.title, style, f"{title}\n{body}\n<footer>{text_of(foot)}</footer>")
 
 
 def _body(blocks: Sequence[Block]) -> str:
@@ -287,11 +296,10 @@ def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
         return f'<tr class="band"><th colspan="{across}" scope="colgroup">{_kept(row.band)}</th></tr>'
     cells = "".join(_cell(block, place, row.cells[place], held[place]) for place in layout.shown)
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
-    folded = [f"{block.columns[place].name}: {row.cells[place]}" for place in layout.folded if row.cells[place]]
-    if folded:
+    if folded := layout.folded_words(block, row):
         # Quiet, but not below a row that presses.
         tone = layout.folded_tone(block, row).replace(QUIET, "")
-        made += f'\n<tr{_classes("fold", tone)}><td colspan="{across}">{_kept("; ".join(folded))}</td></tr>'
+        made += f'\n<tr{_classes("fold", tone)}><td colspan="{across}"><p>{_kept(folded)}</p></td></tr>'
     return made
 
 
@@ -308,7 +316,7 @@ def _chart(block: Chart) -> str:
     pieces = svg.charts_in_parts(block)
     drawn = [svg.render(piece, kinds=(), whole=block) for piece in pieces[:-1]]
     drawn.append(svg.render(pieces[-1], kinds=block.kinds, whole=block))
-    return f"<figure>\n<figcaption>{text_of(block.title)}</figcaption>\n{''.join(drawn)}</figure>"
+    return f'<figure class="strip">\n<figcaption>{text_of(block.title)}</figcaption>\n{"".join(drawn)}</figure>'
 
 
 def _plot(block: Plot) -> str:

@@ -13,7 +13,7 @@ from typing import Any
 from inspect_kit.balance import BalanceAnswer, balance
 from inspect_kit.due.answer import INSPECTION, DueAnswer, Item, Stop
 from inspect_kit.due.chronicle import chronicle
-from inspect_kit.due.directives import Directives, DirectiveState, directives
+from inspect_kit.due.directives import Directives, DirectiveState, directives_told
 from inspect_kit.due.fitting import all_fittings
 from inspect_kit.due.oil import Oil
 from inspect_kit.due.phases import NoPassengers
@@ -28,6 +28,7 @@ from inspect_kit.model.worksheet import Step
 from inspect_kit.plan.answer import Plan
 from inspect_kit.plan.owed import OwedHere
 from inspect_kit.plan.why import Why
+from inspect_kit.report.pages.directives import work_amended
 from inspect_kit.report.pages.history import HistoryAnswer
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.status import PartTime, life_items, next_due, part_times, since_inspection
@@ -282,7 +283,7 @@ def status_json(answer: DueAnswer) -> Facts:
         "findings": [_finding(reference, finding) for reference, finding in answer.seen.standing().items()],
         "trends": [trend_json(each) for each in trends_that_matter(answer)],
         "settings": [_setting(each) for each in _settings(answer)],
-        "directives": directives_json(answer, directives(chronicle(answer.seen)))["directives"],
+        "directives": directives_json(answer, directives_told(answer.seen, answer.on))["directives"],
         "empty": balance_json(balance(answer.seen, loadings=False))["empty"],
     }
 
@@ -493,6 +494,7 @@ def _directive(answer: DueAnswer, state: DirectiveState) -> Facts:
         "check": state.check.id if state.check else None,
         "done": date_json(record.date if record else directive.done_on),
         "done_by": (record.by.name if record.by else None) if record else directive.done_by or None,
+        "amended": list(work_amended(answer, state)),
         "next": _item(item)["due"] if item else None,
         "due_state": item.state if item else None,
         **_place(directive.place),

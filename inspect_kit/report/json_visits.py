@@ -31,7 +31,7 @@ def visits_json(plan: VisitPlan) -> Facts:
         "money": {"hour": amount_json(plan.hour), "currency": plan.currency or None},
         "margin": plan.margin,
         "left_out": [{"item": each.item, "reason": each.reason} for each in plan.left_out],
-        "notes": list(plan.notes),
+        "notes": [*plan.pressing, *plan.notes],
     }
 
 

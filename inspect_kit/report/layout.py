@@ -36,6 +36,13 @@ class Layout:
         named = [place for place in self.shown if table.columns[place].name]
         return len(named) > 1 or (bool(named) and not any(table.columns[place].name for place in self.folded))
 
+    def folded_words(self, table: Table, row: Row) -> str:
+        """What stands below a row for want of room: `panel: cowl-lower; source: engine maker`."""
+        told = [(table.columns[place].name, row.cells[place]) for place in self.folded if row.cells[place]]
+        # A sentence that something else stands behind ends with that.
+        told[:-1] = [(name, cell.removesuffix(".")) for name, cell in told[:-1]]
+        return "; ".join(f"{name}: {cell}" if name else cell for name, cell in told)
+
     def folded_tone(self, table: Table, row: Row) -> str:
         """What stands below its row is quiet; but of a row that presses it presses too, unless it only says where.
 

@@ -84,8 +84,12 @@ def _listing(block: Listing) -> str:
 def _table(block: Table) -> str:
     head = _row(Row(cells=tuple(column.name for column in block.columns)))
     rule = "| " + " | ".join("---:" if column.right else "---" for column in block.columns) + " |"
-    bands = (Row(cells=(row.band, *[""] * (len(block.columns) - 1))) if row.band else row for row in block.rows)
-    return "\n".join([head, rule, *(_row(row) for row in bands)])
+    return "\n".join([head, rule, *(_band(row, len(block.columns)) if row.band else _row(row) for row in block.rows)])
+
+
+def _band(row: Row, across: int) -> str:
+    """A heading or a caution in the first of its cells, for none goes across: set off from what stands below it."""
+    return f"| **{_text(row.band)}** |" + "  |" * (across - 1)
 
 
 def _row(row: Row) -> str:

@@ -74,13 +74,15 @@ def _with_counts(words: list[str]) -> list[str]:
 
 
 def kept_together(text: str) -> list[str]:
-    """The words of a text; a number and its unit are one, and so is a time of two parts, such as `2 h 26 min`."""
+    """The words of a text; a number and its unit are one, so is a time of two parts, such as `2 h 26 min`, and the
+    page of a book."""
     words = text.split()
     together = words[:1]
     for before, word, after in zip(words, words[1:], [*words[2:], ""], strict=False):
         is_unit = _NUMBER.fullmatch(before) and (bare(word) in UNITS or _CURRENCY.fullmatch(bare(word)))
         is_minutes = before == "h" and _NUMBER.fullmatch(word) and bare(after) == "min"
-        if word in BELONGS_TO or before == QUOTED or is_unit or is_minutes:
+        is_page = before in ("p.", "pp.") and word[0].isdigit()
+        if word in BELONGS_TO or before == QUOTED or is_unit or is_minutes or is_page:
             together[-1] += f" {word}"
         else:
             together.append(word)

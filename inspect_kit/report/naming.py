@@ -3,6 +3,7 @@
 from collections import Counter
 from collections.abc import Collection, Iterable
 
+from inspect_kit.due.answer import CHECK, INSPECTION, Item
 from inspect_kit.model.aircraft import Aircraft, Person
 from inspect_kit.model.checklist import Check, Panel, named, title
 from inspect_kit.model.finding import Finding
@@ -13,8 +14,10 @@ __all__ = [
     "check_title",
     "finding_number",
     "fix",
+    "item_title",
     "listed",
     "name_words",
+    "names_of",
     "panel_name",
     "panel_of",
     "panel_of_check",
@@ -65,6 +68,20 @@ def with_id(logbook: Logbook, name: str) -> str:
 def listed(titles: Iterable[str]) -> str:
     """Titles in one line, parted by semicolons, of which none is left within a title."""
     return "; ".join(each.replace(";", ",") for each in titles)
+
+
+def item_title(item: Item) -> str:
+    """What an item of the due list is called where its id stands apart, or where there is no room for both."""
+    if item.kind == INSPECTION:
+        return f"{item.check} inspection"
+    return (title(item.name) if item.kind == CHECK else item.name) or item.check
+
+
+def names_of(logbook: Logbook, names: Iterable[str]) -> str:
+    """Checks in one line by their words, with the id behind those that another check has too."""
+    twins = twin_titles(logbook)
+    told = ((check_title(logbook, name), name) for name in names)
+    return listed(with_id(logbook, name) if words in twins else words for words, name in told)
 
 
 def panel_name(logbook: Logbook, name: str) -> str:

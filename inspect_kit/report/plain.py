@@ -142,15 +142,9 @@ def _table(block: Table, room: int, signs: Signs, *, ruled: bool = True) -> Iter
             continue
         for text in _cells(block, layout, row):
             yield text, row.tone
-        if folded := folded_words(block, layout, row):
+        if folded := layout.folded_words(block, row):
             for text in wrap(inert(folded), room - INDENT):
                 yield " " * INDENT + text, layout.folded_tone(block, row)
-
-
-def folded_words(block: Table, layout: Layout, row: Row) -> str:
-    """What stands below a row for want of room: `panel: cowl-lower; source: engine maker`."""
-    told = [(block.columns[place].name, row.cells[place]) for place in layout.folded if row.cells[place]]
-    return "; ".join(f"{name}: {cell}" if name else cell for name, cell in told)
 
 
 def _cells(block: Table, layout: Layout, row: Row, *, is_head: bool = False) -> Iterator[str]:

@@ -44,7 +44,10 @@ h2 { font-size: 10pt; margin: 1.8mm 0 0; padding: .2mm 1.5mm; border: .4mm solid
 h2 span { font-weight: normal; font-size: 8pt; }
 h2.again { font-size: 8.5pt; margin: .8mm 0 0; padding: 0 1.5mm; border: 0; border-left: 2mm solid; }
 .about { font-size: 8pt; line-height: 1.15; margin: .3mm 0 0 2mm; break-inside: avoid; break-after: avoid; }
-.step, .begin { break-inside: avoid; }
+table { width: 100%; table-layout: fixed; border-collapse: collapse; }
+td { padding: 0; }
+thead { display: table-header-group; break-inside: avoid; break-after: avoid; }
+tr, .step { break-inside: avoid; }
 .caution { break-after: avoid; }
 .caution { border: .5mm solid; padding: .2mm 1.5mm; margin: .6mm 0 .3mm; font-weight: bold; }
 .row { display: grid; grid-template-columns: 8mm 8mm minmax(0, 1fr) 45mm 11mm; border-bottom: .15mm solid #555;
@@ -72,7 +75,17 @@ footer { display: none; }
 @page { size: PAPER; margin: 8mm 9mm 11mm 14mm; font: 8pt "Liberation Sans", Arial, sans-serif;
   @bottom-left { content: FOOT; } @bottom-right { content: "page " counter(page) " of " counter(pages); } }
 @media screen { body { padding: 4mm; } footer { display: block; font-size: 8pt; margin-top: 4mm; } }
-@media print { body { max-width: none; } }
+/* Looked up on a telephone, where two wells side by side would run over one another's limits. */
+@media screen and (max-width: 40rem) {
+  .people, .wells { grid-template-columns: minmax(0, 1fr); }
+  .row { grid-template-columns: 8mm 8mm minmax(0, 1fr) 11mm; }
+  .find { grid-column: 3; min-height: 7mm; }
+  .wells { grid-column: 2 / -1; }
+  .wells > * { grid-column: 1; }
+  .sum { grid-template-columns: minmax(0, 1fr) 26mm minmax(0, 1fr); }
+}
+/* A page of Letter is no whole number of pixels wide, and what stands in the last of them is cut off. */
+@media print { body { max-width: none; padding-right: 1px; } }
 """
 
 
@@ -177,13 +190,14 @@ def _block(facts: SheetFacts, name: str, boxes: Sequence[tuple[int, Entry]], *, 
     if len(boxes) == 1 and not first:
         return _step(facts, *boxes[0], at=heading)
     again = "" if first else ' class="again"'
-    parts = [f"<h2{again}>{text_of(heading)} <span>{text_of(_state(facts, panel))}</span></h2>"]
-    about = list(_about(facts, panel, [entry for _, entry in boxes], first=first))
-    if about:
-        parts.append(f'<p class="about">{text_of(" ".join(about))}</p>')
+    head = f"<h2{again}>{text_of(heading)} <span>{text_of(_state(facts, panel))}</span></h2>"
+    about = " ".join(_about(facts, panel, [entry for _, entry in boxes], first=first))
     first_step, *steps = (_step(facts, number, entry) for number, entry in boxes)
-    # A head at the foot of a page, its first box overleaf, would be no head.
-    return "\n".join(['<div class="begin">', *parts, first_step, "</div>", *steps])
+    # What stands before the first box is in its row, so that no page ends with it; the head of a table stands anew on
+    # each page that its rows run over to.
+    first_step = f'<p class="about">{text_of(about)}</p>\n{first_step}' if about else first_step
+    rows = (f"<tr><td>\n{step}\n</td></tr>" for step in (first_step, *steps))
+    return "\n".join(("<table>", f"<thead><tr><td>{head}</td></tr></thead>", "<tbody>", *rows, "</tbody>", "</table>"))
 
 
 def _state(facts: SheetFacts, panel: Panel | None) -> str:
@@ -313,8 +327,8 @@ def _well(name: str, value: str, limit: str, before: str, *, kind: str = "well")
 
 
 def _whole(text: str) -> str:
-    """Text in which no number is parted from its unit, and a last value that is a number not from its `last`."""
+    """Text in which no number is parted from its unit, and what begins a last value not from its `last`."""
     words = kept_together(text)
-    if len(words) == 2 and words[0] == "last":
-        words = [" ".join(words)]
+    if words[:1] == ["last"]:
+        words = [" ".join(words[:2]), *words[2:]]
     return " ".join("&nbsp;".join(text_of(part) for part in word.split(" ")) for word in words)

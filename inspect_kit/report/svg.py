@@ -6,6 +6,7 @@ from html import escape
 
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import LEGEND, Chart, ChartRow, Mark
+from inspect_kit.report.drawing import short_labels
 from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import clipped, clipped_label, width
 
@@ -60,7 +61,10 @@ def render(chart: Chart, kinds: tuple[str, ...] | None = None, whole: Chart | No
 
 def _words(chart: Chart) -> tuple[list[str], list[str]]:
     """The labels and the values of the rows, as far as there is room for them."""
-    labels = [clipped_label(inert(row.label), LONGEST_LABEL if row.marks else WIDEST_HEADING) for row in chart.rows]
+    labels = [
+        label if row.marks else clipped_label(inert(row.label), WIDEST_HEADING)
+        for row, label in zip(chart.rows, short_labels(chart, LONGEST_LABEL), strict=True)
+    ]
     return labels, [clipped(inert(row.value), VALUES) for row in chart.rows]
 
 

@@ -195,7 +195,7 @@ class _Pen:
         for row in block.rows:
             if not row.band:
                 rows.append((self._cells(row, layout), row.tone))
-            if row.band or (folded := plain.folded_words(block, layout, row)):
+            if row.band or (folded := layout.folded_words(block, row)):
                 if rows or head:
                     yield self._grid(block, layout, rows, head=head, dense=dense)
                 rows, head = [], False

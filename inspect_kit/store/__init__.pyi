@@ -39,7 +39,7 @@ from inspect_kit.store.printed import keep_sheet, kept_sheet
 from inspect_kit.store.reading import Snapshot, Watch, stamps
 from inspect_kit.store.register import registered
 from inspect_kit.store.seals import heads, read_seal, sha256
-from inspect_kit.store.signature import Unchecked, check_signature, sign_with_key
+from inspect_kit.store.signature import Unchecked, check_signature, refuse_no_key, sign_with_key
 from inspect_kit.store.together import NotYetInPlace, create_all
 from inspect_kit.store.transaction import PageNotMoved, read_settled, sealed_bytes, sign
 from inspect_kit.store.verification import Fault, check_seals
@@ -91,6 +91,7 @@ __all__ = [
     "record_place",
     "refuse_alike",
     "refuse_kept",
+    "refuse_no_key",
     "refuse_root",
     "refuse_taken",
     "registered",

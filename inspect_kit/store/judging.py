@@ -10,7 +10,7 @@ import contextlib
 import datetime as dt
 from collections.abc import Mapping
 
-from inspect_kit.model.aircraft import Aircraft, Person, plain_name
+from inspect_kit.model.aircraft import Aircraft, Person, bare_number, plain_name
 from inspect_kit.model.held import not_held
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.inspection import Inspection
@@ -80,7 +80,7 @@ def signer_of(
         if told:
             return who, f"it is by {who.name}, and {told}"
     if isinstance(of, Amendment):
-        return who, _may_not_amend(who, of, records, aircraft)
+        return who, _other_number_than(by, of) or _may_not_amend(who, of, records, aircraft)
     if of.seal is None and not (isinstance(of, Phase) and of.closes):
         told = "only a sealed record, an amendment of one or the statement that closes a phase is signed"
         return who, f"{of.name} is not sealed: {told}"
@@ -98,6 +98,18 @@ def signer_of(
     stated = Person(name=who.name, kind=kind, certificate=number)
     told = "" if isinstance(of, PageRecord) else not_held(aircraft, stated)
     return stated, f"it is by {who.name}, {kind}, and {told}" if told else None
+
+
+def _other_number_than(by: Person | None, of: Amendment) -> str | None:
+    """That who signs an amendment gives another number than stands in it, of a certificate of the same kind."""
+    wrote = of.by
+    if by is None or wrote is None or plain_name(by.name) != plain_name(wrote.name):
+        return None
+    alike = not (by.kind and wrote.kind) or plain_name(by.kind) == plain_name(wrote.kind)
+    numbers = by.certificate, wrote.certificate
+    if not (alike and all(numbers)) or bare_number(numbers[0]) == bare_number(numbers[1]):
+        return None
+    return f"it is by {by.name}, number {by.certificate}, and {of.name} is by {wrote.name}, number {wrote.certificate}"
 
 
 def _may_not_amend(who: Person, of: Amendment, records: Mapping[str, Record], aircraft: Aircraft) -> str | None:

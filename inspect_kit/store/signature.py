@@ -29,6 +29,12 @@ def is_signature(text: str) -> bool:
     return re.fullmatch(_ARMOUR, text.strip() + "\n") is not None
 
 
+def refuse_no_key(key: Path) -> None:
+    """Misused if there is no such key."""
+    if not key.is_file():
+        raise Misused(f"{key} is no file with an SSH key: give the private key's, or sign in ink (--ink)")
+
+
 def sign_with_key(sealed: bytes, key: Path) -> str:
     """Sign the bytes of a sealed record with a private key (or the public one of a key that the agent holds).
 
@@ -41,8 +47,7 @@ def sign_with_key(sealed: bytes, key: Path) -> str:
     program = shutil.which("ssh-keygen")
     if program is None:
         raise Refused(f"{MISSING}; sign in ink instead and write down the page of the logbook")
-    if not key.is_file():
-        raise Misused(f"{key} is no file with an SSH key: give the private key's, or sign in ink (--ink)")
+    refuse_no_key(key)
     # Without a name of a file ssh-keygen reads standard input and writes the signature to standard output.
     done = subprocess.run(
         [program, "-Y", "sign", "-q", "-n", NAMESPACE, "-f", str(key.absolute())],

@@ -1,8 +1,9 @@
 """What an amendment says instead, in YAML.
 
     instead = { KEY: the value as the record has it }, for the keys that may be replaced (`model.amended`)
-    meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
-    date: DATE   made, fitted-on, overhauled: as on the label   old, new, since-new, since-overhaul: NUMBER
+    meters: {NAME: NUMBER | {reads: NUMBER, total: NUMBER}}   totals: {NAME: NUMBER}, of an entry on paper
+    next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
+    date: DATE   made, fitted-on, overhauled: as on the label   old, new, unrecorded, since-new, since-overhaul: NUMBER
     follows, precedes: [RECORD ...], [] for none   serial, part, text: text
     check, panel: ID, of a finding that was written down without a place
     last: {CHECK | INSPECTION: {date: DATE   good-until: DATE   paper: text   METER: NUMBER}}   fitted: {POSITION: the
@@ -45,6 +46,9 @@ def read_instead(fields: Fields, key: str) -> dict[Field, object]:
                 found["meters", meter.text] = both
         elif (number := meters.number(meter.text)) is not None:
             found["meters", meter.text] = number
+    totals = below.mapping("totals")
+    for name, total in (totals.each_parsed(grammar.parse_number) if totals else {}).items():
+        found["totals", name] = total
     dates = below.mapping("next")
     for check, date in (dates.each_parsed(grammar.parse_date) if dates else {}).items():
         found["next", check] = date
@@ -72,6 +76,7 @@ PLAIN: dict[str, Callable[[str], object]] = {
     "overhauled": grammar.parse_label_date,
     "old": grammar.parse_number,
     "new": grammar.parse_number,
+    "unrecorded": grammar.parse_number,
     "since-new": grammar.parse_number,
     "since-overhaul": grammar.parse_number,
 }

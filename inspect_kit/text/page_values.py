@@ -12,6 +12,7 @@ import unicodedata
 from inspect_kit.model.checklist import WORDS, Bound, Part, decimal
 from inspect_kit.model.finding import Cleared, Reading
 from inspect_kit.model.interval import Limit
+from inspect_kit.model.owed import slip_of
 from inspect_kit.model.reason import is_no_reason, leads_nowhere, names_no_page, names_no_person, names_nobody
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.text.check_values import parse_bound, parse_parts
@@ -24,6 +25,8 @@ ANSWERED = re.compile(rf"\b{AS_PLANNED}\b.|.\b{AS_PLANNED}\b|^{NOTHING_USED}\b."
 # Words by which a part was left; `No. 10 screw` and `no-spill funnel` are parts.
 NOT_USED = re.compile(r"^not\b|^no (?!\d|spill|slip)|\b(?:not|never) (?:used|taken|needed)\b|\bunused\b|\bput back$")
 NO_PARTS = (AS_PLANNED, NOTHING_USED, "yes", "done", "okay", "planned", "nothing", "all", "same")
+# How an answer begins that points at what was planned, in whatever words: no part is called so.
+POINTS = re.compile(r"^(?:all |everything |used |same )?(?:as|like|same as|according to|per|to) ")
 
 
 def on_the_line(value: str) -> str:
@@ -155,6 +158,8 @@ def plain_answer(value: str) -> str:
     return " ".join(value.replace("-", " ").casefold().split())
 
 
+# How a remark behind a number begins; another word there may be the measure that somebody read it in.
+REMARK = re.compile(r"(?:after|with|when|while|before|once|cold|hot|warm|at|on|in the|by)\b|[,;(]")
 # A comma, and behind it an amount of something else.
 BY_COMMA = re.compile(r",\s*[0-9][0-9./]*\s+(?:[^\W\d_]{3,}|\S+\s+[^\W\d_]{3,})")
 
@@ -171,12 +176,19 @@ def parse_used(value: str) -> tuple[Part, ...]:
         raise Unreadable(f"`{mixed[:40]}` is an answer and more: write every part with its amount, by semicolons")
     if several := next((part.name for part in parts if BY_COMMA.search(part.name)), ""):
         raise Unreadable(f"`{several[:60]}` is several parts: they stand apart by semicolons, `1 filter; 2 gaskets`")
-    if any(len(re.findall(r"[^\W\d_]", part.name)) < 3 or plain_answer(part.name) in NO_PARTS for part in parts):
+    if any(map(_is_no_part, parts)):
         # `yes` or a stray tick is no answer: it would be sealed as the name of a part.
         raise Unreadable(f"expected `{AS_PLANNED}`, `{NOTHING_USED}`, or what it was, such as `5 qt engine oil`")
     if left := next((str(part) for part in parts if NOT_USED.search(plain_answer(str(part)))), ""):
         raise Unreadable(f"`{left[:40]}` was not used: leave it out, or write `{NOTHING_USED}`")
     return parts
+
+
+def _is_no_part(part: Part) -> bool:
+    """Whether the name of a part is too short for one, or one of the answers, perhaps with a slip of a key in it."""
+    plain = plain_answer(part.name)
+    pointing = POINTS.match(plain) is not None or slip_of(plain, (AS_PLANNED, NOTHING_USED, "planned")) != ""
+    return len(re.findall(r"[^\W\d_]", part.name)) < 3 or plain in NO_PARTS or (pointing and not part.amount)
 
 
 def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bound | None]:
@@ -201,8 +213,13 @@ def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bou
 
 
 def measured_text(value: str, reading: Reading) -> str:
-    """`72 psi`, as it stands under `again`; other words than a number stay as they were said."""
-    return f"{value} {reading.measure}" if decimal(value) is not None and reading.measure != WORDS else value
+    """`72 psi`, `72 psi after a run`, as it stands under `again`; other words stay as they were said."""
+    if reading.measure == WORDS:
+        return value
+    number, _, rest = value.partition(" ")
+    if decimal(number) is None or (rest and REMARK.match(rest.strip()) is None):
+        return value
+    return " ".join(filter(None, (number, reading.measure, rest.strip())))
 
 
 def reading_text(value: str, reading: Reading) -> str:

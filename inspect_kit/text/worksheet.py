@@ -192,6 +192,12 @@ def _problem_at(bullet: Bullet, message: str, source: Source) -> None:
     source.problem(bullet.lines[0], message, bullet.start, bullet.end)
 
 
+def _nothing_below(bullet: Bullet, source: Source) -> None:
+    """Whatever an editor indented under a value: a finding there would be read by nobody."""
+    for below in bullet.children:
+        _problem_at(below, f"nothing stands under `{bullet.key}`", source)
+
+
 def _read_key(bullet: Bullet, item: MarkdownBox, found: dict[str, Any], source: Source) -> None:
     key, value = bullet.key, filled(bullet.value)
     if not value.text:
@@ -199,8 +205,7 @@ def _read_key(bullet: Bullet, item: MarkdownBox, found: dict[str, Any], source: 
     if key == USED:
         found["planned"] = planned_of(bullet.value.text)
         value = filled(replace(bullet.value, text=without_planned(bullet.value.text)))
-    for below in bullet.children:
-        _problem_at(below, f"nothing stands under `{key}`", source)
+    _nothing_below(bullet, source)
     if key == NOTE:
         found["notes"] += (bullet.value.text,)
         return
@@ -252,6 +257,7 @@ def _finding(bullet: Bullet, item: MarkdownBox, free: Iterator[str], named: set[
         _problem_at(bullet, f"the finding {name} says nothing", source)
     found: dict[str, Any] = {}
     for below in bullet.children:
+        _nothing_below(below, source)
         if below.key not in FINDING_KEYS:
             hint = grammar.did_you_mean(below.key, FINDING_KEYS)
             _problem_at(below, f"unknown key `{below.key[:60]}` under a finding{hint}", source)
@@ -281,6 +287,7 @@ def _reading(bullet: Bullet, check: str, source: Source) -> Reading:
     value, measure, bound = split_reading(bullet.value, source, bullet.key)
     again: list[str] = []
     for below in bullet.children:
+        _nothing_below(below, source)
         if below.key != AGAIN:
             _problem_at(below, f"expected `again: value` under a reading, not `{below.key[:40]}`", source)
         elif more := on_the_line(below.value.text):

@@ -39,7 +39,7 @@ class Costs:
 
 @dataclass(frozen=True, kw_only=True, slots=True)
 class Doing:
-    """One item at one visit. `due` is the likely day on which it would fall due; None if only after the outlook.
+    """One item at one visit. `due` is the likely day on which it would fall due, or fell; None if after the outlook.
 
     `early` days it is done before that; `given_away` in words (`8 h of a 50 h interval`), "" where nothing is. `wastes`
     and `saves` are minutes: what is given away, and what a visit or opening of its own when due would cost more.
@@ -125,8 +125,9 @@ class VisitPlan:
 
     `when_soon` is the natural rule: whenever something is due, what falls due within 30 days or 10 h is done as well.
     `bound` is what no plan of these items on these days can beat in `costs.total`. `margin` says in words under which
-    use nothing is past due. `notes` say what the plan cannot know. `hour` is what an hour is worth in `currency`, None
-    where the owner does not say it.
+    use nothing is past due. `pressing` are reasons not to fly today, and limits that the work of a visit outlasts;
+    `notes` say what the plan cannot know. `hour` is what an hour is worth in `currency`, None where the owner does not
+    say it.
     """
 
     on: dt.date
@@ -140,6 +141,7 @@ class VisitPlan:
     bound: float
     margin: str
     left_out: tuple[LeftOut, ...] = ()
+    pressing: tuple[str, ...] = ()
     notes: tuple[str, ...] = ()
     hour: Decimal | None = None
     currency: str = ""

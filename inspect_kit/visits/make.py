@@ -54,6 +54,11 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     ahead = outlook(book, on, end)
     asked = question(book, ahead, planned, on, end)
     stuck = _stuck(asked)
+    if any(each.renewal.sequence for each in planned if each.name in stuck):
+        # With heavy use what is left of `first` falls due before a doing would count for it.
+        planned = tuple(_waiting_for_it(each) if each.name in stuck else each for each in planned)
+        asked = question(book, ahead, planned, on, end)
+        stuck = _stuck(asked)
     if stuck:
         why = "comes round more often than there are days for it"
         left_out += [LeftOut(item=name, reason=why) for name in sorted(stuck)]
@@ -96,13 +101,17 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         bound=found.bound,
         margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
         left_out=tuple(left_out),
+        pressing=(*_stops(answer), *outlasted(visits, logbook)),
         notes=(
-            *_stops(answer),
-            *outlasted(visits, logbook),
             *_notes(planned, after, logbook.checks),
+            *_waiting(asked, after, logbook.checks),
             *_unweighed(planned, book),
         ),
     )
+
+
+def _waiting_for_it(subject: Subject) -> Subject:
+    return replace(subject, renewal=replace(subject.renewal, waits=subject.renewal.sequence))
 
 
 def _afterwards(
@@ -132,6 +141,14 @@ def _notes(planned: tuple[Subject, ...], after: Afterwards, checks: Mapping[str,
         yield f"Owed after other items, and put in last: {names}. The bound of what could be saved leaves these out"
 
 
+def _waiting(asked: YearQuestion, after: Afterwards, checks: Mapping[str, Check]) -> Iterator[str]:
+    """What heavy use brings sooner than a doing would count for it: there the margin is not kept."""
+    for name, rule in asked.rules.items():
+        if rule.waits.keys() & {TODAY, *after.doings.get(name, ())} and name in checks:
+            told = "with heavy use it falls due before a doing counts for it, so read the meter first"
+            yield f"{checks[name].named}: {told}; it stands where it counts with the likely use"
+
+
 def _unweighed(planned: tuple[Subject, ...], book: Chronicle) -> Iterator[str]:
     """What is known of money and cannot be weighed; what is held back because nothing is known of it."""
     checks, money = book.logbook.checks, money_of(book.logbook)
@@ -155,8 +172,11 @@ def _plannable(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[tuple[
         for each in everything
         if not (each.renewal.now or each.renewal.at_once or each.renewal.unplanned or each.follows or each.first)
     }
+    gone = out | idle
     kept = tuple(
-        replace(each, follows=_without(each.follows, out | idle)) for each in everything if each.name not in out | idle
+        each if gone.isdisjoint(each.follows) else replace(each, follows=_without(each.follows, gone))
+        for each in everything
+        if each.name not in gone
     )
     return kept, left_out
 
@@ -167,6 +187,8 @@ def _without(names: tuple[str, ...], gone: set[str]) -> tuple[str, ...]:
 
 def _without_items(problem: JointProblem, gone: frozenset[str]) -> JointProblem:
     """The problem without some items, and without the need to be done with them."""
+    if not gone:
+        return problem
     items = (
         replace(item, follows=tuple(name for name in item.follows if name not in gone))
         for item in problem.items
@@ -180,11 +202,12 @@ def _stuck(asked: YearQuestion) -> set[str]:
     slots = len(asked.days)
     found = set()
     for item in asked.problem.items:
-        reached = {TODAY}
-        for last in range(TODAY, slots):
-            if last in reached:
-                reached.update(range(last + 1, item.latest[last + 1] + 1))
+        # Whatever lies between a doing and its latest next one can be reached, so that one number says what can.
+        reached = TODAY
+        for last, latest in enumerate(item.latest, TODAY):
+            if last <= reached:
+                reached = max(reached, latest)
         dead = item.follows and any(item.latest[slot + 1] <= slot for slot in range(slots))
-        if slots not in reached or dead:
+        if reached < slots or dead:
             found.add(item.name)
     return found

@@ -3,11 +3,12 @@
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
-from inspect_kit.due import Chronicle, Moment
+from inspect_kit.due import Chronicle, Moment, all_fittings
 from inspect_kit.due.fitting import Fittings
 from inspect_kit.due.limits import Base, DuePoint, point_of
-from inspect_kit.due.reckoning import Reckoned, reckon
+from inspect_kit.due.reckoning import Reckoned, reckon, reckoned
 from inspect_kit.due.sequences import has_done_first
 from inspect_kit.model.aircraft import Aircraft, InspectionRule
 from inspect_kit.model.checklist import Check
@@ -26,7 +27,9 @@ class Renewal:
     `at_once` says that it is to be done at the first visit, and why; `unplanned` why it cannot be planned at all.
     `ends` that no further due point can be known after the next doing, and why. `once` says that it never comes round
     again, so that nothing is given away by doing it early; `since` when what a part is marked with began to run.
-    `plain` are the limits that alone say what is due after any doing but the first from today on.
+    `plain` are the limits that alone say what is due after any doing but the first from today on. `sequence`: something
+    of `first` is left, which a doing answers only where its point is reached, or nearly; it `waits` for that where no
+    other days keep it within its limits.
     """
 
     now: Points = ()
@@ -37,17 +40,19 @@ class Renewal:
     once: bool = False
     since: dt.date | None = None
     plain: tuple[Limit, ...] | None = None
+    sequence: bool = False
+    waits: bool = False
 
 
-def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
+def of_check(name: str, book: Chronicle) -> Renewal:
     """The renewal of a check, asked of the arithmetic that makes the due list."""
-    found = reckon(check, book, fittings)
-    aircraft = book.logbook.aircraft
+    check, found = book.logbook.checks[name], reckoned(name, book)
+    fittings, aircraft = all_fittings(book), book.logbook.aircraft
     limits = tuple(term for term in check.every if isinstance(term, Limit))
     once = bool(check.once or check.once_date)
     # What a part is marked with next is not known before it is there.
     asked = replace(check, every=limits) if check.marked else check
-    in_time = replace(asked, grace=())
+    in_time = replace(asked, grace=()) if asked.grace else asked
     sequence = bool(check.first) and not (not check.marked and has_done_first(check, book, fittings))
 
     def after(moment: Moment, first: bool) -> Points:
@@ -65,17 +70,17 @@ def of_check(check: Check, book: Chronicle, fittings: Fittings) -> Renewal:
     if check.marked and not limits:
         ends = "the date that the next part carries is not known yet"
     marks = book.marks.get(check.id, ()) if check.marked else ()
-    plain = check.life or (None if once or sequence else limits)
+    plain = check.life or (() if once else None if sequence else limits)
     since = marks[-1].moment.date if marks else None
-    renewal = Renewal(after=after, ends=ends, once=once, since=since, plain=plain)
+    renewal = partial(Renewal, after=after, ends=ends, once=once, since=since, plain=plain, sequence=sequence)
     if found.owed is not None:
-        return replace(renewal, at_once="owed already")
+        return renewal(at_once="owed already")
     if found.points:
-        return replace(renewal, now=tuple(found.points))
+        return renewal(now=tuple(found.points))
     unknown = found.unknown or found.brought
     only_owed = bool(check.owed_after) and not (limits or check.first or once or check.life or check.marked)
     if unknown and (only_owed or (limits and _after_any(check, book, fittings))):
-        return replace(renewal, at_once=unknown)
+        return renewal(at_once=unknown)
     return Renewal(after=after, unplanned=unknown)
 
 

@@ -5,14 +5,16 @@ from collections.abc import Callable
 from dataclasses import replace
 from decimal import Decimal
 from functools import cached_property
+from itertools import repeat
+from operator import mul
 
 from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.interval import DAYS, HOURS, UNITS
 from inspect_kit.noun import dataclass
 from inspect_kit.replenishment.paths import reaches_horizon
-from inspect_kit.replenishment.problem import TODAY, ReplenishedItem, item_from_rule
+from inspect_kit.replenishment.problem import TODAY, ReplenishedItem
 from inspect_kit.visits.renewal import Points
-from inspect_kit.visits.slots import BOTH_USES, Calendar, Slots, least_of, share_left, shares_left
+from inspect_kit.visits.slots import BOTH_USES, LIKELY_USE, Calendar, Slots, least_of, share_left, shares_left
 from inspect_kit.visits.subjects import Subject
 
 # What is guarded is done by choice only so near to a limit: in the last part of its interval, and no more than so much
@@ -44,10 +46,12 @@ class Rule:
         self.known: dict[tuple[int, bool], Points] = {}
         renewal = subject.renewal
         self.plain = slots.sharing(renewal.plain or ())
-        is_plain = renewal.plain is not None and not renewal.once
+        is_plain = renewal.plain is not None and not (renewal.once and renewal.plain)
         self.calendar = self.plain.calendar if is_plain else Calendar(slots.days, self._dated_after)
         # The first doing from today on may be late, and then it is no matter of the limits alone.
         self.shares_from = 1 if is_plain else len(self.days)
+        # After which doings what is left of `first` may fall due sooner than anything counts for it.
+        self.waits: dict[int, int] = {}
 
     def points(self, last: int, heavy: bool) -> Points:
         """The due points after a doing at a slot, or today's."""
@@ -68,12 +72,30 @@ class Rule:
             return 0
         # Past its limit today: the first visit it is, whenever that may be.
         least = 0 if last == TODAY else last
-        return max(least, self._reach(last))
+        reach = max(least, self._reach(last))
+        here = max(last, 0)
+        answering = self._first_answer(last) if reach <= here and self.subject.renewal.waits else None
+        if answering is None or answering <= reach or self._reach(here) > here:
+            return reach
+        # With heavy use it falls due before a doing counts for it: it is done when it counts, and no sooner; at once
+        # too where it is past its limit then with the likely use as well.
+        self.waits[last] = answering
+        return answering if last > TODAY or self.legal(TODAY, self.days[answering], LIKELY_USE) else reach
+
+    def _first_answer(self, last: int) -> int | None:
+        """The first slot at which a doing answers, with the likely use, what `first` asks for by a meter next after the
+        one at `last`; None where that is not in the outlook, or nothing is asked.
+        """
+        asked = [(point.meter, point.total) for point in self.points(last, False) if point.total is not None]
+        for slot in range(max(last, TODAY) + 1, len(self.days) - 1) if asked else ():
+            if asked[0] not in [(point.meter, point.total) for point in self.points(slot, False)]:
+                return slot
+        return None
 
     def _reach(self, last: int) -> int:
         if last < self.shares_from:
             return min(self.slots.within(self.points(last, heavy), heavy) for heavy in BOTH_USES)
-        return self.plain.reach[last]
+        return self.plain.latest[last]
 
     def given(self, last: int, again: int) -> Given | None:
         """What is given away at slot `again`, under the likely use: of several limits the one with least left."""
@@ -142,8 +164,10 @@ class Rule:
         return Decimal(0)
 
     def due_on(self, last: int) -> dt.date | None:
-        """The likely day on which it falls due if it is not done before; None when that is beyond the outlook."""
-        first = self.days[max(last, 0)]
+        """The likely day on which it falls due if it is not done before; None when that is beyond the outlook.
+
+        What the calendar made past due before today fell due on the day of its limit.
+        """
         dates: list[dt.date] = []
         for point in self.points(last, False):
             if point.date is not None:
@@ -152,7 +176,9 @@ class Rule:
                 slot = self.slots.slot_within(point.meter, point.total, False)
                 dates.append(self.days[max(slot, 0)] if slot < len(self.days) - 1 else dt.date.max)
         due = min(dates, default=dt.date.max)
-        return max(due, first) if due <= self.days[-1] else None
+        if due > self.days[-1]:
+            return None
+        return due if last == TODAY else max(due, self.days[last])
 
     def waste(self, last: int, again: int) -> float:
         """Minutes that doing it at `again` gives away."""
@@ -160,16 +186,17 @@ class Rule:
         return self.subject.value * given.share if given is not None else 0.0
 
     def wastes(self, last: int, stop: int) -> tuple[float, ...]:
-        """`waste` at every slot after `last` and before `stop`, at once: a year asks for a hundred thousand of them."""
+        """`waste` at every slot after `last` and before `stop`, all within its limits, at once."""
         if self.subject.renewal.once:
             return (0.0,) * (stop - last - 1)
         # What a part is marked with runs from its own day.
         if last < self.shares_from or self.subject.renewal.since is not None:
             shares = self._least_shares(last, stop)
         else:
-            shares = self.plain.shares(last, stop)
-        value = self.subject.value
-        return tuple([value * share for share in shares]) if shares is not None else (0.0,) * (stop - last - 1)
+            shares = self.plain.rows[last]
+        if shares is None:
+            return (0.0,) * (stop - last - 1)
+        return tuple(map(mul, repeat(self.subject.value), shares[: stop - last - 1]))
 
     def _least_shares(self, last: int, stop: int) -> list[float] | None:
         """Of several limits the one with least left, slot by slot; None where there is none."""
@@ -186,7 +213,7 @@ class Rule:
             return None
         total = point.total
         whole = total if self.subject.renewal.once else self._whole_use(point, last)
-        shown = self.slots.shown[point.meter][slots.start : slots.stop]
+        shown = self.slots.shown[False][point.meter][slots.start : slots.stop]
         return [0.0 if total <= at else 1.0 if (left := total - at) >= whole else float(left / whole) for at in shown]
 
     def _dated_shares(self, due: dt.date, slots: range) -> list[float]:
@@ -198,15 +225,16 @@ class Rule:
     @cached_property
     def item(self) -> ReplenishedItem:
         """The item of the optimisation."""
-        return item_from_rule(
-            name=self.subject.name,
-            needs=self.subject.panels,
-            slots=len(self.days) - 1,
-            latest=self.latest,
-            waste=self.waste,
-            row=self.wastes,
-            follows=self.subject.follows,
-            earliest=self.earliest if self.subject.guarded else None,
+        subject, slots = self.subject, len(self.days) - 1
+        own = min(self.shares_from, slots)
+        latest = (*map(self.latest, range(TODAY, own)), *self.plain.latest[own:slots])
+        return ReplenishedItem(
+            name=subject.name,
+            needs=subject.panels,
+            latest=latest,
+            waste=tuple([self.wastes(last, min(limit, slots - 1) + 1) for last, limit in enumerate(latest, TODAY)]),
+            follows=subject.follows,
+            earliest=tuple(map(self.earliest, range(TODAY, slots))) if subject.guarded else (),
         )
 
     @cached_property
@@ -235,6 +263,8 @@ class Rule:
         if not self.subject.renewal.at_once and self.legal(TODAY, on) and self._reach(TODAY) < 0:
             return self._last_day(TODAY, on)
         slots = len(self.days) - 1
+        if self.subject.renewal.waits and (in_time := self._before_it_counts()) is not None:
+            return in_time
         if self.subject.follows:
             # Its leaders may stop it at any slot, so that there must be a way on from each.
             dead = (slot for slot in range(slots) if self.item.latest[slot + 1] <= slot)
@@ -245,6 +275,17 @@ class Rule:
         while node < (limit := self.item.latest[node + 1]) < slots:
             node = limit
         return self._last_day(node, on)
+
+    def _before_it_counts(self) -> dt.date | None:
+        """The last day within the limit with the likely use, where the first slot on which a doing counts is later."""
+        for last, slot in self.waits.items() if self.item else ():
+            if not self.legal(last, self.days[slot], LIKELY_USE):
+                day = self.days[max(last, slot - 1)]
+                while self.legal(last, day + dt.timedelta(days=1), LIKELY_USE):
+                    day += dt.timedelta(days=1)
+                if day not in self.days and day > self.days[max(last, 0)]:
+                    return day
+        return None
 
     def _end_of_grace(self, on: dt.date) -> dt.date | None:
         """The last day of the grace in which it is today, where the first slot is later than that."""

@@ -1,8 +1,8 @@
 """The days of the year ahead, and what all items ask of each: what meters show, when a limit falls due again."""
 
 import datetime as dt
-from bisect import bisect_right
-from collections.abc import Callable, Iterable
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Sequence
 from decimal import Decimal
 from functools import cached_property
 from typing import TypeVar
@@ -40,9 +40,9 @@ class Slots:
         )
         self.aircraft = book.logbook.aircraft
         self.begun = self.aircraft.certificate_date
-        # What each meter shows on the days under likely use, and the days as ordinals.
-        self.shown = {meter: [use[meter] for use in self.totals[False]] for meter in self.totals[False][0]}
-        self.numbers: list[int | None] = [day.toordinal() for day in self.days]
+        # What each meter shows on the days, under likely and under heavy use, and the days as ordinals.
+        self.shown = tuple({meter: [use[meter] for use in totals] for meter in totals[0]} for totals in self.totals)
+        self.numbers = [day.toordinal() for day in self.days]
         self.shared: dict[tuple[Limit, ...], Shared] = {}
         self.terms: dict[tuple[Limit, tuple[Limit, ...]], Term] = {}
         self.calendars: dict[tuple[Limit, ...], Calendar] = {}
@@ -54,7 +54,7 @@ class Slots:
         for point in points:
             if point.date is not None:
                 reach = min(reach, self.slot_before(point.date))
-            elif point.total is not None and point.meter in self.totals[heavy][0]:
+            elif point.total is not None and point.meter in self.shown[heavy]:
                 reach = min(reach, self.slot_within(point.meter, point.total, heavy))
         return reach
 
@@ -64,7 +64,7 @@ class Slots:
 
     def slot_within(self, meter: str, total: Decimal, heavy: bool) -> int:
         """The last slot at which the meter has not passed a total; -1 where it has at the first one."""
-        return bisect_right(self.totals[heavy], total, key=lambda use: use[meter]) - 1
+        return bisect_right(self.shown[heavy][meter], total) - 1
 
     def totals_on(self, day: dt.date, heavy: bool) -> dict[str, Decimal]:
         """What every meter shows on any day: of today all items ask."""
@@ -87,14 +87,15 @@ class Slots:
 
     def calendar(self, dated: tuple[Limit, ...]) -> "Calendar":
         """When what has these calendar limits falls due again."""
-
-        def after(on: dt.date, _: int) -> dt.date | None:
-            found = (_due_date(limit, on) for limit in dated)
-            return min((date for date in found if date is not None), default=None)
-
         if dated not in self.calendars:
-            self.calendars[dated] = Calendar(self.days, after)
+            self.calendars[dated] = Calendar(self.days, self._first_of(dated))
         return self.calendars[dated]
+
+    def _first_of(self, dated: tuple[Limit, ...]) -> Callable[[dt.date, int], dt.date | None]:
+        if len(dated) == 1:
+            return lambda on, _: _due_date(dated[0], on)
+        each = [self.calendar((limit,)) for limit in dated]
+        return lambda on, _: min((date for one in each if (date := one.next(on)) is not None), default=None)
 
 
 class Calendar:
@@ -111,10 +112,15 @@ class Calendar:
         return self.known[on]
 
     @cached_property
-    def numbers(self) -> list[int | None]:
-        """The next dates after a doing at each slot, as ordinals."""
-        dates = (self.next(day, slot) for slot, day in enumerate(self.days))
-        return [None if date is None else date.toordinal() for date in dates]
+    def dates(self) -> list[dt.date | None]:
+        """The next dates after a doing at each slot."""
+        return [self.next(day, slot) for slot, day in enumerate(self.days)]
+
+    @cached_property
+    def numbers(self) -> list[int] | None:
+        """The same as ordinals, if there is one after each slot and they rise."""
+        found = [date.toordinal() for date in self.dates if date is not None]
+        return found if len(found) == len(self.days) and found == sorted(found) else None
 
     def shares(self, due: dt.date, slots: range) -> list[float]:
         """What doing it at these slots gives away of the time that ends on a date: the next one comes so much sooner.
@@ -122,10 +128,10 @@ class Calendar:
         Calendar months run to the end of the month, so that nothing is given away by any day of that in which it is
         due.
         """
-        then, nexts = self.next(due), self.numbers[slots.start : slots.stop]
-        if then is None or None in nexts:
+        then, nexts = self.next(due), self.numbers
+        if then is None or nexts is None:
             return [share_left(*self.left(due, slot)) for slot in slots]
-        return shares_left(then.toordinal(), (then - due).days, nexts)
+        return shares_left(then.toordinal(), (then - due).days, nexts[slots.start : slots.stop])
 
     def left(self, due: dt.date, slot: int) -> tuple[int, int]:
         """How many days sooner the next time comes by doing it at a slot, and the whole time."""
@@ -143,68 +149,50 @@ class Term:
         self.meter = None if limit.is_calendar else slots.aircraft.meter_of(limit.unit, limit.meter)
         # Where it is the only one by the calendar, what is asked of both is worked out once.
         self.own = slots.calendar((limit,)) if limit.is_calendar else calendar
-        self.rows: dict[int, list[float]] = {}
-
-    def date(self, slot: int) -> dt.date | None:
-        """When a calendar limit that counts from a slot falls due; None beyond the end of the calendar."""
-        return self.own.next(self.slots.days[slot])
-
-    def total(self, slot: int, heavy: bool) -> Decimal | None:
-        """At which total a limit falls due; None where nothing says what it would count from."""
-        start = self.slots.moments[heavy][slot].totals.get(self.meter) if self.meter else None
-        return None if start is None else start + self.limit.number
 
     def point(self, slot: int, heavy: bool) -> DuePoint | None:
         """The due point after a doing at a slot, if there is one."""
         if self.limit.is_calendar:
-            date = self.date(slot)
+            date = self.own.dates[slot]
             return None if date is None else DuePoint(date=date)
-        total = self.total(slot, heavy)
-        return None if total is None else DuePoint(meter=self.meter, unit=self.limit.unit, total=total)
+        start = self.slots.shown[heavy].get(self.meter or "")
+        if start is None:
+            return None
+        return DuePoint(meter=self.meter, unit=self.limit.unit, total=start[slot] + self.limit.number)
 
     @cached_property
     def reach(self) -> list[int]:
         """After a doing at each slot the last one within the limit, whatever the use."""
-        return [min(self._reach(slot, heavy) for heavy in self.uses) for slot in range(len(self.slots.days))]
-
-    @property
-    def uses(self) -> tuple[bool, ...]:
-        """The uses under which it may fall due at different times."""
-        return LIKELY_USE if self.limit.is_calendar else BOTH_USES
-
-    def _reach(self, slot: int, heavy: bool) -> int:
+        last = len(self.slots.days) - 1
         if self.limit.is_calendar:
-            date = self.date(slot)
-            return len(self.slots.days) - 1 if date is None else self.slots.slot_before(date)
-        total = self.total(slot, heavy)
-        if total is None or self.meter is None or self.meter not in self.slots.shown:
-            return len(self.slots.days) - 1
-        return self.slots.slot_within(self.meter, total, heavy)
+            return [last if date is None else self.slots.slot_before(date) for date in self.own.dates]
+        if self.meter not in self.slots.shown[False]:
+            return [last] * (last + 1)
+        return list(map(min, *(self._within(self.slots.shown[heavy][self.meter]) for heavy in BOTH_USES)))
 
-    def row(self, last: int, stop: int) -> list[float] | None:
-        """The shares that are given away at the slots after `last`, at least up to `stop`, under the likely use."""
-        known = self.rows.get(last)
-        if known is None or len(known) < stop - last - 1:
-            slots = range(last + 1, max(stop, self.reach[last] + 1))
-            if self.limit.is_calendar:
-                date = self.date(last)
-                known = None if date is None else self.calendar.shares(date, slots)
-            else:
-                known = self._row_of_use(last, slots)
-            if known is not None:
-                self.rows[last] = known
-        return known
-
-    def _row_of_use(self, last: int, slots: range) -> list[float] | None:
-        if self.total(last, False) is None or self.meter not in self.slots.shown:
-            return None
-        whole, shown = self._counted
-        return shares_left(shown[last] + whole, whole, shown[slots.start : slots.stop])
+    def _within(self, shown: list[Decimal]) -> list[int]:
+        number = self.limit.number
+        return [bisect_right(shown, start + number) - 1 for start in shown]
 
     @cached_property
-    def _counted(self) -> tuple[int, list[int]]:
+    def rows(self) -> list[list[float] | None]:
+        """After a doing at each slot the shares that are given away at the later ones that are within the limit.
+
+        Under the likely use; None where nothing falls due.
+        """
+        last = len(self.slots.days) - 1
+        slots = [range(slot + 1, min(reach, last - 1) + 1) for slot, reach in enumerate(self.reach)]
+        if self.limit.is_calendar:
+            dates = zip(self.own.dates, slots, strict=True)
+            return [None if date is None else self.calendar.shares(date, later) for date, later in dates]
+        if self.meter not in self.slots.shown[False]:
+            return [None] * (last + 1)
+        whole, shown = self._counted(self.slots.shown[False][self.meter])
+        starts = zip(shown, slots, strict=True)
+        return [shares_left(start + whole, whole, shown[later.start : later.stop]) for start, later in starts]
+
+    def _counted(self, shown: list[Decimal]) -> tuple[int, list[int]]:
         """The limit and what its meter shows at each slot, in whole parts of both."""
-        shown = self.slots.shown[self.meter or ""]
         part = min((each.as_tuple().exponent for each in (self.limit.number, *shown)), key=int)
         return int(self.limit.number.scaleb(-int(part))), [int(each.scaleb(-int(part))) for each in shown]
 
@@ -216,26 +204,27 @@ class Shared:
         dated = tuple(limit for limit in limits if limit.is_calendar)
         self.slots, self.calendar = slots, slots.calendar(dated)
         self.terms = [slots.term(limit, dated) for limit in limits]
-        self.rows: dict[tuple[int, int], list[float] | None] = {}
 
     def points(self, last: int, heavy: bool) -> Points:
         """The due points after a doing at a slot."""
         return tuple([point for term in self.terms if (point := term.point(last, heavy)) is not None])
 
     @cached_property
-    def reach(self) -> list[int]:
-        """After a doing at each slot the last one within all limits, whatever the use."""
-        last = len(self.slots.days) - 1
-        return [min(reach, default=last) for reach in zip(*(term.reach for term in self.terms), strict=True)] or (
-            [last] * len(self.slots.days)
-        )
+    def latest(self) -> list[int]:
+        """After a doing at each slot the last one within all limits, whatever the use; itself where none is."""
+        if not self.terms:
+            return [len(self.slots.days) - 1] * len(self.slots.days)
+        reach = (min(reach) for reach in zip(*(term.reach for term in self.terms), strict=True))
+        return [max(slot, last) for slot, last in enumerate(reach)]
 
-    def shares(self, last: int, stop: int) -> list[float] | None:
-        """What is given away at every slot after `last` and before `stop`: of several limits that with least left."""
-        if (last, stop) not in self.rows:
-            found = [row[: stop - last - 1] for term in self.terms if (row := term.row(last, stop)) is not None]
-            self.rows[last, stop] = least_of(found)
-        return self.rows[last, stop]
+    @cached_property
+    def rows(self) -> list[list[float] | None]:
+        """What is given away at every slot after each, up to the latest: of several limits that with least left."""
+        rows = zip(*(term.rows for term in self.terms), strict=True) if self.terms else [()] * len(self.slots.days)
+        return [
+            least_of([row[: latest - slot] for row in found if row is not None])
+            for slot, (latest, found) in enumerate(zip(self.latest, rows, strict=True))
+        ]
 
 
 def share_left(left: Amount, whole: Amount) -> float:
@@ -245,11 +234,11 @@ def share_left(left: Amount, whole: Amount) -> float:
     return 1.0 if left >= whole else float(left / whole)
 
 
-def shares_left(end: int, whole: int, at: Iterable[int | None]) -> list[float]:
-    """`share_left` of what is left of a whole that ends at `end`, at each of these points on the way."""
-    return [
-        0.0 if end <= here else 1.0 if end - here >= whole else (end - here) / whole for here in at if here is not None
-    ]
+def shares_left(end: int, whole: int, at: Sequence[int]) -> list[float]:
+    """`share_left` of what is left of a whole that ends at `end`, at each of these points on the way, which rise."""
+    over = bisect_left(at, end)
+    longer = bisect_right(at, end - whole, hi=over)
+    return [*[1.0] * longer, *[(end - here) / whole for here in at[longer:over]], *[0.0] * (len(at) - over)]
 
 
 def least_of(rows: list[list[float]]) -> list[float] | None:

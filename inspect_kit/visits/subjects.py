@@ -2,8 +2,9 @@
 
 import datetime as dt
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 
-from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer, all_fittings
+from inspect_kit.due import CHECK, FINDING, INSPECTION, RECHECK, TREND, Chronicle, DueAnswer
 from inspect_kit.due.answer import Item
 from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.checklist import Check, inspection_checks
@@ -13,7 +14,7 @@ from inspect_kit.model.owed import deeds, owed_by
 from inspect_kit.noun import dataclass
 from inspect_kit.plan import behind, panels_for
 from inspect_kit.visits.money import Money, is_guarded, money_of, worth
-from inspect_kit.visits.renewal import Renewal, of_check, of_inspection
+from inspect_kit.visits.renewal import Points, Renewal, of_check, of_inspection
 
 Owed = Mapping[str, tuple[str, ...]]
 
@@ -50,16 +51,22 @@ def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject,
     money, owed = money_of(logbook), makers(logbook)
     inspections = [item for item in answer.items if item.kind == INSPECTION]
     checks = {item.check: item for item in answer.items if item.kind == CHECK}
-    fittings = all_fittings(book)
-    renewals = {name: of_check(logbook.checks[name], book, fittings) for name in checks}
+    renewals = {name: of_check(name, book) for name in checks}
+    if logbook.pending():
+        # Of the readings of the records that are left open the list has the sooner.
+        renewals = {name: _no_later(renewal, checks[name], answer) for name, renewal in renewals.items()}
     riders = {name for name in checks if _rides(logbook.checks[name]) and not renewals[name].at_once}
+    with_host: dict[str, list[str]] = {}
+    for rider in sorted(riders):
+        for host in owed.get(rider, ()):
+            with_host.setdefault(host, []).append(rider)
     own = {name for name in set(checks) - riders if _ticked(logbook.checks[name])}
-    made = [_inspection(item, logbook, own, money) for item in inspections]
+    made = [_inspection(item, logbook, own, money, _points(item, answer)) for item in inspections]
     on_page = {each.check: frozenset(inspection_checks(logbook.checks, each.check)) for each in inspections}
     for name in sorted(set(checks) - riders, key=lambda name: _depth(owed, name, checks)):
         check = logbook.checks[name]
         known = {subject.name for subject in made}
-        with_it = (name, *_riding(owed, riders, name))
+        with_it = (name, *_riding(with_host, name))
         pages = [inspection for inspection, page in on_page.items() if name in page]
         leaders = pages if _ticked(check) else []
         leaders += owed.get(name, ()) if not check.first else ()
@@ -84,8 +91,8 @@ def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject,
     again = (item for item in answer.items if item.kind == RECHECK)
     return (
         *made,
-        *(_finding(item, logbook) for item in findings),
-        *(_once_more(item, logbook, made) for item in (*trends, *again)),
+        *(_finding(item, logbook, _points(item, answer)) for item in findings),
+        *(_once_more(item, logbook, made, _points(item, answer)) for item in (*trends, *again)),
     )
 
 
@@ -95,13 +102,20 @@ def makers(logbook: Logbook) -> dict[str, tuple[str, ...]]:
     Doing a check with a life means a new part.
     """
     found: dict[str, list[str]] = {}
-    asked = {trigger.what for check in logbook.checks.values() for trigger in check.owed_after}
+    after: dict[str, dict[str, Check]] = {}
+    for check in logbook.checks.values():
+        for trigger in check.owed_after:
+            after.setdefault(trigger.what, {})[check.id] = check
     for check in logbook.checks.values():
         closed = panels_for(logbook.panels, [check])
         done = deeds(logbook.checks, logbook.panels, did=[check.id], closed=closed, renews=True)
-        if asked.isdisjoint((*done.did, *done.disturbed, *done.installed)):
-            continue
-        for name in owed_by(logbook.checks, done):
+        # Only what names something of this may be owed by it.
+        named = {
+            name: each
+            for what in (*done.did, *done.disturbed, *done.installed)
+            for name, each in after.get(what, {}).items()
+        }
+        for name in owed_by(named, done):
             if name != check.id:
                 found.setdefault(name, []).append(check.id)
     return {name: tuple(own) for name, own in found.items()}
@@ -118,14 +132,13 @@ def _ticked(check: Check) -> bool:
     return not (check.life or check.marked or check.once or check.once_date)
 
 
-def _riding(owed: Owed, riders: set[str], name: str) -> tuple[str, ...]:
+def _riding(with_host: Mapping[str, Sequence[str]], name: str) -> tuple[str, ...]:
     """What rides along with a check, riders of riders included."""
     found: list[str] = []
     work = [name]
     while work:
-        host = work.pop()
-        for rider in sorted(riders):
-            if rider not in found and host in owed.get(rider, ()):
+        for rider in with_host.get(work.pop(), ()):
+            if rider not in found:
                 found.append(rider)
                 work.append(rider)
     return tuple(found)
@@ -143,7 +156,7 @@ def _depth(owed: Owed, name: str, checks: dict[str, Item]) -> tuple[int, str]:
     return level, name
 
 
-def _inspection(item: Item, logbook: Logbook, own: set[str], money: Money) -> Subject:
+def _inspection(item: Item, logbook: Logbook, own: set[str], money: Money, now: Points) -> Subject:
     """An inspection with the checks that come with it alone; those with an interval of their own follow it."""
     rule = logbook.aircraft.inspections[item.check]
     page = inspection_checks(logbook.checks, rule.name)
@@ -157,11 +170,11 @@ def _inspection(item: Item, logbook: Logbook, own: set[str], money: Money) -> Su
         panels=panels_for(logbook.panels, [logbook.checks[name] for name in page]),
         value=sum(worth(logbook.checks[name], money) for name in alone),
         guarded=any(is_guarded(logbook.checks[name], money) for name in alone),
-        renewal=of_inspection(rule, _points(item), logbook.aircraft),
+        renewal=of_inspection(rule, now, logbook.aircraft),
     )
 
 
-def _finding(item: Item, logbook: Logbook) -> Subject:
+def _finding(item: Item, logbook: Logbook, now: Points) -> Subject:
     finding = logbook.standing()[item.check]
     leader = (finding.fix.at_inspection,) if finding.fix.at_inspection in logbook.aircraft.inspections else ()
     return Subject(
@@ -173,9 +186,10 @@ def _finding(item: Item, logbook: Logbook) -> Subject:
         panels=behind(logbook.panels, [item.panel] if item.panel else []),
         value=0,
         renewal=Renewal(
-            now=_points(item),
+            now=now,
             after=lambda moment, first: (),
-            unplanned="" if _points(item) else "no date given",
+            plain=(),
+            unplanned="" if now else "no date given",
             once=True,
         ),
         follows=tuple(name for name in leader if name is not None),
@@ -186,7 +200,7 @@ def _reached_by(item: Item, end: dt.date) -> bool:
     return item.expected is not None and item.expected.early <= end
 
 
-def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject:
+def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject], points: Points) -> Subject:
     """A reading that goes to its limit, or something to be looked at again: its check is done once more before that, or
     earlier by its own rule."""
     check = logbook.checks[item.check.partition("/")[0]]
@@ -201,16 +215,29 @@ def _once_more(item: Item, logbook: Logbook, made: Sequence[Subject]) -> Subject
         panels=panels_for(logbook.panels, [check]),
         value=0,
         renewal=Renewal(
-            now=(DuePoint(date=date),) if date else _points(item),
+            now=(DuePoint(date=date),) if date else points,
             after=lambda moment, first: (),
+            plain=(),
             once=True,
         ),
         follows=tuple(subject.name for subject in made if check.id in subject.checks),
     )
 
 
-def _points(item: Item) -> tuple[DuePoint, ...]:
-    """The due points that an item of the due list shows."""
+def _no_later(renewal: Renewal, item: Item, answer: DueAnswer) -> Renewal:
+    """How a check comes round, no later than the due list has it."""
+    points = _points(item, answer)
+    if item.owed and not renewal.at_once:
+        return replace(renewal, at_once="owed already")
+    return replace(renewal, now=(*points, *renewal.now), unplanned="" if points else renewal.unplanned)
+
+
+def _points(item: Item, answer: DueAnswer) -> Points:
+    """The due points that an item of the due list shows; while amendments wait as much is left as in the list, whatever
+    the meter has.
+    """
+    meter, total, left = item.due.meter, item.due.total, item.left.amount
+    if meter is not None and meter in answer.totals and left is not None and answer.seen.pending():
+        total = answer.totals[meter] + left
     dated = [DuePoint(date=item.due.date)] if item.due.date else []
-    metered = [DuePoint(meter=item.due.meter, total=item.due.total)] if item.due.meter else []
-    return (*dated, *metered)
+    return (*dated, *([DuePoint(meter=meter, total=total)] if meter else []))

@@ -127,7 +127,7 @@ people:
   - {name: Ada Bellcrank, kind: repairman (experimental aircraft builder), certificate: "0000001"}
   - {name: Bo Cleco, kind: student, certificate: "0000002"}
 not-applicable:
-""" + "".join(f"  {code}: left out of this small store\n" for code in CODES)
+""" + "".join(f"  {code}: none on this small aircraft\n" for code in CODES)
 PAST = """\
 format: 1
 kind: brought-forward

@@ -222,7 +222,7 @@ class TestTheTailwheelAeroplane:
     def test_status_says_first_that_the_phase_is_open(self, run: Run, kept: Path) -> None:
         """23.9 h of 40 h: 16.1 to go."""
         lines = run(kept, "status", on=ON).out.splitlines()
-        assert lines[1].startswith("NO PASSENGERS: flight-test phase open since 2026-08-01, 23.9 h of 40 h flown")
+        assert lines[1].startswith("!! NO PASSENGERS: flight-test phase open since 2026-08-01, 23.9 h of 40 h flown")
         facts = asked(run, kept, "status")
         assert facts["no_passengers"][0]["lacks"][0] == "16.1 h to be flown"
         assert (facts["no_passengers"][0]["hours"], facts["no_passengers"][0]["flown"]) == (40, 23.9)
@@ -237,7 +237,7 @@ class TestTheTailwheelAeroplane:
         assert run(kept, "handover", "--to", str(target), on=ON).code == 0
         told = " ".join((target / "index.txt").read_text(encoding="utf-8").split())
         for words in (
-            "NO PASSENGERS: flight-test phase open",
+            "!! NO PASSENGERS: flight-test phase open",
             "tag FH-7, airframe log p. 3",
             "856.6 lb at 32.54 in, moment 27870.0 lb-in",
             "No inspection is on record.",

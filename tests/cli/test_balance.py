@@ -58,7 +58,7 @@ def test_outside_only_when_the_fuel_is_nearly_gone(run: Run, wren: Path) -> None
     told = run(wren, "balance", *words, "--baggage", "15", "--strict")
     assert told.code == 1
     first = told.out.split("\n\n")[0].splitlines() + told.out.splitlines()[3:4]
-    assert "OUTSIDE the limits: A, as asked, after 6.4 gal of fuel: 1280.4 lb at 38.50 in." in first
+    assert "!! OUTSIDE the limits: A, as asked, after 6.4 gal of fuel: 1280.4 lb at 38.50 in." in first
 
 
 def test_the_order_of_the_tanks_matters(run: Run, wren: Path) -> None:

@@ -1,5 +1,6 @@
 """`amend`, `attach` and `withdraw`: put right beside what was written; no record that stands is ever changed."""
 
+import csv
 import hashlib
 import json
 import shutil
@@ -27,6 +28,212 @@ def sealed(run: Run, hangar: Path, page: Page) -> Path:
     assert signed.code == 0
     (record,) = hangar.glob("records/2026/*condition*.yaml")
     return record
+
+
+class TestWhileItWaits:
+    """Until an amendment of a sealed record is signed whichever of old and new makes an item due sooner counts."""
+
+    @pytest.mark.parametrize("signed", [False, True])
+    @pytest.mark.parametrize(
+        ("moved", "was", "now"),
+        [("2026-10-15", "2027-01-20", "2027-02-15"), ("2026-09-10", "2027-01-20", "2027-01-10")],
+    )
+    def test_in_the_months_ahead(
+        self, run: Run, hangar: Path, page: Page, moved: str, was: str, now: str, signed: bool
+    ) -> None:
+        """Oil every 4 months, changed on 2026-09-20."""
+        page("oil", "tach=405.0", on="2026-09-20")
+        assert sign(run, hangar, on="2026-09-20").code == 0
+        name = next(hangar.glob("records/2026/2026-09-20-*.yaml")).stem
+        words = ("amend", name, f"date={moved}", "--reason", "that day", *WHO, "--yes")
+        assert run(hangar, *words, on="2026-11-20").code == 0
+        amendment = next(hangar.glob("records/2026/2026-11-20-amendment-*.yaml")).stem
+        if signed:
+            assert run(hangar, "signature", amendment, "--ink", "log p. 4", "--as", ADA, on="2026-11-21").code == 0
+        visits = json.loads(run(hangar, "visits", "--json").out)["visits"]
+        on, due = next((each["on"], item["due"]) for each in visits for item in each["items"] if item["item"] == "oil")
+        told = json.loads(run(hangar, "due", "oil", "--json").out)["items"]
+        assert due == (now if signed else min(was, now))
+        assert [each["due"]["date"] for each in told if each["check"] == "oil"] == [due]
+        assert on <= due
+
+    def test_in_the_months_ahead_by_hours(self, run: Run, hangar: Path, page: Page) -> None:
+        """Due at 710.5, which is reached by the page as it was sealed; as amended 45 h are left."""
+        assert run(hangar, "work", "oil", "tach=405.0", "--used", "none", *WHO, on="2026-09-10").code == 0
+        page("elt", "tach=455.0", "--yes", on="2026-11-20")
+        assert run(hangar, "sign", "--as", ADA, typed=(ADA,), on="2026-11-20").code == 0
+        name = next(hangar.glob("records/2026/2026-11-20-*.yaml")).stem
+        words = ("amend", name, "tach=410.0", "--reason", "a slip", *WHO, "--yes")
+        assert run(hangar, *words, on="2026-11-21").code == 0
+        visits = json.loads(run(hangar, "visits", "--json").out)["visits"]
+        first = next(each for each in visits for item in each["items"] if item["item"] == "oil")
+        told = json.loads(run(hangar, "due", "oil", "--json").out)["items"]
+        assert [each["left"]["amount"] for each in told if each["check"] == "oil"] == [0]
+        assert first["on"] == "2026-11-25"
+
+
+class TestBesideWhatIsQuoted:
+    """Wherever the old record is quoted the amendment stands beside it."""
+
+    def test_in_the_history_of_what_was_brought_forward(self, run: Run, hangar: Path) -> None:
+        aircraft = hangar / "records/aircraft.yaml"
+        change(aircraft, "time-in-service: tach\n", "time-in-service: tach\npositions: {engine: {}}\n")
+        past = hangar / "records/2026/2026-09-01-past.yaml"
+        past.write_text(past.read_text() + "fitted:\n  engine: {serial: E-1, part: Makers E-4, since-new: 655.5}\n")
+        for words, told in (
+            (("last.elt.date=2025-12-14",), "elt date 2025-12-14 instead of 2025-12-13"),
+            (("fitted.engine.serial=E-2",), "engine serial E-2 instead of E-1"),
+            (("--not-done", "oil"), "oil was not done"),
+        ):
+            assert run(hangar, "amend", "past", *words, "--reason", "read again", *WHO, "--yes").code == 0
+            name = told.split()[0]
+            shown = " ".join(run(hangar, "history", name, "--all").out.split())
+            assert f"amended: {told}" in shown
+            assert shown.count("amended:") == 1
+
+    def test_in_the_history_of_a_paper_that_counts_no_more(self, run: Run, hangar: Path) -> None:
+        counted = "meters: {tach: 401.0}\ndid: [oil]\n"
+        entered(hangar, "2026-09-15-paper-a", f"{PAPER}date: 2026-09-15\n{counted}{BY_ADA}")
+        words = ("amend", "paper-a", "--not-done", "oil", "--reason", "another aircraft", *WHO)
+        assert run(hangar, *words).code == 0
+        shown = " ".join(run(hangar, "history", "oil", "--all").out.split())
+        assert "on paper, aircraft log p. 24: inspected" in shown
+        assert "amended: oil was not done" in shown
+
+    def test_in_the_table_of_all_records_and_of_settings_and_decisions(self, run: Run, hangar: Path) -> None:
+        by = "by: {name: Ada Bellcrank}\n"
+        made = "setting: idle\nto: 700 rpm\nbecause: rough\n"
+        entered(hangar, "2026-10-01-idle", f"kind: setting\ndate: 2026-10-01\n{made}{by}")
+        letter = "number: SL-1\nissuer: X\nsubject: Y\nauthority: letter\non: aircraft\napplies: not decided\n"
+        entered(hangar, "2026-10-02-letter", f"kind: directive\ndate: 2026-10-02\n{letter}{by}")
+        for name, day in (("idle", "2026-10-03"), ("letter", "2026-10-04")):
+            assert run(hangar, "amend", name, f"date={day}", "--reason", "that day", *WHO, "--yes").code == 0
+        told = {
+            day: f"date {day} instead of {was} (2026-11-25-amendment-"
+            for day, was in (("2026-10-03", "2026-10-01"), ("2026-10-04", "2026-10-02"))
+        }
+        table = run(hangar, "export", "--csv").out
+        rows = {row["record"]: row for row in csv.DictReader(table.splitlines())}
+        for name, day in (("2026-10-01-idle", "2026-10-03"), ("2026-10-02-letter", "2026-10-04")):
+            assert rows[name]["date"] == day
+            assert rows[name]["amended"].startswith(told[day])
+        assert told["2026-10-04"] in " ".join(run(hangar, "directives").out.split())
+        assert run(hangar, "status", "--to", str(hangar.parent / "status.md")).code == 0
+        status = (hangar.parent / "status.md").read_text()
+        assert [each for each in told.values() if each not in status] == []
+
+
+class TestPrintedAsItWasWritten:
+    """Whatever of a record is amended, what is reckoned on its page is reckoned with it as it was written."""
+
+    @pytest.mark.parametrize("date", ["2026-10-12", "2026-10-18", "2026-09-05"])
+    def test_last_time_is_never_the_record_itself(self, run: Run, hangar: Path, date: str) -> None:
+        """76 psi on 2026-10-15, 78 the time before: a fall of 2, whatever day that was."""
+        for day, value in (("2026-09-10", "78"), ("2026-10-15", "76"), ("2026-10-16", "75")):
+            read = ("--read", f"cylinder 1={value}", "--read", "cylinder 2=77")
+            assert run(hangar, "work", "compression", *read, *WHO, on=day).code == 0
+        name = next(hangar.glob("records/2026/2026-10-15-*.yaml")).stem
+        assert run(hangar, "amend", name, f"date={date}", "--reason", "the other day", *WHO, "--yes").code == 0
+        told = " ".join(run(hangar, "report", name).out.split())
+        assert "last time, 2026-09-10" in told
+        assert "cylinder 1 76 psi at least 60 78 psi -2" in told
+        assert f"amended: date {date} instead of 2026-10-15" in told.replace("Amended", "amended:")
+
+    def test_the_total_is_that_of_the_reading_beside_it(self, run: Run, hangar: Path) -> None:
+        """A total of 414.6 + 255.5."""
+        assert run(hangar, "work", "elt", "tach=414.6", *WHO, "--yes", on="2026-10-15").code == 0
+        name = next(hangar.glob("records/2026/2026-10-15-*.yaml")).stem
+        assert run(hangar, "amend", name, "tach=414.9", "--reason", "a slip", *WHO, "--yes").code == 0
+        entry = run(hangar, "report", name, "--entry").out
+        assert "Total time in service: 670.1 h (tach reads 414.6)" in entry
+        assert "Amended: Tach 414.9 instead of 414.6" in " ".join(entry.replace("│", "").split())
+        assert "670.1 h (tach)" in run(hangar, "report", name).out
+
+    @pytest.mark.parametrize("date", ["", "2026-10-20", "2026-10-24"])
+    def test_what_it_cleared_is_not_open_at_its_end(self, run: Run, hangar: Path, page: Page, date: str) -> None:
+        wait = ("--fix", "by 2027-09-01", "--reason", "small", *WHO)
+        for what in ("scratch", "dent"):
+            assert run(hangar, "finding", "floor", what, *wait, on="2026-10-12").code == 0
+        page("condition", "tach=405.0", on="2026-10-15")
+        (name,) = (each.stem for each in hangar.glob("records/2026/*-finding-*.yaml") if "scratch" in each.read_text())
+        assert run(hangar, "finding", f"{name}#F1", "--cleared", "polished", *WHO, on="2026-10-22").code == 0
+        assert sign(run, hangar, "--ink", "log p. 3", on="2026-10-22").code == 0
+        name = next(hangar.glob("records/2026/2026-10-22-condition-*.yaml")).stem
+        words = ("amend", name, f"date={date}", "--reason", "the other day", *WHO, "--yes")
+        assert not date or run(hangar, *words).code == 0
+        told = " ".join(run(hangar, "report", name, "--entry").out.replace("│", "").split())
+        assert "Still open: dent (to be corrected by 2027-09-01)" in told
+        whole = " ".join(run(hangar, "report", name).out.split())
+        corrected, _, still = whole.partition("Earlier findings still open at the end of it")
+        assert "dent" in still.partition("Entry for the paper")[0]
+        assert "scratch" not in still.partition("Entry for the paper")[0]
+        assert "Earlier findings corrected on this occasion" in corrected
+
+
+PAPER = "kind: paper-entry\nentered: 2026-10-02\ntext: inspected\npaper: aircraft log p. 24\n"
+BY_ADA = f"by: {ADA}\n"
+
+
+class TestThePastAfterASeal:
+    """What was brought forward, or typed in from paper, cannot be withdrawn once something was sealed: it is amended,
+    whatever it counts for.
+    """
+
+    @pytest.fixture
+    def typed_in(self, run: Run, hangar: Path, page: Page) -> Path:
+        did = "meters: {tach: 401.0}\ndid: [oil]\n"
+        entered(hangar, "2026-09-15-paper-a", f"{PAPER}date: 2026-09-15\n{did}{BY_ADA}")
+        last = "totals: {tach: 657.0}\nlast: [condition]\n"
+        entered(hangar, "2026-09-16-paper-b", f"{PAPER}date: 2026-09-16\n{last}{BY_ADA}")
+        page("elt", "tach=405.0", on="2026-10-20")
+        assert sign(run, hangar, on="2026-10-20").code == 0
+        return hangar
+
+    @staticmethod
+    def last(run: Run, root: Path, item: str) -> tuple[str | None, float | None]:
+        told = json.loads(run(root, "due", item, "--json").out)
+        (found,) = [each for each in told["items"] if each["check"] == item]
+        return (found["last"]["date"], found["last"]["total"]) if found["last"] else (None, None)
+
+    @pytest.mark.parametrize(
+        ("record", "item", "was", "now"),
+        [
+            ("2026-09-15-paper-a", "oil", ("2026-09-15", 656.5), ("2026-08-02", 650.0)),
+            ("2026-09-16-paper-b", "condition", ("2026-09-16", 657.0), ("2025-12-13", 620.0)),
+            ("2026-09-01-past", "oil", ("2026-09-15", 656.5), ("2026-09-15", 656.5)),
+        ],
+    )
+    def test_what_it_counts_for_is_taken_back(
+        self, run: Run, typed_in: Path, record: str, item: str, was: tuple[str, float], now: tuple[str, float]
+    ) -> None:
+        assert self.last(run, typed_in, item) == was
+        back = lambda: run(typed_in, "withdraw", record, "--reason", "wrong row", *WHO)  # noqa: E731
+        refused(run, typed_in, back, "inspect-kit amend")
+        made = run(typed_in, "amend", record, "--not-done", item, "--reason", "wrong row", *WHO)
+        assert made.code == 0, made.err
+        assert f"{item} was not done" in made.out
+        assert self.last(run, typed_in, item) == now
+        assert run(typed_in, "verify").code == 0
+        again = ("amend", record, "--not-done", "elt" if "past" not in record else "stacks", "--reason", "also", *WHO)
+        refused(run, typed_in, lambda: run(typed_in, *again), "does not say that")
+
+    def test_an_inspection_that_never_was_is_taken_back(self, run: Run, typed_in: Path) -> None:
+        for record in ("2026-09-01-past", "2026-09-16-paper-b"):
+            made = run(typed_in, "amend", record, "--not-done", "condition", "--reason", "it never was", *WHO)
+            assert made.code == 0, made.err
+        assert self.last(run, typed_in, "condition") == (None, None)
+        assert run(typed_in, "verify").code == 0
+        told = json.loads(run(typed_in, "due", "--json").out)["stops"]
+        assert any("condition" in each["text"] for each in told)
+
+    def test_a_total_on_paper(self, run: Run, typed_in: Path) -> None:
+        words = ("amend", "2026-09-16-paper-b", "--reason", "a slip", *WHO, "--yes")
+        assert run(typed_in, *words, "totals.tach=657,5").code == 0
+        assert self.last(run, typed_in, "condition") == ("2026-09-16", 657.5)
+        refused(run, typed_in, lambda: run(typed_in, *words, "totals.tach=900"), "is above the total of 2026-10-20")
+        refused(run, typed_in, lambda: run(typed_in, *words, "tach=400"), "says the total of tach, not what it read")
+        other = ("amend", "2026-09-15-paper-a", "--reason", "a slip", *WHO, "totals.tach=400")
+        refused(run, typed_in, lambda: run(typed_in, *other), "does not say the total of tach")
 
 
 class TestAmend:
@@ -76,6 +283,15 @@ class TestAmend:
         assert run(hangar, "hours", "tach=407.0", on="2026-11-21").code == 0
         back = lambda: run(hangar, "withdraw", right, "--text", "not so", *WHO, on="2026-11-22")  # noqa: E731
         refused(run, hangar, back, f"Take back first what rests on it: inspect-kit withdraw {wrong}")
+
+    def test_what_was_there_before_does_not_rest_on_it(self, run: Run, hangar: Path) -> None:
+        """With a changed meter gone the reading after it is lower than the one before, on which nothing rests."""
+        assert run(hangar, "hours", "tach=406.0", on="2026-11-18").code == 0
+        words = ("meter", "tach", "--old", "406.5", "--new", "0", "--unrecorded", "0", "--text", "broke", *WHO)
+        changed = Path(run(hangar, *words, on="2026-11-19").out.splitlines()[0]).stem
+        after = Path(run(hangar, "hours", "tach=1.2", on="2026-11-20").out.splitlines()[0]).stem
+        back = lambda: run(hangar, "withdraw", changed, "--reason", "not so", *WHO, on="2026-11-21")  # noqa: E731
+        refused(run, hangar, back, f"Take back first what rests on it: inspect-kit withdraw {after}")
 
     def test_words_alone_stand_beside_it(self, run: Run, hangar: Path, sealed: Path) -> None:
         made = run(hangar, "amend", sealed.stem, "--text", "The engine was warm", *WHO, on="2026-11-23")

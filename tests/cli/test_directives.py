@@ -8,6 +8,9 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Run, entered
+from tests.cli.test_sealing import ADA, Page, change, page, sign
+
+__all__ = ["page"]
 
 ON = "2026-11-26"
 
@@ -93,8 +96,16 @@ def test_not_decided_comes_first_and_is_told_first(run: Run, wren: Path) -> None
     told = run(wren, "directives", "--strict", on="2026-08-20")
     assert told.code == 1
     lines = told.out.splitlines()
-    assert lines[3] == "NOT DECIDED: 1 directive or letter wants the owner's decision."
+    assert lines[3] == "!! NOT DECIDED: 1 directive or letter wants the owner's decision."
     assert told.out.index("Kit letter 3") < told.out.index("0026-05-02")
+
+
+def test_what_is_not_decided_says_of_no_day_that_it_was_decided_then(run: Run, wren: Path) -> None:
+    """Below `not decided` stood `decided: 2026-08-15 by Hazel Quillfeather`: that day it was written down."""
+    told = " ".join(run(wren, "directives", on="2026-08-20").out.split())
+    letter = told[told.index("Kit letter 3") :].partition("───")[0]
+    assert re.search(r"; decided: not yet; on record since 2026-\d\d-\d\d", letter)
+    assert re.search(r"; decided: 2026-\d\d-\d\d by ", told.replace(letter, ""))
 
 
 def test_a_part_changed_opens_its_directives_again(run: Run, wren: Path) -> None:
@@ -479,8 +490,17 @@ def test_strict_says_no_when_one_that_binds_is_past_its_time(run: Run, wren: Pat
     entered(wren, "2026-11-10-hours", "kind: hours\ndate: 2026-11-10\nmeters: {tach: 25.1}\n")
     told = run(wren, "directives", "--strict", on=ON)
     assert told.code == 1
-    assert told.out.splitlines()[3].startswith("PAST ITS TIME: 0026-05-02 (invented) original, mechanical fuel pump")
+    assert told.out.splitlines()[3].startswith("!! PAST ITS TIME: 0026-05-02 (invented) original, mechanical fuel pump")
     assert run(wren, "directives", on=ON).code == 0
+
+
+def test_one_that_use_has_probably_brought_to_its_time_is_told_first(run: Run, wren: Path) -> None:
+    """The hours were 135 days old, and the page began with its table: a picture showed it."""
+    lines = run(wren, "directives", on="2027-03-01").out.splitlines()
+    told = " ".join(lines[: next(at for at, line in enumerate(lines) if line.startswith("Directives and letters"))])
+    begins = "! PROBABLY AT ITS TIME: 0026-05-02 (invented) original, mechanical fuel pump diaphragm: 1.1 h by the last"
+    assert begins in " ".join(told.split())
+    assert "PROBABLY" not in run(wren, "directives", on="2026-10-04").out
 
 
 def undecided(run: Run, store: Path) -> list[str]:
@@ -549,3 +569,85 @@ def test_a_part_brought_forward_without_the_day_it_was_fitted_was_there_since_th
     past.write_text(past.read_text() + "fitted: {engine: {serial: K-2207, since-new: 218.4}}\n")
     entered(hangar, f"{day}-ad", DECISION.format(day, "engine", "A", "", "'yes'\nonce: within 500 h\ncheck: oil"))
     assert listed(run, hangar)["AD-9", "engine"]["state"] == state
+
+
+@pytest.mark.parametrize(
+    ("authority", "asks"),
+    [("airworthiness directive", "once: within 25 h"), ("maker's letter", "every: 12 calendar months")],
+)
+@pytest.mark.parametrize("done", ["2026-10-20", "", "limited"])
+def test_what_was_never_done_is_due_no_later_than_what_was_done_before(
+    run: Run, hangar: Path, authority: str, asks: str, done: str
+) -> None:
+    """The one doing of a check is taken out: it was past due, by the directive, and became unknown."""
+    letter = LATE.replace("airworthiness directive", authority).replace("once: within 25 h", asks)
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    change(past, "  elt: {date: 2025-12-13}\n", "")
+    floor = hangar / "checklists/cabin/floor.md"
+    if done == "limited":
+        # A check that comes once, and says by itself when.
+        change(floor, "  - every: 12 calendar months\n", "  - once: 2026-12-15\n")
+    elif done:
+        assert run(hangar, "work", "elt", "tach=405.0", "--by", ADA, "--text", "looked", on=done).code == 0
+    entered(hangar, "2026-11-02-letter", letter)
+    told = json.loads(run(hangar, "due", "elt", "--json", on="2026-11-24").out)
+    (item,) = [each for each in told["items"] if each["check"] == "elt"]
+    bars = authority.startswith("airworthiness")
+    listed = " ".join(run(hangar, "directives", on="2026-11-24").out.split())
+    assert ("DUE NOW: AD-12" in listed) is (done != "limited")
+    if done == "limited":
+        assert item["state"] == "soon"
+        return
+    assert item["state"] == "past-due"
+    assert any("AD-12" in each["text"] or "elt" in each["text"] for each in told["stops"]) is bars
+    if not done:
+        assert "DUE NOW: AD-12: no record says that it was done, until it is done, or" in listed
+        lines = " ".join(run(hangar, "due", "elt", on="2026-11-24").out.split())
+        assert "AD-12 asks for it since 2026-11-01, and nothing says that" in lines
+
+
+LATE = """kind: directive
+date: 2026-11-02
+number: AD-12
+issuer: the authority
+subject: cracks
+authority: airworthiness directive
+on: aircraft
+issued: 2026-11-01
+applies: "yes"
+once: within 25 h
+check: elt
+by: Ada Bellcrank
+"""
+
+
+@pytest.mark.parametrize(
+    ("by_amendment", "signed"), [("date=2026-11-05", False), ("date=2026-11-05", True), ("", False)]
+)
+def test_what_an_amendment_moves_behind_a_directive_complies_once_it_is_signed(
+    run: Run, hangar: Path, page: Page, by_amendment: str, signed: bool
+) -> None:
+    """Done and sealed on 2026-10-20; issued on 2026-11-01; amended to 2026-11-05, and nobody signed that yet."""
+    page("elt", "tach=405.0", on="2026-10-20")
+    assert sign(run, hangar, on="2026-10-20").code == 0
+    entered(hangar, "2026-11-02-letter", LATE)
+    assert "it would be told too late" in run(hangar, "verify", on="2026-11-24").out
+    if by_amendment:
+        (work,) = hangar.glob("records/2026/2026-10-20-work-*.yaml")
+        more = ("--reason", "it was done then", "--by", ADA, "--yes")
+        made = run(hangar, "amend", work.stem, by_amendment, *more, on="2026-11-20")
+        amendment = next(hangar.glob("records/2026/2026-11-20-amendment-*.yaml")).stem
+        assert f"amended: date 2026-11-05 instead of 2026-10-20 ({amendment}" in " ".join(
+            run(hangar, "directives", on="2026-11-24").out.split()
+        ), made.err
+    if signed:
+        words = ("signature", amendment, "--ink", "log p. 4", "--as", ADA)
+        run(hangar, *words, on="2026-11-21")
+    told = " ".join(run(hangar, "directives", on="2026-11-24").out.split())
+    state = json.loads(run(hangar, "directives", "--json", on="2026-11-24").out)["directives"][0]
+    assert ("DUE NOW: AD-12" in told) is not signed
+    assert (state["done"], state["due_state"] == "past-due") == (("2026-11-05", False) if signed else (None, True))
+    assert bool(state["amended"]) is bool(by_amendment)
+    assert ("it would be told too late" in run(hangar, "verify", on="2026-11-24").out) is not signed
+    status = " ".join(run(hangar, "status", "--all", on="2026-11-24").out.split())
+    assert ("done: 2026-11-05" in status) is signed

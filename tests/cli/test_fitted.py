@@ -190,7 +190,7 @@ def test_a_part_taken_out(run: Run, plane: Path) -> None:
     assert (wrong.code, wrong.err) == (2, f"inspect-kit: {held}: give that one, or leave --serial out\n")
     done = run(plane, "remove", "magneto-left", typed=("410.0", "scrapped", "cracked"))
     assert done.code == 0, done.err
-    empty = "Nothing is fitted in magneto-left now, a reason on record not to fly: inspect-kit install magneto-left"
+    empty = "!! Nothing is fitted in magneto-left now, a reason on record not to fly: inspect-kit install magneto-left"
     assert empty in done.err
     assert written(done.out, plane) == [
         {

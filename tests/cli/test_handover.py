@@ -4,9 +4,12 @@ import json
 import re
 import shutil
 from collections.abc import Callable, Iterable
+from decimal import Decimal
+from html import unescape
 from pathlib import Path
 
 import pytest
+import yaml
 
 from inspect_kit.due import due as due_of
 from inspect_kit.model.kinds.equipment import Equipment
@@ -109,6 +112,56 @@ def test_every_record_is_in_the_index_and_told_in_full(folder: Path) -> None:
         assert record.name in told
 
 
+def rows_of_readings(made: str) -> dict[str, tuple[dict[str, str], str]]:
+    """By record: the cells of its row by the names of their columns, and what folds below it."""
+    found: dict[str, tuple[dict[str, str], str]] = {}
+    for part in re.split("<h2>", made)[1:]:
+        if not re.match(r"(<[^>]*>|[^<])*? Meter readings</h2>", part):
+            continue
+        text = [[unescape(re.sub("<[^>]*>", "", cell)) for cell in re.findall(r"(?s)<t[hd][^>]*>(.*?)</t[hd]>", row)]
+                for row in re.findall(r"(?s)<tr.*?</tr>", part)]
+        if "record" not in text[0]:
+            continue
+        names, *rows = text
+        for n, row in enumerate(rows):
+            if len(row) == len(names):
+                cells = dict(zip(names, row, strict=True))
+                below = rows[n + 1] if n + 1 < len(rows) and len(rows[n + 1]) == 1 else [""]
+                found[cells["record"]] = cells, below[0]
+    return found
+
+
+def test_every_fact_of_every_meter_reading_is_in_its_row(folder: Path) -> None:
+    """242 records of readings took five lines each; nothing that one says may be lost in a table."""
+    rows = rows_of_readings((folder / "records.html").read_text())
+    files = [yaml.safe_load(file.read_text()) | {"name": file.stem} for file in (SAMPLE / "records").glob("20*/*.yaml")]
+    hours = [each for each in files if each["kind"] == "hours"]
+    assert len(hours) == len(rows) > 200
+    told = 0
+    for each in hours:
+        cells, below = rows[each["name"]]
+        assert (cells["date"], cells["entered"]) == (str(each["date"]), str(each["entered"]))
+        assert cells["seal (SHA-256)"] == "none"
+        for meter, reads in each["meters"].items():
+            assert Decimal(cells[meter]) == Decimal(str(reads))
+        # What it reads not is no nought, and nothing is told of it.
+        empty = [name for name in ("tach", "hobbs", "landings") if name not in each["meters"]]
+        assert [cells.get(name, "") for name in empty] == ["" for _ in empty]
+        added = "; ".join(f"{what} {much}" for what, much in each.get("added", {}).items())
+        assert added in (cells.get("added", ""), below.partition("added: ")[2].partition(";")[0])
+        words = " ".join(each.get("text", "").split())
+        assert words in f"{cells.get('in words', '')}; {below}"
+        told += bool(words)
+    assert told == 50
+
+
+def test_no_sentence_of_a_record_ends_in_the_middle_of_another(folder: Path) -> None:
+    """`Corrected: ... The inspection was to begin on Monday.: both forks new`, to be copied into the paper logbook."""
+    told = " ".join(re.sub("[│ \n]+", " ", (folder / "records.txt").read_text()).split())
+    assert "was to begin on Monday: both forks new" in told
+    assert re.findall(r"[a-z]{2}\.[:;,.](?= )", told) == []
+
+
 def test_every_sheet_of_an_inspection_says_of_which(folder: Path) -> None:
     """Its foot is that of the page, and the name of the record."""
     feet = re.findall(r"@page f\d+ \{ @bottom-left \{ content: (.*?); \} \}", (folder / "records.html").read_text())
@@ -172,6 +225,12 @@ def test_an_inspectors_copy_has_what_was_done_since(run: Run, tmp_path: Path) ->
     assert "2025-11-15-search-n6vy" not in text
     # A statement ends with a full stop, and what was found goes on after it.
     assert ".;" not in (target / "index.txt").read_text()
+    # How each inspection was signed, those before that day too.
+    signed = re.sub("<[^>]*>", "", (target / "index.html").read_text()).partition("Inspections: ")[2]
+    signed = signed.partition("Directives and letters: ")[0]
+    assert [f"see airframe log p. {page}" in signed for page in (61, 53, 46, 39, 33, 27, 20, 15)] == [True] * 8
+    # The first is an inspection with a foot of its own, and the title stands on its sheet.
+    assert '<h1 class="f0">' in (target / "records.html").read_text()
     assert not (target / "store").exists()
     assert (target / "signed/records/2025/2025-11-22-condition-j4jj.md").exists()
 

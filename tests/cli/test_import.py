@@ -152,7 +152,9 @@ class TestFourLogbooks:
         outcome = bring(run, hangar, american(shown), SHAPES["american"][1])
         assert outcome.code == 2
         assert f"log.csv:22: tach reads {shown[20][1]}" in outcome.err
-        assert "say so under `meter-changed` in log.columns.yaml" in outcome.err
+        first, now = shown[19][1], shown[20][1]
+        told = f"meter-changed: [{{date: {rows[20][0]}, meter: tach, old: {first}, new: {now}}}]"
+        assert f"write into log.columns.yaml, with its day and what both read then:\n  {told}" in outcome.err
         assert entries(hangar) == []
         beside = hangar.parent / "log.columns.yaml"
         change = f"meter-changed: [{{date: {rows[20][0]}, meter: tach, old: {old}, new: 0}}]\n"
@@ -172,6 +174,21 @@ class TestFourLogbooks:
             again = " ".join(bring(run, hangar, american(shown)).out.split())
             assert "says something else than records/" in again
             assert "0 records to be written" in again
+        # One that is taken out by hand stays on record, and is missed; no total changes by it.
+        beside.write_text(written.replace(change, ""))
+        again = " ".join(bring(run, hangar, american(shown)).out.split())
+        assert f"the change of tach on {rows[20][0]} stands there no more; its record stays" in again
+        assert "0 records to be written" in again
+        kept = store.load(hangar).logbook
+        assert kept is not None
+        assert meter_history("tach", kept.records).points[-1].total == rows[-1][1]
+        beside.write_text(written)
+        assert "stands there no more" not in bring(run, hangar, american(shown)).out
+        # Of one that another table brought, or a person wrote, nothing is missed.
+        made = next(hangar.rglob("*meter-change*.yaml"))
+        made.write_text(made.read_text().replace("log.columns.yaml", "other.columns.yaml"))
+        beside.write_text(written.replace(change, ""))
+        assert "stands there no more" not in bring(run, hangar, american(shown)).out
 
     def test_a_total_beside_a_reading_is_held_against_it(self, run: Run, hangar: Path) -> None:
         rows = "2026-09-02,401.0,401.0,washed\n2026-09-03,402.0,402.8,oil looked at\n2026-09-04,403.0,403.8,washed\n"
@@ -182,6 +199,24 @@ class TestFourLogbooks:
         assert f"{told} makes it 402.0." in outcome.out
 
 
+    def test_a_changed_meter_alone_is_told_of_what_comes_of_it(self, run: Run, hangar: Path) -> None:
+        """Every total after it is another, so that what was brought forward contradicts all of those rows."""
+        last = "last: {stacks: {date: 2025-12-13, tach: 620.0}}\n"
+        totals = "meters: {tach: {reads: 655.5, total: 655.5}}\n"
+        (hangar / "records/2026").mkdir()
+        entered(hangar, "2026-09-01-past", f"kind: brought-forward\ndate: 2026-09-01\n{totals}{last}")
+        typed = ("date", "reads tach", "text", "airframe log", "yes")
+        rows = "".join(f"2025-0{month}-01,{month}.5,washed\n" for month in range(1, 9))
+        table = f"Date,Tach,Work\n2024-12-01,600.0,washed\n{rows}"
+        outcome = bring(run, hangar, table, typed)
+        assert (outcome.code, outcome.err.count("log.csv:")) == (2, 2), outcome.err
+        assert "log.csv:3: tach reads 1.5 on 2025-01-01, lower than 600.0" in outcome.err
+        (line,) = (each.strip() for each in outcome.err.splitlines() if each.startswith("  meter-changed: "))
+        beside = hangar.parent / "log.columns.yaml"
+        beside.write_text(f"{beside.read_text()}{line.replace('old: 600.0', 'old: 601.0').replace('1.5', '0')}\n")
+        outcome = bring(run, hangar, table, ("yes",))
+        assert outcome.code == 0, outcome.err
+
     def test_what_one_row_contradicts_is_told_once(self, run: Run, hangar: Path) -> None:
         """All that was done at one inspection is below the total of a row before it: one line, not one for each."""
         last = "last: {condition: {date: 2025-12-13, tach: 620.0}, stacks: {date: 2025-12-13, tach: 620.0}}\n"
@@ -191,8 +226,12 @@ class TestFourLogbooks:
         typed = ("date", "reads tach", "text", "airframe log", "yes")
         outcome = bring(run, hangar, "Date,Tach,Work\n2025-12-01,640.0,washed\n2025-12-02,640.5,tyre\n", typed)
         assert outcome.code == 2
-        told = "condition and 1 more on 2025-12-13: tach 620.0 is below the total on 2025-12-02, 640.5 (log.csv:3)"
-        assert outcome.err.count("is below the total on") == 2, outcome.err
+        told = "condition and 1 more on 2025-12-13: tach 620.0 is below the total on 2025-12-01, 640.0 (log.csv:2), and"
+        assert outcome.err.count("is below the total on") == 1, outcome.err
+        # The table may be right, and what was brought forward not.
+        amending = "inspect-kit amend 2026-09-01-past last.stacks.tach=TOTAL"
+        assert "- where the table is right, amend what was brought forward:\n" in outcome.err
+        assert f"  {amending}\n" in outcome.err
         assert told in outcome.err
 
 
@@ -526,6 +565,34 @@ class TestRefused:
         assert (again.code, again.err.count("no entry")) == (0, 1), again
         assert "  4: '2019-07-01,x,Sum'\n" in beside.read_text()
         assert beside.read_text().endswith("# mine\n")
+
+    @pytest.mark.parametrize("words", ["Carried forward", "carried forward to p. 7", "Total", "Sub-total of this page"])
+    def test_a_sum_with_a_date_is_asked_too(self, run: Run, hangar: Path, words: str) -> None:
+        table = f"Date,Tach,Remarks\n2019-06-04,12.4,good\n2019-06-05,12.4,{words}\n2019-06-06,12.9,Total of 3 rivets\n"
+        outcome = bring(run, hangar, table, ("", "", "", "airframe log", "yes", "yes"))
+        assert outcome.code == 0, outcome
+        assert outcome.err.count("looks like a sum: is it no entry, and left out") == 1
+        assert {each.text for each in entries(hangar)} == {"good", "Total of 3 rivets"}
+
+    def test_a_row_that_looks_like_a_sum_may_be_an_entry(self, run: Run, hangar: Path) -> None:
+        table = "Date,Tach,Remarks\n2019-06-04,12.4,good\n2019-06-05,12.4,Total\n"
+        assert bring(run, hangar, table, ("", "", "", "airframe log", "no", "yes")).code == 0
+        assert len(entries(hangar)) == 2
+        assert "looks like a sum" not in bring(run, hangar, table).err
+
+    def test_what_an_inspection_lacks_is_added_and_not_left_out(self, run: Run, hangar: Path) -> None:
+        """A real inspection without its page was offered to be left out of every import."""
+        table = "Date,Tach,Work,Signed\n2019-06-04,12.4,Annual,J. Invented\n"
+        typed = ("", "", "", "", "airframe log", "no")
+        assert bring(run, hangar, table, typed).code == 0
+        beside = hangar.parent / "log.columns.yaml"
+        beside.write_text(f"{beside.read_text()}last: {{annual: [condition]}}\n")
+        outcome = bring(run, hangar, table)
+        assert outcome.code == 2
+        assert "log.csv:2: counts for the condition inspection, and does not say on which page it stands" in outcome.err
+        assert "add to the table who signed, or the page, in a column that log.columns.yaml has as" in outcome.err
+        assert "leave-out" not in outcome.err
+        assert "No row says just" not in outcome.out
 
     def test_where_nobody_answers_it_says_what_to_write(self, run: Run, hangar: Path) -> None:
         table = "Date;Tach;Remarks\n2019-06-04;12.4;good\n;13.5;Carried forward: p. 6\n"

@@ -379,6 +379,30 @@ class TestLookAgain:
         on_a_panel = lambda: run(hangar, "finding", "cowl", "dent", *wait, *BY, on="2026-11-20")  # noqa: E731
         refused(run, hangar, on_a_panel, "`cowl` is no check, which could be done again")
 
+    @pytest.mark.parametrize(
+        "asking",
+        [
+            ("finding", "stacks", "crack", "--fix", "by 2027-09-01", "--reason", "small", "--recheck", "10 h"),
+            ("work", "stacks", "--text", "hairline", "--recheck", "stacks=25 h"),
+        ],
+    )
+    def test_done_on_the_day_on_which_it_was_asked_for_it_stands_until_somebody_says_after(
+        self, run: Run, hangar: Path, asking: tuple[str, ...]
+    ) -> None:
+        """It may be the very look that found it, written down after it."""
+        assert run(hangar, *asking, *BY, on="2026-11-20").code == 0
+        (first,) = (each.stem for each in hangar.glob("records/2026/2026-11-20-*.yaml"))
+        same = ("work", "stacks", "--text", "looked once more", *BY)
+        said = run(hangar, *same, on="2026-11-20")
+        assert said.code == 0
+        assert f"`stacks` is still to be looked at again, as {first}" in said.err
+        assert f"with --follows {first}" in said.err
+        assert [item["check"] for item in again(run, hangar)] == ["stacks/recheck"]
+        assert run(hangar, "withdraw", Path(said.out.splitlines()[0]).stem, "--reason", "anew", *BY).code == 0
+        said = run(hangar, *same, "--follows", first, on="2026-11-20")
+        assert (said.code, "still to be looked at" in said.err) == (0, False)
+        assert again(run, hangar) == []
+
     def test_it_wants_to_know_at_what(self, run: Run, hangar: Path) -> None:
         bare = lambda: run(hangar, "work", "stacks", *BY, "--recheck", "stacks=50 h", on="2026-11-20")  # noqa: E731
         refused(run, hangar, bare, "say at what to look again")

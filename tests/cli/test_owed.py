@@ -100,7 +100,7 @@ def plane(hangar: Path) -> Path:
     for name, text in {"sump": OIL, "wing": WING, "propeller-off": PROPELLER, "cockpit": PLACE}.items():
         (hangar / f"checklists/nose/{name}.md").write_text(text, encoding="utf-8")
     aircraft = hangar / "records/aircraft.yaml"
-    aircraft.write_text(aircraft.read_text().replace("  f: left out of this small store\n", ""), encoding="utf-8")
+    aircraft.write_text(aircraft.read_text().replace("  f: none on this small aircraft\n", ""), encoding="utf-8")
     past = hangar / "records/2026/2026-09-01-past.yaml"
     done = "".join(
         f"  {name}: {{date: 2026-08-02, tach: 650.0}}\n"
@@ -214,7 +214,7 @@ def test_two_in_one_entry_are_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "oil-drain", "oil-cut", "oil-run", "tach=410.0", typed=("y", "n", "y"))
     assert f"{CUT} is owed after {DRAIN}. Was it done after that? (yes, no)" in words(asked)
     assert f"{LEAKS} is owed after {DRAIN}. Was it done after that? (yes, no)" in words(asked)
-    assert f"Owed before the next flight: {LEAKS} after {DRAIN} and {CUT}." in words(asked)
+    assert f"!! Owed before the next flight: {LEAKS} after {DRAIN} and {CUT}." in words(asked)
     record = (plane / asked.out.split()[0]).read_text()
     assert "left-owed:\n  - oil-run\n" in record
     assert owed(run, plane) == ["oil-run"]

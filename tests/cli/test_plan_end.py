@@ -50,6 +50,28 @@ def test_the_likely_end_past_a_limit(run: Run, store: Path, ask: tuple[str, ...]
     assert "Past due when it is likely done: Emergency transmitter inspection (2026-12-31, bars flight)." in said
 
 
+@pytest.mark.parametrize("ask", [(), ("--all",)], ids=["screen", "whole"])
+@pytest.mark.parametrize(
+    ("sessions", "mark", "begins"),
+    [
+        ((SPLIT, AFTER), "!!", ("Likely done", "Past due when")),
+        ((TIGHT, AFTER), "!", ("If it becomes late", "Past due only")),
+    ],
+    ids=["likely", "late"],
+)
+def test_an_end_past_a_limit_is_marked_as_what_is_past_due_and_comes_first(
+    run: Run, store: Path, ask: tuple[str, ...], sessions: tuple[str, ...], mark: str, begins: tuple[str, ...]
+) -> None:
+    """It stood below how likely the end is, no louder than that: a picture showed it."""
+    asked = [word for session in sessions for word in ("--session", session)]
+    lines = run(store, "plan", "condition", *asked, *ask, on="2026-12-20").out.splitlines()
+    first = next(at for at, line in enumerate(lines) if line.startswith("Likely done "))
+    assert [line for line in lines[:first] if line.startswith("!")] == [
+        line for line in lines if line.startswith(tuple(f"{mark} {word}" for word in begins))
+    ]
+    assert sum(line.startswith(tuple(f"{mark} {word}" for word in begins)) for line in lines) == len(begins)
+
+
 def test_it_stands_in_the_saved_plan(run: Run, store: Path, tmp_path: Path) -> None:
     target = tmp_path / "plan.txt"
     asked = ("--session", SPLIT, "--session", AFTER, "--to", str(target))

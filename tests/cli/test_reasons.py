@@ -85,7 +85,7 @@ def test_hours_flown_after_a_reason_are_recorded_and_remarked_on_the_terminal_on
     assert flown.code == 0
     assert flown.err.splitlines() == [
         "1.4 h more on tach are written down. Reasons on record not to fly on 2026-11-01:",
-        f"  to fix before flight: crack, 8 mm ({crack}#F1)",
+        f"!! to fix before flight: crack, 8 mm ({crack}#F1)",
         "This is said here only, not in the record.",
         "If a special flight permit covered the flight, write it down with the hours: inspect-kit --on 2026-11-01 "
         "hours tach=402.4 --permit WORDS",
@@ -115,7 +115,7 @@ def test_a_limit_that_the_hours_themselves_reached_is_named_as_that(run: Run, ha
     cowl = hangar / "checklists" / "nose" / "cowl.md"
     cowl.write_text(cowl.read_text(encoding="utf-8").replace("50 h or 4 months", "7 h\n  - bars: flight"))
     flown = run(hangar, "hours", "tach=402.0", on="2026-11-01")
-    assert "Change the oil (oil), which bars flight: 0.5 h past due, reached by these hours" in flown.err
+    assert "!! Change the oil (oil), which bars flight: 0.5 h past due, reached by these hours" in flown.err
 
 
 def test_hours_are_held_against_the_store_as_it_was_before_their_entry(run: Run, hangar: Path) -> None:
@@ -126,7 +126,7 @@ def test_hours_are_held_against_the_store_as_it_was_before_their_entry(run: Run,
     cowl = hangar / "checklists" / "nose" / "cowl.md"
     cowl.write_text(cowl.read_text(encoding="utf-8").replace("50 h or 4 months", "7 h\n  - bars: flight"))
     done = run(hangar, "work", "oil", "tach=402.0", *BY, on="2026-11-01")
-    assert "Change the oil (oil), which bars flight: 0.5 h past due, reached by these hours" in done.err, done.err
+    assert "!! Change the oil (oil), which bars flight: 0.5 h past due, reached by these hours" in done.err, done.err
 
 
 def test_of_the_days_before_what_was_brought_forward_nothing_is_remarked(run: Run, hangar: Path) -> None:

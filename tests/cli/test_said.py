@@ -40,6 +40,23 @@ def test_a_terminal_breaks_no_word(monkeypatch: pytest.MonkeyPatch, columns: int
     assert broken(text, io.StringIO()) == text
 
 
+@pytest.mark.parametrize("no_color", ["", "1"])
+def test_what_presses_stands_out_on_a_terminal_as_on_a_page(monkeypatch: pytest.MonkeyPatch, no_color: str) -> None:
+    """The mark in red and all of it bold, where `due` says the same; what goes on stands below the words."""
+    stream = Terminal()
+    monkeypatch.setattr(sys, "stderr", stream)
+    monkeypatch.setenv("COLUMNS", "60")
+    monkeypatch.setenv("NO_COLOR", no_color)
+    said.say(f"!! {LONG}", err=True)
+    said.say("no more than that", err=True)
+    pressing, calm = stream.getvalue().rsplit("\n", 2)[:2]
+    red, bold, plain = "\x1b[31m", "\x1b[1m", "\x1b[0m"
+    assert pressing.startswith(f"{bold if no_color else red + bold}!!{plain}{bold} --by: nobody")
+    assert pressing.endswith(plain)
+    assert all(line.startswith("   ") and width(line) <= 60 for line in pressing.split("\n")[1:-1])
+    assert calm.removesuffix(plain) == "no more than that"
+
+
 # What is no prose: a table drawn to the window already, JSON, a whole file, a path or a command to copy, empty lines.
 DRAWN = (
     *("json_text", "plain.render", "text.replace", "BEGIN", "str(target", "kept)", "written)", "line.rstrip"),

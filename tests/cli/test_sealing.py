@@ -16,6 +16,9 @@ ADA = "Ada Bellcrank"
 Page = Callable[..., Path]
 
 
+BELT = "- [ ] `belt` Belt of the left seat\n  - every: as marked\n"
+
+
 @pytest.fixture
 def page(run: Run, hangar: Path) -> Page:
     """page(*words) starts a page; with `filled` everything on it is ticked and written."""
@@ -165,6 +168,49 @@ class TestOnlyWhatCanStandIsSealed:
         refused(run, hangar, lambda: run(hangar, "finding", "stacks", "crack", *words, on="2026-11-21"), said)
         refused(run, hangar, lambda: run(hangar, "finding", "elt", "weak", *words, on="2026-11-21"), said)
 
+
+    def test_a_reading_with_a_digit_too_many_by_an_editor(self, run: Run, hangar: Path, page: Page) -> None:
+        """`walk` asks it back; a page that was filled in by an editor was sealed unasked."""
+        made = page("condition", "--only", "tach=400.5")
+        change(made, "cylinder 1: 75 psi", "cylinder 1: 7500 psi")
+        refused(run, hangar, lambda: sign(run, hangar, typed="no"), "nothing was sealed: correct the reading in")
+
+    @pytest.mark.parametrize("bars", ["", "  - bars: flight\n"])
+    def test_a_date_of_a_part_that_is_over(self, run: Run, hangar: Path, page: Page, bars: str) -> None:
+        """The usual slip is the year: right after the statement it was a reason not to fly."""
+        change(hangar / "checklists/cabin/seats.md", "refit: 3 min\n---\n", f"refit: 3 min\n---\n{BELT}{bars}")
+        made = page("condition", "belt", "tach=400.5")
+        change(made, "good until: 75", "good until: 2026-11-01")
+        if bars:
+            told = "belt: was good until 2026-11-01, and bars flight when that is over"
+        else:
+            told = "nothing was sealed: correct the date in records/open/"
+        refused(run, hangar, lambda: sign(run, hangar, typed="no"), told)
+        words = ("work", "belt", "tach=400.5", "--by", ADA, "--good-until", "belt=2026-11-01")
+        question = "`belt` is good until 2026-11-01, which was over on 2026-11-22. Is it right?"
+        refused(run, hangar, lambda: run(hangar, *words, on="2026-11-22"), question)
+
+    def test_nothing_is_fitted_where_something_has_to_be(self, run: Run, hangar: Path, page: Page) -> None:
+        """A magneto that was taken out while the page was open: the statement said no word of it."""
+        change(hangar / "records/aircraft.yaml", "time-in-service", "positions: {magneto-left: {}}\ntime-in-service")
+        fitted = "kind: installed\ndate: 2026-09-02\nmeters: {tach: 400.1}\nposition: magneto-left\nserial: M-1\n"
+        entered(hangar, "2026-09-02-in", fitted)
+        made = page("condition", "tach=400.5")
+        entered(hangar, "2026-11-21-out", "kind: removed\ndate: 2026-11-21\nposition: magneto-left\nserial: M-1\n")
+        refused(run, hangar, lambda: sign(run, hangar), "nothing is fitted in magneto-left", "install POSITION")
+        (hangar / "records/2026/2026-11-21-out.yaml").unlink()
+        signed = sign(run, hangar, "--ink", "aircraft log p. 44")
+        assert signed.code == 0, (signed, made)
+
+    def test_a_reason_that_the_inspection_does_not_touch_is_said(self, run: Run, hangar: Path, page: Page) -> None:
+        """A life that has passed is no matter of its boxes: whoever signs reads it before the name is typed."""
+        worn = "- [ ] `hose` Hose renewed\n  - every: 12 months\n  - bars: flight\n"
+        change(hangar / "checklists/cabin/seats.md", "refit: 3 min\n---\n", f"refit: 3 min\n---\n{worn}")
+        change(hangar / "records/2026/2026-09-01-past.yaml", "  elt:", "  hose: {date: 2025-10-01}\n  elt:")
+        page("condition", "--only", "tach=400.5")
+        signed = sign(run, hangar, typed="no")
+        told = " ".join((signed.out + signed.err).split())
+        assert "!! Hose renewed (hose), which bars flight: 52 days past due (2026-10-01): a reason" in told
 
     def test_parts_without_their_semicolon_and_a_digit_too_many(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)
@@ -376,6 +422,15 @@ class TestAPageOnWhichNothingWasDone:
         assert run(hangar, "verify").code == 0
         (record,) = hangar.glob("records/2026/*-not-done-*.yaml")
         assert "answer: not done" in record.read_text(encoding="utf-8")
+
+    def test_it_is_no_list_of_discrepancies(self, run: Run, hangar: Path, page: Page) -> None:
+        """Sealed as one its finding stood twice, and clearing it on the page left the other open."""
+        page("oil", "tach=400.0")
+        assert run(hangar, "finding", "oil", "drain plug seized", on="2026-11-21").code == 0
+        told = " ".join(sign(run, hangar).out.split())
+        assert "If the work ends with it open, `sign --closed` keeps what was found." in told
+        assert "--not-passed" not in told
+        refused(run, hangar, lambda: sign(run, hangar, "--not-passed"), "or end it with --closed")
 
     def test_its_reason_is_asked_and_belongs_to_it(self, run: Run, hangar: Path, page: Page) -> None:
         page("oil", "tach=400.0", filled=False)
@@ -635,6 +690,33 @@ class TestSignatures:
         page("condition", "tach=402.0")
         told = "one of the two: nothing was sealed"
         refused(run, hangar, lambda: sign(run, hangar, "--ink", "log p. 3", "--ssh-key", "key"), told)
+
+    @pytest.mark.parametrize(
+        ("key", "told"),
+        [("none", "none is no file with an SSH key"), ("plane", "Ada Bellcrank has no public key in aircraft.yaml")],
+    )
+    def test_a_key_that_is_none_is_refused_before_anything_is_typed(
+        self, run: Run, hangar: Path, page: Page, key: str, told: str
+    ) -> None:
+        """The statement was read and the name typed first, and then asked once more: no name would have helped."""
+        page("condition", "tach=402.0")
+        own = hangar.parent / "plane.key"
+        own.write_text("", encoding="utf-8")
+        words = ("--ssh-key", str(own if key == "plane" else hangar.parent / key))
+        made = run(hangar, "sign", "--as", ADA, *words, typed=(), on="2026-11-22")
+        assert (made.code != 0, told in made.err, "Type the name" in made.out + made.err) == (True, True, False)
+        assert "To be signed" not in made.out
+
+    def test_who_may_not_sign_is_told_so_and_not_to_write_a_key(self, run: Run, hangar: Path, page: Page) -> None:
+        """A student was told to write a key, which would not have helped: a picture showed it."""
+        page("condition", "tach=402.0")
+        own = hangar.parent / "plane.key"
+        own.write_text("", encoding="utf-8")
+        made = run(hangar, "sign", "--as", "Bo Cleco", "--ssh-key", str(own), on="2026-11-22")
+        assert made.code == 1
+        told = " ".join((made.out + made.err).split())
+        assert "public key" not in told
+        assert "Bo Cleco" in told
 
     @pytest.mark.parametrize(
         "ink", ["-", "\u2013", "not yet", "to follow", "aircraft log p. __", "airframe log, page 4?", "aircraft log"]

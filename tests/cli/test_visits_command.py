@@ -49,7 +49,7 @@ def test_the_year_on_paper_has_the_strip_drawn(run: Run, store: Path, tmp_path: 
     text = target.read_text(encoding="utf-8")
     drawn = re.findall(r"<svg .*?</svg>", text, re.DOTALL)
     assert len(drawn) == 1
-    assert "oil" in drawn[0]
+    assert re.search(r">Oil\b", drawn[0])
 
 
 def test_a_plan_offers_what_else_is_worth_doing_as_facts_and_as_a_sentence(run: Run, tmp_path: Path) -> None:
@@ -68,3 +68,20 @@ def test_a_plan_offers_what_else_is_worth_doing_as_facts_and_as_a_sentence(run: 
     assert offer["sentence"] == sentence
     words = " ".join(run(tmp_path / "offer", "plan", "oil", "--all", on=ON).out.split())
     assert f"What else is worth doing while it is open ───────────────────────────────────────── • {sentence}" in words
+
+
+def test_what_is_past_due_fell_due_on_the_day_of_its_limit(run: Run, tmp_path: Path) -> None:
+    """`would be due 2026-11-28` stood beside what the due list called nine days over on that day."""
+    checks = check("oil", every="3 months", time="45 min") + check("hoses-look", every="3 months", time="20 min")
+    last = {"oil": dt.date(2025, 9, 20), "hoses-look": dt.date(2026, 1, 3)}
+    small_store(tmp_path / "late", checks, last=last)
+    items = {each["check"]: each for each in json.loads(run(tmp_path / "late", "due", "--json", on=ON).out)["items"]}
+    assert (items["oil"]["state"], items["oil"]["due"]["date"]) == ("past-due", "2025-12-20")
+    visits = json.loads(run(tmp_path / "late", "visits", "--json", on=ON).out)["visits"]
+    (first, *_) = visits
+    assert {each["item"]: each["due"] for each in first["items"]}["oil"] == "2025-12-20"
+    # The next time it is due after it was done.
+    later = [each["due"] for visit in visits[1:] for each in visit["items"] if each["item"] == "oil"]
+    assert later[0] > first["on"]
+    table = run(tmp_path / "late", "visits", "--all", on=ON).out
+    assert re.search(r"(?m)^oil .* 2025-12-20", table) or re.search(r"(?m)^Oil .* 2025-12-20", table)

@@ -236,7 +236,7 @@ class TestCounts:
 
     def test_what_is_left_is_asked_box_by_box(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "remove", "shell", "hot", "stick-bolt")
-        sheet = typed_in(root, END, Line("1"), "o", "o", "o", "1")
+        sheet = typed_in(root, END, Line("1"), "o", "o", "o", "2")
         assert ticked(sheet) == ["remove cowl", "shell", "hot", "stick-bolt"]
         assert sheet.entries[3].second_look == PIP
 

@@ -1,5 +1,6 @@
 """What the walk writes under a box: names by one key, readings and their limits, parts used."""
 
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import pytest
@@ -14,17 +15,19 @@ Out = pytest.CaptureFixture[str]
 class TestNames:
     def test_a_second_look_is_one_key_and_never_the_doers(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "stick-bolt")
-        walk(root, Hand(typed("o1")))
+        walk(root, Hand(typed("o12")))
         assert entry(root, "stick-bolt").second_look == PIP
         out = said(capsys)
-        assert f"1 {PIP} 2 {BO} 3 {CY} 0 another name" in out
+        # Everybody keeps the number by which another question offers them.
+        assert f"2 {PIP} 3 {BO} 4 {CY} 0 another name" in out
+        assert "`1` is none of them" in out
         assert "Old Hand" not in out
 
     def test_neither_for_a_panel(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "remove", "refit")
         walk(root, Hand(typed("oo")), by=BO)
         out = said(capsys)
-        assert f"1 {ADA} 2 {PIP} 3 {CY} 0 another name" in out
+        assert f"1 {ADA} 2 {PIP} 4 {CY} 0 another name" in out
 
     def test_b_is_the_way_back_and_no_name(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "stick-bolt")
@@ -55,7 +58,7 @@ class TestNames:
         root = walk_store(
             tmp_path, "stick-bolt", front=FRONT.replace("[Pip Ashtally]", str([f"Helper {n}x" for n in range(1, 12)]))
         )
-        assert run(root, "walk", typed=("o", "11")).code == 0
+        assert run(root, "walk", typed=("o", "12")).code == 0
         assert entry(root, "stick-bolt").second_look == "Helper 11x"
 
     def test_who_does_it_is_one_key_and_written_where_it_is_not_the_inspector(self, tmp_path: Path) -> None:
@@ -65,11 +68,11 @@ class TestNames:
 
     def test_a_look_of_the_inspectors_is_not_taken_from_a_helper(self, tmp_path: Path, capsys: Out) -> None:
         root = walk_store(tmp_path, "shell", "stacks")
-        sheet = walk(root, Hand(typed("o2ol")), by=BO)
+        sheet = walk(root, Hand(typed("o4ol")), by=BO)
         assert [(each.ticked, each.by) for each in sheet.entries] == [(True, CY), (False, "")]
         out = said(capsys)
         assert f"This look is the inspector's: no certificate number is given for {BO}" in out
-        assert f"Who looked? 1 {ADA} 2 {CY} l later b back" in out
+        assert f"Who looked? 1 {ADA} 4 {CY} l later b back" in out
 
     def test_nor_all_of_them_together(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell", "stacks", "mount")
@@ -93,7 +96,7 @@ class TestReadings:
         sheet = walk(root, Hand(["o", Line("900"), "m", Line("880"), "m", Line("700 after warming up")]))
         assert (sheet.entries[0].readings[0].value, sheet.entries[0].readings[0].again) == (
             "900",
-            ("880 rpm", "700 after warming up"),
+            ("880 rpm", "700 rpm after warming up"),
         )
         assert said(capsys).count("OUT OF LIMITS") == 2
 
@@ -243,3 +246,56 @@ class TestPartsUsed:
     def test_back_asks_them_again(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "oil", "shell")
         assert walk(root, Hand(typed("oub0"))).entries[0].used == "none"
+
+
+@dataclass
+class Watching(Hand):
+    """A hand whose owner looks at the window whenever something is asked: what it shows then is kept."""
+
+    capsys: pytest.CaptureFixture[str] | None = None
+    told: str = ""
+    seen: list[str] = field(default_factory=list)
+
+    def look(self, prompt: str = "") -> None:
+        assert self.capsys is not None
+        self.told += self.capsys.readouterr().out
+        self.seen.append("\n".join((self.told + prompt).split("\n")[-self.window[1] :]))
+
+    def read(self, seconds: float) -> bytes | None:
+        self.look()
+        return super().read(seconds)
+
+    def line(self, prompt: str) -> str | None:
+        self.look(prompt)
+        return super().line(prompt)
+
+
+@pytest.mark.parametrize("window", [(60, 12), (60, 24), (80, 24), (120, 12)], ids=str)
+def test_a_caution_is_whole_in_sight_whenever_anything_is_asked_at_its_box(
+    window: tuple[int, int], tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """At 60 columns it was out of the window from the fourth reading on: a picture showed it."""
+    caution = "The air can spin the propeller: one person holds it firmly, and the valve is opened slowly."
+    walk_store(tmp_path, "compression", "mount")
+    cowl = tmp_path / "checklists/nose/cowl.md"
+    text = cowl.read_text(encoding="utf-8")
+    reads = "  - reads: cylinder 1 to 2, psi, at least 60\n"
+    more = f"  - reads: cylinder 1 to 8, psi, at least 60\n  - caution: {caution}\n"
+    cowl.write_text(text.replace(reads, more), encoding="utf-8")
+    open_page = tmp_path / PAGE
+    blank = "  - cylinder {}: ____ psi (at least 60)\n"
+    eight = "".join(blank.format(number) for number in range(1, 9))
+    told = open_page.read_text(encoding="utf-8")
+    open_page.write_text(told.replace(blank.format(1) + blank.format(2), eight), encoding="utf-8")
+    lines = [Line("?"), *(Line(str(70 + number)) for number in range(7)), Line("55")]
+    # And keys that answer nothing: held ones, and one that is none of those offered.
+    odd = ["zz"] * 9 + ["z"] * 5
+    keys = [*odd, *typed("?", "o", lines, "f", [Line("weak")], "1", [Line("rings")], "o")]
+    hand = Watching(keys, window=window, capsys=capsys)
+    walk(tmp_path, hand)
+    assert not hand.left
+    at_it = hand.seen[: next(at for at, shown in enumerate(hand.seen) if "2/2" in shown)]
+    assert len(at_it) > 12
+    assert [shown for shown in at_it if caution not in " ".join(shown.rpartition("CAUTION: ")[2].split())] == []
+    # And it is not said again where it is in sight.
+    assert hand.told.count("CAUTION: ") < len(at_it)

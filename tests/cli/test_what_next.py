@@ -78,9 +78,20 @@ class TestNames:
         assert alone.code == 2
         both = "may be `R. Swift, mechanic, 7654321` or `R. Swift, mechanic, 1234567`: give the whole of it"
         assert both in " ".join(alone.err.split())
-        asked = run(hangar, "work", "stacks", "tach=402.0", typed=("4",), on="2026-09-22")
-        assert "3 R. Swift, mechanic, 7654321, 4 R. Swift, mechanic, 1234567, or NAME" in " ".join(asked.err.split())
+        asked = run(hangar, "work", "stacks", "tach=402.0", typed=("3",), on="2026-09-22")
+        assert "3 R. Swift, mechanic, 1234567, 4 R. Swift, mechanic, 7654321, or NAME" in " ".join(asked.err.split())
         assert "certificate: '1234567'" in (hangar / asked.out.splitlines()[0]).read_text(encoding="utf-8")
+
+    def test_a_number_stays_the_same_persons_and_shows_the_name(self, run: Run, hangar: Path) -> None:
+        """Whoever did something last was first: a 3 typed twice was two people."""
+        for day, name in (("20", "R. Swift"), ("21", "J. Kite")):
+            who = f"{name}, mechanic, 12345{day}"
+            assert run(hangar, "work", "stacks", "tach=401.0", "--by", who, on=f"2026-09-{day}").code == 0
+        for day in ("22", "23"):
+            asked = run(hangar, "work", "stacks", "tach=402.0", typed=("3",), on=f"2026-09-{day}")
+            assert "3 R. Swift, 4 J. Kite, or NAME" in asked.err
+            assert "  R. Swift, mechanic, 1234520\n" in asked.err
+            assert "name: R. Swift" in (hangar / asked.out.splitlines()[0]).read_text(encoding="utf-8")
 
     def test_who_did_it_is_asked_by_number_and_asked_again(self, run: Run, hangar: Path) -> None:
         done = run(hangar, "work", "stacks", "tach=401.0", typed=("Belcrank", "2"), on="2026-09-20")

@@ -53,17 +53,21 @@ class TestWho:
         floor = hangar / "checklists/cabin/floor.md"
         floor.write_text(floor.read_text().replace("  - covers: c5\n", "  - covers: c5\n  - second-look: yes\n"))
         words = ("work", "elt", "pulleys", *WHO)
-        asked = run(hangar, *words, on="2026-11-20", typed=("Ada Bellcrank", "1", "2"))
+        asked = run(hangar, *words, on="2026-11-20", typed=("Ada Bellcrank", "Bo Cleco"))
         assert asked.code == 0, asked.err
-        # A number is the same person as where it was asked who did it, and what was taken is shown.
-        assert "1 is Ada Bellcrank, and another pair of eyes is asked for" in asked.err
-        assert "  = Bo Cleco" in asked.err
+        # By the number that Bo Cleco has in the question for the doer.
         assert "Who else looked at pulleys: 2 Bo Cleco, or NAME, KIND, NUMBER (Enter: nobody)" in asked.err
         assert "Ada Bellcrank, who did it, and another pair of eyes is asked" in asked.err
         assert [(each.check, each.second_look) for each in written(hangar).results] == [
             ("elt", ""),
             ("pulleys", "Bo Cleco"),
         ]
+        both = run(hangar, "work", "pulleys", "tach=405.9", on="2026-11-21", typed=("1", "1", "2"))
+        assert "Who did it: 1 Ada Bellcrank, 2 Bo Cleco, or NAME" in both.err
+        assert "and another pair of eyes is asked for" in both.err
+        assert "  Ada Bellcrank\n" in both.err
+        assert "  Bo Cleco\n" in both.err
+        assert [each.second_look for each in written(hangar).results] == ["Bo Cleco"]
         for name in ("A. Bellcrank", "Ada Belcrank"):
             refused(run, hangar, lambda name=name: run(hangar, *words, "--second-look", name), "another pair of eyes")
         refused(run, hangar, lambda: run(hangar, *words, "--second-look", "not known"), "names nobody")

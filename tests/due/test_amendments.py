@@ -4,6 +4,7 @@ from decimal import Decimal
 
 import pytest
 
+from inspect_kit.audit import audit
 from inspect_kit.due import DueAnswer, Item, due
 from tests.due.small import book, inspection, on, signed
 
@@ -324,3 +325,92 @@ def test_each_look_again_of_one_check_is_an_item_of_its_own(waiting: dict[str, s
     answer = asked({**OIL, **TWICE, **waiting})
     again = [(each.check, each.due.total) for each in answer.items if each.kind == "recheck"]
     assert sorted(again) == [("belts/recheck", Decimal("110.0")), ("belts/recheck-2", Decimal("100.0"))]
+
+
+def waiting(of: str, day: int, instead: str) -> dict[str, str]:
+    """An amendment of a sealed record, by the day of June on which it was written."""
+    key = instead if instead.startswith("not-done") else f"instead: {{{instead}}}"
+    return {f"2018-06-{day:02}-amendment": f"kind: amendment\nof: {of}\n{key}\ntext: a slip\nby: Ada\n"}
+
+
+def oil(day: str, tach: str) -> dict[str, str]:
+    return {f"{day}-oil": f"kind: work\nmeters: {{tach: {tach}}}\ndid: [oil]\n{SEAL}"}
+
+
+FOUR = {**oil("2018-03-01", "20"), **oil("2018-03-02", "21"), **oil("2018-05-01", "40"), **oil("2018-05-02", "41")}
+MOVED = {
+    **waiting("2018-03-01-oil", 1, "date: 2018-04-20, meters: {tach: 35}"),
+    **waiting("2018-03-02-oil", 2, "date: 2018-04-21, meters: {tach: 36}"),
+}
+BACK = {**waiting("2018-05-01-oil", 3, "not-done: [oil]"), **waiting("2018-05-02-oil", 4, "not-done: [oil]")}
+
+
+@pytest.mark.parametrize(
+    "records",
+    [
+        # Two are moved to a later day, two taken back: soonest where only the latter count.
+        {**FOUR, **MOVED, **BACK},
+        # One amendment overtakes another: soonest as the record itself has it.
+        {
+            **oil("2018-03-01", "20"),
+            **waiting("2018-03-01-oil", 1, "date: 2018-04-20, meters: {tach: 35}"),
+            **waiting("2018-03-01-oil", 2, "date: 2018-04-22, meters: {tach: 37}"),
+        },
+        # One that is overtaken by two, and soonest if it alone counts.
+        {
+            **oil("2018-03-20", "20"),
+            **waiting("2018-03-20-oil", 1, "date: 2018-02-20, meters: {tach: 15}"),
+            **waiting("2018-03-20-oil", 2, "date: 2018-04-22, meters: {tach: 37}"),
+            **waiting("2018-03-20-oil", 3, "date: 2018-04-23, meters: {tach: 38}"),
+        },
+    ],
+)
+def test_whichever_of_them_are_signed_nothing_is_due_sooner_than_was_told(records: dict[str, str]) -> None:
+    """Each set of them signed, and the others withdrawn: what `due` said while all of them waited was not later."""
+    flown = {"2018-05-20-hours": "kind: hours\nmeters: {tach: 60.0}\n"}
+    told = item(asked({**records, **flown}, "2018-06-20"), "oil")
+    names = [name for name in records if name.endswith("amendment")]
+    found = []
+    for chosen in range(2 ** len(names)):
+        counts = {name for number, name in enumerate(names) if chosen >> number & 1}
+        left = {name: text for name, text in records.items() if name in counts or name not in names}
+        done = {f"2018-06-19-signature-{number}": signed(name) for number, name in enumerate(counts)}
+        one = item(asked({**left, **flown, **done}, "2018-06-20"), "oil")
+        assert one.due.date is not None
+        assert one.due.total is not None
+        found.append((one.due.date, one.due.total))
+    assert (told.due.date, told.due.total) == (min(date for date, _ in found), min(total for _, total in found))
+
+
+def test_more_of_them_than_are_reckoned_are_a_problem() -> None:
+    more = {**waiting("2018-05-01-oil", 5, "text: words"), **waiting("2018-05-02-oil", 6, "text: more words")}
+    six = {**FOUR, **MOVED, **BACK, **more}
+    told = "6 amendments of sealed records wait for a signature"
+    (problem,) = [each for each in audit(book(CHECKS, {**BEGUN, **six})) if told in each.message]
+    assert problem.place.file.endswith("2018-06-06-amendment.yaml")
+    one_signed = {**six, "2018-06-07-signature": signed("2018-06-05-amendment")}
+    assert not [each for each in audit(book(CHECKS, {**BEGUN, **one_signed})) if "wait for" in each.message]
+
+
+def test_a_signature_counts_from_its_day_on() -> None:
+    """Oil of 2018-03-01 at 20, amended to 2018-05-01 at 40, and signed on 2018-06-19: 4 months after either."""
+    moved = waiting("2018-03-01-oil", 1, "date: 2018-05-01, meters: {tach: 40}")
+    records = {**oil("2018-03-01", "20"), **moved, "2018-06-19-signature": signed("2018-06-01-amendment")}
+    for day, due_at in (("2018-06-10", "2018-07-01"), ("2018-06-19", "2018-09-01")):
+        answer = asked(records, day)
+        assert item(answer, "oil").due.date == on(due_at)
+        assert ("oil" in [each.check for each in answer.either]) is (day == "2018-06-10")
+
+
+@pytest.mark.parametrize("is_signed", [True, False])
+def test_what_is_recorded_of_a_day_to_come_was_not_done_until_the_amendment_is_signed(is_signed: bool) -> None:
+    """Sealed under a clock that ran ahead, and amended to the day on which it was done."""
+    records = {
+        **oil("2018-02-01", "10"),
+        **oil("2018-12-25", "60"),
+        **waiting("2018-12-25-oil", 20, "date: 2018-06-15"),
+    }
+    signature = {"2018-06-21-signature": signed("2018-06-20-amendment")} if is_signed else {}
+    assert item(asked({**records, **signature}, "2018-06-25"), "oil").due.date == on(
+        "2018-10-15" if is_signed else "2018-06-01"
+    )

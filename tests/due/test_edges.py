@@ -12,6 +12,7 @@ from inspect_kit.due.directives import directives
 from inspect_kit.due.fitting import all_fittings, own_hours
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.model.owed import slip_of
+from inspect_kit.report.pages.status import part_times
 from tests.due.owners import KINDS
 from tests.due.small import book, on
 from tests.due.test_forecast import TODAY, known
@@ -253,3 +254,44 @@ def test_of_two_graces_of_one_kind_the_least_counts(grace: str) -> None:
     item = due(book(greased, late), dt.date(2026, 5, 2), expect=False).item("grease")
     assert item is not None
     assert item.state == "past-due"
+
+
+@pytest.mark.parametrize(("before", "due_at"), [("100", "205"), ("108", "208"), ("", "210")])
+def test_of_what_nobody_knows_when_it_was_due_no_grace_is_taken_off(before: str, due_at: str) -> None:
+    """Every 50 h, 5 h of grace, done at 160: after 100 it was 10 h late, all 5 h off; after 108 2 h late; else none."""
+    greased = "- [ ] `grease` Grease\n  - every: 50 h\n  - grace: 5 h\n  - source: maker\n"
+    begun = "kind: brought-forward\nmeters: {tach: {reads: 110, total: 110}}\n"
+    last = f"last: {{grease: {{date: 2026-03-01, tach: {before}}}}}\n" if before else ""
+    records = {"2026-04-01-past": begun + last, "2026-05-01-a": "kind: work\ndid: [grease]\nmeters: {tach: 160}\n"}
+    item = due(book(greased, records), dt.date(2026, 5, 2), expect=False).item("grease")
+    assert item is not None
+    assert str(item.due.total) == due_at
+
+
+@pytest.mark.parametrize(
+    ("own", "here"),
+    [
+        ("since-new: 20.0", "25.0"),
+        ("since-new: 30.0", "35.0"),
+        ("overhauled: 2019-05-01, since-overhaul: 20.0", "25.0"),
+        # Overhauled where it is, or nothing known: it may have been there since the last reading of an earlier day.
+        ("overhauled: 2019-08-01, since-overhaul: 4.0", "41.0"),
+        ("made: 2019-01", "41.0"),
+    ],
+)
+def test_a_part_that_was_brought_forward_has_run_no_longer_here_than_since_new(
+    own: str, here: str
+) -> None:
+    """On the day on which the meter was changed, at 116: it counted from the 100 of three months before that day."""
+    part = f"{{serial: E1, fitted-on: 2019-06-10, {own}}}"
+    records = {
+        "2019-03-01-flown": "kind: hours\nmeters: {tach: 100.0}\n",
+        "2019-06-10-new": "kind: meter-change\nmeter: tach\nold: 116.0\nnew: 0.0\n",
+        "2020-01-01-past": f"kind: brought-forward\nmeters: {{tach: {{reads: 20.0, total: 136.0}}}}\n"
+        f"fitted: {{left: {part}}}\n",
+        "2020-03-01-flown": "kind: hours\nmeters: {tach: 25.0}\n",
+    }
+    times = part_times(due(book("", records), dt.date(2020, 3, 1), expect=False))
+    (time,) = [each for each in times if each.position.id == "left"]
+    assert time.here == Decimal(here)
+    assert time.since_new is None or time.here <= time.since_new

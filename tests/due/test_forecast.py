@@ -89,8 +89,7 @@ def test_forecasts_whose_truth_is_to_come_count_as_missing_by_more() -> None:
     """
     ended = [6, 6, 6, 7, 10, 13, 16, 22, 23]
     censored = [6, 9, 10, 11, 17, 19, 20, 25, 32, 32, 34, 35]
-    told = [(float(week), False, 1.0) for week in ended] + [(float(week), True, 1.0) for week in censored]
-    drawn = _drawn(sorted(told))
+    drawn = _drawn([float(week) for week in (*ended, *censored)], len(ended), [1.0] * (len(ended) + len(censored)))
     survival = {}
     left = 1.0
     for week, share in drawn:

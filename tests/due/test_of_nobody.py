@@ -149,6 +149,14 @@ def test_an_inspection_that_was_brought_forward_is_on_some_paper(tmp_path: Path,
         ('{name: Ben Wringer, kind: repairman, certificate: "2"}', False),  # Gone since 2020.
         ('{name: Ada Bellcrank, kind: student, certificate: "9"}', False),
         ("{name: Ada Bellcrank, kind: repairman, certificate: applied for}", False),
+        # As it is typed behind `--by`, with the kind and the number behind the name.
+        ("Old Timer, apprentice", False),
+        ("Old Timer (apprentice)", False),
+        ("Ada Bellcrank, student pilot, 9", False),
+        ("Ben Wringer, repairman, 2", False),
+        ("Old Timer, repairman, 12", True),
+        ("Timer, Old", True),
+        ("Old Timer (senior)", True),
     ],
 )
 def test_an_inspection_on_paper_is_by_somebody_who_signs_it(tmp_path: Path, by: str, counts: bool) -> None:

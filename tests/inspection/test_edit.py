@@ -68,9 +68,9 @@ def test_line_endings_stay_as_they_are(small: Small) -> None:
     dos = edit.opened(small.sheet.text.replace("\n", "\r\n"), "p.md")
     assert dos is not None
     after = edit.measure(dos, 2, "cylinder 1", "74")
-    after = edit.measure(after, 2, "cylinder 1", "75 after 5 min run")
+    after = edit.measure(after, 2, "cylinder 1", "75 psi after 5 min run")
     assert after.text.count("\n") == after.text.count("\r\n")
-    assert after.entries[2].readings[0].last == "75 after 5 min run"
+    assert after.entries[2].readings[0].last == "75 psi after 5 min run"
     assert after.entries[2].readings[0].number == 75
 
 

@@ -513,6 +513,13 @@ def moved(text: str, line: str, before: str) -> str:
 REMOVE, REFIT = "- [x] remove `cowl`", "- [x] refit `cowl`"
 
 
+def test_a_check_that_is_done_with_its_panel_closed_stands_where_it_is_off(small: Small) -> None:
+    checks = {**small.logbook.checks, "stacks": replace(small.logbook.checks["stacks"], when="closed")}
+    small = Small(replace(small.logbook, checks=checks), filled(small.sheet))
+    (gap,) = told(small, small.sheet)
+    assert gap.startswith("stacks: is done with `cowl` closed, and stands where it is off, and a page is read from top")
+
+
 @pytest.mark.parametrize(
     ("line", "above", "said"),
     [
@@ -579,3 +586,38 @@ def test_nobody_who_is_retired_when_a_page_is_begun_takes_a_second_look(
     sheet = filled(small.sheet)
     found = told(left, edit.add_helper(sheet, "Bo Cleco") if helper else sheet)
     assert any("second look is by `Bo Cleco`: Bo Cleco is retired in" in each for each in found) is refused
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("not done", "ran out of time", "no time", "not inspected", "not checked", "not looked at", "nobody looked"),
+        *("skipped", "forgot", "no access", "out of reach, not seen", "deferred", "postponed", "will do later"),
+        *("do it next time", "see next inspection", "only looked from outside", "frayed through, replace"),
+        "looks good",
+        *("could not see it", "still to do", "no time, next year", "checked last year", "left for tomorrow"),
+    ],
+)
+def test_not_applicable_is_no_other_word_for_not_looked_at(small: Small, words: str) -> None:
+    """What belongs to an inspection may not be left `not done`; called not applicable nobody asked for it again."""
+    sheet = filled(small.sheet)
+    (gap,) = [
+        each
+        for each in told(small, edit.answer(sheet, box(sheet, "stick-travel"), "not applicable", words))
+        if each.startswith("stick-travel: ")
+    ]
+    assert "does not say why it is not on the aircraft" in gap
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("none", "no flaps on this aircraft", "a yoke is fitted", "was free before", "not installed", "never fitted"),
+        *("no access panel on this side: welded shut by the maker", "fixed pitch", "no light on the wing tip"),
+        *("not equipped with a parachute", "removed 2021 and replaced by a fixed tab", "see equipment list p. 3"),
+    ],
+)
+def test_not_applicable_with_a_reason(small: Small, words: str) -> None:
+    sheet = filled(small.sheet)
+    found = told(small, edit.answer(sheet, box(sheet, "stick-travel"), "not applicable", words))
+    assert not [each for each in found if each.startswith("stick-travel: ")]

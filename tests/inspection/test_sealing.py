@@ -3,11 +3,12 @@
 import datetime as dt
 
 from inspect_kit.inspection import edit
+from inspect_kit.inspection.missing import missing
 from inspect_kit.inspection.sealing import record_of
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.page_record import PageRecord
-from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of
+from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of, with_findings
 
 DAY = dt.date(2026, 5, 3)
 
@@ -53,3 +54,44 @@ def test_where_a_page_names_nobody_its_signer_did_it() -> None:
     request = request_for(small, sheet)
     assert {request.doer(entry) for entry in sheet.entries} == {"Ada Bellcrank"}
     assert {request_for(small, sheet, signer="Nobody Known").doer(entry) for entry in sheet.entries} == {""}
+
+
+def test_whoever_inspected_stands_in_the_record_where_somebody_else_signs() -> None:
+    """In a record whoever has signed did what names nobody: the second look of the signer was one at his own work."""
+    small = sheet_of(ALL)
+    found = "  - found: F1 frayed\n    - cleared: 2026-05-02 replaced\n  - found: F2 torn\n    - cleared: {}\n"
+    text = filled(small.sheet).text.replace("inspector: Ada Bellcrank", "inspector: Bo Cleco")
+    box = "- [x] `stacks` Exhaust stacks: cracks\n"
+    assert box in text
+    text = text.replace(box, box + found.format("2026-05-02 sewn; by: Ada Bellcrank"))
+    box = "- [x] `stick-travel` Full and free travel\n"
+    sheet = edit.opened(text.replace(box, f"{box}  - by: Ada Bellcrank\n"), "records/open/page.md")
+    assert sheet is not None
+    record = sealed(small, sheet)
+    did = {each.check: each.by for each in record.results}
+    assert did.pop("stick-travel") == "Ada Bellcrank"
+    assert {*did.values()} == {"Bo Cleco"}
+    assert [each.cleared and each.cleared.by for each in record.findings] == ["Bo Cleco", "Ada Bellcrank"]
+    # Where they are one, nothing is said twice.
+    assert {each.by for each in sealed(small, filled(small.sheet)).results} == {""}
+
+
+def test_who_cleared_a_finding_from_before_is_as_its_box_says() -> None:
+    small = sheet_of(("stacks",), book=with_findings({"2026-04-01-finding-aaaa": "at: stacks"}))
+    assert small.logbook.standing()
+    name = next(iter(small.logbook.standing()))
+    box = f"- [x] `{name}` worn\n  - by: Bo Cleco\n  - cleared: 2026-05-02 replaced\n"
+    sheet = edit.opened(f"{small.sheet.text}\n{box}", "records/open/page.md")
+    assert sheet is not None
+    assert sealed(small, sheet).cleared[name].by == "Bo Cleco"
+
+
+def test_a_finding_from_before_is_cleared_or_put_off_and_not_both() -> None:
+    small = sheet_of(("stacks",), book=with_findings({"2026-04-01-finding-aaaa": "at: stacks"}))
+    name = next(iter(small.logbook.standing()))
+    cleared = f"- [x] `{name}` worn\n  - cleared: 2026-05-02 replaced\n"
+    for put_off in ("", "  - fix: by 2027-01-31\n  - may wait because: cosmetic only\n"):
+        sheet = edit.opened(f"{small.sheet.text}\n{cleared}{put_off}", "records/open/page.md")
+        assert sheet is not None
+        gaps = [gap.text for gap in missing(request_for(small, sheet)) if gap.about == name]
+        assert ("is cleared, and put off again by `fix`: which of the two?" in gaps) == bool(put_off), gaps

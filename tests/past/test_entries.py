@@ -48,25 +48,26 @@ def test_an_entry_above_the_names_is_named_and_a_title_is_none(title: str) -> No
 
 
 @pytest.mark.parametrize(
-    ("signed", "page", "paper", "counts"),
+    ("signed", "page", "paper", "unsaid"),
     [
-        ("Jo Invented", "3", "", True),
-        ("Jo Invented", "", "aircraft log 2", True),
-        ("Jo Invented", "", "aircraft log", False),
-        ("Jo Invented", "", "", False),
-        ("Jo Invented", "n/a", "", False),
-        ("", "3", "aircraft log", False),
-        ("-", "3", "aircraft log", False),
+        ("Jo Invented", "3", "", ""),
+        ("Jo Invented", "", "aircraft log 2", ""),
+        ("Jo Invented", "", "aircraft log", "on which page it stands"),
+        ("Jo Invented", "", "", "on which page it stands"),
+        ("Jo Invented", "n/a", "", "on which page it stands"),
+        ("", "3", "aircraft log", "who signed that"),
+        ("-", "3", "aircraft log", "who signed that"),
+        ("", "", "aircraft log", "who signed that or on which page it stands"),
     ],
 )
 def test_a_row_that_counts_for_an_inspection_says_who_signed_it_and_where(
-    signed: str, page: str, paper: str, counts: bool
+    signed: str, page: str, paper: str, unsaid: str
 ) -> None:
     row = f"2026-08-20,402.0,Condition inspection,{signed},{page}\n"
     found = read(NAMES + ROWS + row, last={"condition inspection": ("condition",)}, paper=paper)
-    reason = "counts for the condition inspection, and does not say who signed that, or on which page it stands"
-    assert told(found) == ([] if counts else [(5, reason)])
-    assert [each.last for each in found.entries if each.last] == ([("condition",)] if counts else [])
+    reason = f"counts for the condition inspection, and does not say {unsaid}"
+    assert told(found) == ([(5, reason)] if unsaid else [])
+    assert [each.last for each in found.entries if each.last] == ([] if unsaid else [("condition",)])
 
 
 @pytest.mark.parametrize(

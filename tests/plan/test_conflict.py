@@ -148,3 +148,13 @@ def test_hours_that_do_not_hold_the_work_say_what_is_left_over_and_how_many_more
     enough = tuple(replace(EVENING, start=n * 1440, end=n * 1440 + 60) for n in range(more + 1))
     assert isinstance(plan(replace(asked, shifts=enough)), Plan)
     assert not isinstance(plan(replace(asked, shifts=enough[:-1])), Plan)
+
+
+def test_of_much_that_is_left_over_the_first_is_named_and_the_rest_counted() -> None:
+    """Of the sample's condition inspection 118 names stood before the sessions that it lacks: a picture showed it."""
+    asked = job(*(check(f"c{n}") for n in range(13)), shifts=(EVENING,))
+    told = refusal(asked)
+    assert len(told.about) == 10
+    assert told.reason == (
+        f"the sessions do not hold the work: {', '.join(told.about[:5])} and 5 more are left over"
+    )

@@ -32,6 +32,20 @@ def test_how_many_others_stand_with_a_name_is_never_cut() -> None:
     assert drawing.draw_chart(made, 55)[1][0].startswith("a name of … +54 ")
 
 
+def test_names_that_look_the_same_in_their_room_stand_by_what_tells_them_apart() -> None:
+    """At 60 cells the names of two tyres are cut before they differ; where there is room for them they stand."""
+    mark = Mark(kind=blocks.DUE, start=37)
+    names = {"tyre-l": "Tread of the main tyre, left", "tyre-r": "Tread of the main tyre, right", "oil": "Oil change"}
+    rows = [ChartRow(label=label, alias=alias, marks=(mark,)) for alias, label in names.items()]
+    made = Chart(title="t", start=0, end=100, ticks=(), rows=(ChartRow(label="Tread of the ma"), *rows))
+    def labels(room: int) -> list[str]:
+        return [re.split(r"  +|◆", line)[0].strip() for line, _ in drawing.draw_chart(made, room)[2:5]]
+
+    assert labels(55) == ["tyre-l", "tyre-r", "Oil change"]
+    assert labels(120) == [*names.values()]
+    assert all(f">{label}</text>" in svg.render(made) for label in names.values())
+
+
 def test_a_bar_covers_what_it_lasts() -> None:
     drawn = strip(chart(Mark(kind=blocks.OFF, start=20, end=50)))
     assert drawn.index("━") == 20

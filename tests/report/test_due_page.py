@@ -98,7 +98,7 @@ def test_the_strip_holds_the_year_and_what_is_past() -> None:
     assert strip is not None
     assert [row.label for row in strip.rows] == [
         "hose-check",
-        "oil-change",
+        "Change the oil and the filter",
         "paint blistered along the lower edge",
     ]
     assert [mark.kind for row in strip.rows for mark in row.marks] == ["before", "range", "likely", "due"]

@@ -100,7 +100,7 @@ def test_the_later_of_two_doings_of_a_directive_is_told(day: str, told: str) -> 
     (work,) = made.of_kind(Work)
     state = DirectiveState(
         **{"directive": letter, "product": "aircraft", "part": "", "serial": "", "state": "applies"},
-        **{"check": None, "complied": work, "older": None, "since": letter.date},
+        **{"check": None, "complied": work, "older": None, "never": False, "since": letter.date},
     )
     assert done_words(state) == told
 

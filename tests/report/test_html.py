@@ -2,13 +2,33 @@
 
 import base64
 import hashlib
+import json
 import re
+import shutil
+import subprocess
 from html.parser import HTMLParser
+from pathlib import Path
 
+import pytest
 from hypothesis import given
 
 from inspect_kit.report import html
-from inspect_kit.report.blocks import PLAIN, STOP, Column, Heading, Page, Paragraph, Row, Table, facts
+from inspect_kit.report.blocks import (
+    DUE,
+    PLAIN,
+    STOP,
+    Chart,
+    ChartRow,
+    Column,
+    Heading,
+    Mark,
+    Page,
+    Paragraph,
+    Plot,
+    Row,
+    Table,
+    facts,
+)
 from inspect_kit.report.inert import inert
 from tests.report.strategies import PAGES, TEXT
 
@@ -17,6 +37,7 @@ TAGS = {
     *("table", "thead", "tbody", "tr", "th", "td", "figure", "figcaption", "div", "dl", "dt", "dd", "footer"),
     *("col", "colgroup", "span", "svg", "path", "rect", "circle", "text"),
 }
+BROWSER = shutil.which("chromium") or shutil.which("chromium-browser")
 FETCHING = ("src", "href", "srcset", "action", "background", "poster", "data", "style")
 
 
@@ -152,11 +173,37 @@ def test_a_part_of_many_sheets_says_at_the_foot_of_each_whose_it_is() -> None:
     ]
 
 
+def test_what_folds_is_quiet_on_a_screen_alone() -> None:
+    """What was remarked beside a reading was printed grey."""
+    screen, printed = html.STYLE.split("@media print")
+    assert "tr.fold:not(.stop, .warn) td { opacity: .75; }" in screen
+    assert "tr.fold:not(.stop, .warn) td { opacity: 1; }" in printed
+
+
+def test_a_title_stands_on_the_sheet_of_what_begins_below_it() -> None:
+    """The records of an inspector's copy began with a sheet that said nothing but their title."""
+    own, other = Heading(text="Inspection", foot="of 2018"), Heading(text="Hours")
+    for blocks, title in (((own, other), '<h1 class="f0">t</h1>'), ((other, own), "<h1>t</h1>"), ((), "<h1>t</h1>")):
+        assert title in html.render(Page(title="t", blocks=blocks))
+
+
+def test_the_page_of_a_book_stays_with_its_number() -> None:
+    """`see airframe log p.` ended a line of a list of inspections, and the next was `61`."""
+    made = html.render(Page(title="t", blocks=(Paragraph(text="see airframe log p. 61, and pp. 3-4 of p. X"),)))
+    assert '<p>see airframe log <span class="k">p. 61,</span> and <span class="k">pp. 3-4</span> of p. X</p>' in made
+
+
+def test_the_last_words_are_not_alone_on_a_sheet_whatever_their_tone() -> None:
+    """Those below the cautions of 465 records stood on a sheet of their own."""
+    style = html.STYLE.partition("@media print")[2]
+    assert "p:has(+ footer) { break-inside: avoid; break-before: avoid;" in style
+
+
 def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:
     columns = (Column(name="check"), Column(name="where", rank=1), Column(name="source", rank=2))
     rows = (Row(cells=("oil-change", "w" * 60, "s" * 60)),)
     made = html.render(Page(title="t", blocks=(Table(columns=columns, rows=rows),)))
-    assert f'<tr class="fold"><td colspan="2">source: {"s" * 60}</td></tr>' in made
+    assert f'<tr class="fold"><td colspan="2"><p>source: {"s" * 60}</p></td></tr>' in made
     assert made.count("<th scope") == 2
 
 
@@ -211,3 +258,41 @@ def test_no_word_of_a_table_is_broken_but_one_that_no_column_can_hold_and_words_
         ("short", "none but the joints"),
     ]
     assert "td { overflow-wrap: break-word; }\ntd.long { overflow-wrap: anywhere; }" in html.STYLE
+
+
+def test_on_a_telephone_what_folds_is_whole_and_a_strip_can_be_read() -> None:
+    """It stood as wide as all columns together, its end off the screen; words of a strip were 4 pixels high."""
+    telephone = html.STYLE.partition("(max-width: 40rem) {")[2].partition("@page")[0]
+    assert "tr.fold p { position: sticky; left: 1rem; max-width: calc(100vw - 3.2rem); }" in telephone
+    assert "figure.strip svg { min-width: 44rem; }" in telephone
+    chart = Chart(title="t", start=0, end=1, ticks=(), rows=(ChartRow(label="a", marks=(Mark(kind=DUE, start=0.5),)),))
+    plot = Plot(title="p", across="x", up="y", outlines=(((0, 0), (1, 1)),), tracks=())
+    made = html.render(Page(title="t", blocks=(chart, plot)))
+    # What is inside an envelope is seen only in the whole of it.
+    assert re.findall("<figure[^>]*>", made) == ['<figure class="strip">', "<figure>"]
+
+
+@pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed to look with")
+def test_in_a_browser_what_folds_is_no_wider_than_a_telephone(tmp_path: Path) -> None:
+    columns = (Column(name="check"), *(Column(name=f"{n} days or hours") for n in range(9)), Column(name="why", rank=1))
+    row = Row(cells=("oil-change", *("2026-11-28",) * 9, " ".join(["cracks"] * 40) + " end"))
+    page = html.render(Page(title="t", blocks=(Table(columns=columns, rows=(row,)),)))
+    assert '<tr class="fold">' in page
+    # A narrow frame in a page of its own says how wide things are in it.
+    ask = """<iframe id=f width=390 height=800></iframe><pre id=out></pre><script>
+      const f = document.getElementById('f');
+      f.onload = () => { const p = f.contentDocument.querySelector('tr.fold p').getBoundingClientRect();
+        const t = f.contentDocument.querySelector('table').scrollWidth;
+        document.getElementById('out').textContent = `right ${Math.ceil(p.right)} table ${t}`; };
+      f.srcdoc = %s;</script>"""
+    file = tmp_path / "frame.html"
+    file.write_text(ask % json.dumps(page).replace("</", "<\\/"))
+    assert BROWSER is not None
+    told = subprocess.run(
+        [BROWSER, "--headless", "--no-sandbox", "--disable-gpu", "--no-first-run", "--virtual-time-budget=5000",
+         f"--user-data-dir={tmp_path / 'browser'}", "--dump-dom", file.as_uri()],
+        capture_output=True, check=True, text=True, timeout=120,
+    ).stdout  # fmt: skip
+    found = re.search(r"right (\d+) table (\d+)", told)
+    assert found is not None
+    assert int(found[1]) <= 390 < int(found[2])

@@ -1,6 +1,7 @@
 """The signed-off report and the logbook entry."""
 
 import datetime as dt
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -12,7 +13,7 @@ from inspect_kit.model.logbook import Logbook, Validity, Verdict
 from inspect_kit.model.record import Seal
 from inspect_kit.report import entry_page, html, markdown, plain, records_page, report_page
 from inspect_kit.report.asked import ReportFacts, SignatureState
-from inspect_kit.report.blocks import Heading
+from inspect_kit.report.blocks import Heading, Table
 from inspect_kit.report.words import summed
 from inspect_kit.rules.cautions import met
 from tests.report.answers import due_answer, item
@@ -181,6 +182,43 @@ def test_a_broken_seal_is_said_before_the_statement() -> None:
     ):
         assert line in drawn(unsigned)
         assert line not in drawn(page)
+
+
+READINGS = {
+    "records/2026/2026-10-01-hours-aa.yaml": "date: 2026-10-01\nmeters: {tach: 600.1}\n",
+    "records/2026/2026-10-02-hours-bb.yaml": (
+        "date: 2026-10-02\nentered: 2026-10-03\nmeters: {tach: 601.2}\nadded: {oil: 1 qt, air: to the mark}\n"
+        "text: Landed hard.\nby: {name: Hazel Quillfeather, kind: pilot, certificate: '0000003'}\n"
+        "at: Far Reach Field\npaper: journey log p. 4\n"
+    ),
+    "records/2026/2026-10-03-hours-cc.yaml": "date: 2026-10-03\nmeters: {tach: 602.3}\ntext: |\n  One.\n  Two.\n",
+    "records/2026/2026-10-04-hours-dd.yaml": "date: 2026-10-04\nmeters: {tach: 603.4}\npermit: ferry 7\n",
+}
+
+
+def test_readings_are_rows_and_say_all_that_each_says_alone() -> None:
+    book = logbook(RECORDS | {name: f"format: 1\nkind: hours\n{said}" for name, said in READINGS.items()})
+    told = [asked(book, name.rpartition("/")[2].removesuffix(".yaml")) for name in READINGS]
+    page = records_page(due_answer(), told)
+    # What somebody wrote in lines is more than a cell holds, and stands by itself between two tables.
+    assert [block.text for block in page.blocks if isinstance(block, Heading) and "Meter" in block.text] == [
+        "2026-10-01 to 2026-10-02 Meter readings",
+        "2026-10-03 Meter readings",
+        "2026-10-04 Meter readings",
+    ]
+    made = plain.render(page, 100)
+    parts = [" ".join(part.split()) for part in made.split("Meter readings")[1:]]
+    for facts, part in zip(told, (parts[0], *parts), strict=True):
+        said = report_page(facts).blocks[0]
+        assert isinstance(said, Table)
+        for label, value in (row.cells for row in said.rows):
+            whole = value.replace("tach reads ", "") if label == "Meters" else value
+            assert whole in part, (label, value)
+        assert " ".join(facts.record.text.split()) in part
+    assert "in words: Landed hard." in parts[0]
+    # The same in every form that a page takes.
+    assert all("journey log p. 4" in drawn for drawn in (made, markdown.render(page)))
+    assert "paper: journey log p. 4" in re.sub("<[^>]*>", "", html.render(page))
 
 
 def test_hazards_are_printed_and_the_report_defers() -> None:

@@ -1,13 +1,15 @@
 """What is left, read aloud; and a limit that has probably been reached, with the age of the reading."""
 
 import datetime as dt
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 
 from inspect_kit.due import Item, due
 from inspect_kit.report import due_json
-from inspect_kit.report.pages.due import left_clause, left_words
+from inspect_kit.report.blocks import STOP, WARN
+from inspect_kit.report.pages.due import item_row, left_clause, left_words, reached, tone_of
 from inspect_kit.report.pages.next_due import expected_words
 from tests.due.small import book, on
 
@@ -78,6 +80,15 @@ def test_a_limit_that_use_would_have_reached_by_now_is_said() -> None:
     assert any(f"probably reached about {item.expected.likely}" in line.text for line in item.lines)
     assert facts["items"][0]["expected"]["reached"] is True  # type: ignore[index]
     assert item.state == "soon"  # What is on record decides the state.
+
+
+def test_what_is_past_due_presses_whatever_use_has_probably_used_up_besides() -> None:
+    """Past due by the calendar, and probably by hours nobody wrote down: its mark was not set off on the list."""
+    item, *_ = weekly(silence=40)
+    late = replace(item, state="past-due")
+    assert reached(late)
+    assert (tone_of(late), tone_of(item)) == (STOP, WARN)
+    assert item_row(late).tone == STOP
 
 
 def test_a_silence_hides_no_more_than_silences_did_before() -> None:

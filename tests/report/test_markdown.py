@@ -7,7 +7,7 @@ from hypothesis import strategies as st
 from markdown_it import MarkdownIt
 
 from inspect_kit.report import markdown
-from inspect_kit.report.blocks import Caution, Chart, Column, Listing, Page, Paragraph, Row, SignatureLine, Table
+from inspect_kit.report.blocks import STOP, Caution, Chart, Column, Listing, Page, Paragraph, Row, SignatureLine, Table
 from inspect_kit.report.inert import inert
 from tests.report.strategies import PAGES, TEXT, WORDS, charts
 
@@ -83,3 +83,13 @@ def test_a_signature_reads_as_it_was_written(name: str) -> None:
 def test_what_some_readers_link_or_call_by_itself_is_escaped() -> None:
     text = markdown.render(Page(title="t", blocks=(Paragraph(text="https://x.invalid www.x.invalid @person $x$"),)))
     assert r"https\://x.invalid www\.x.invalid \@person \$x\$" in text
+
+
+def test_what_goes_across_a_table_is_set_off_from_its_rows() -> None:
+    """A caution stood in the column of the hours like one of them."""
+    columns = (Column(name="from"), Column(name="inspector"))
+    rows = (Row(band="CAUTION: Hot | metal.", tone=STOP), Row(cells=("0:16", "heat muff off")))
+    made = markdown.render(Page(title="t", blocks=(Table(columns=columns, rows=rows),)))
+    assert made.split("\n")[4:6] == ["| **CAUTION: Hot \\| metal.** |  |", "| 0:16 | heat muff off |"]
+    cells = [token.content for token in READER.parse(made) if token.type == "inline"]
+    assert cells[-4:] == ["**CAUTION: Hot | metal.**", "", "0:16", "heat muff off"]

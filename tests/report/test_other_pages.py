@@ -23,6 +23,7 @@ from inspect_kit.report import (
     verify_page,
 )
 from inspect_kit.report.blocks import Page
+from inspect_kit.report.naming import names_of
 from inspect_kit.report.pages.status import part_times
 from inspect_kit.rules import scope_coverage
 from tests.report.answers import PROBLEMS, due_answer
@@ -38,9 +39,21 @@ def words(page: Page, room: int = 400) -> str:
 def test_scope_says_of_every_code_what_covers_it() -> None:
     text = words(scope_page(scope_coverage(BOOK.checks.values(), BOOK.aircraft), BOOK))
     assert "43 codes: 3 covered, 2 not applicable, 38 missing." in text
-    assert "d8 Exhaust stacks exhaust-stacks" in text
+    title = BOOK.checks["exhaust-stacks"].title
+    assert f"d8 Exhaust stacks {title}" in text
+    assert "exhaust-stacks" not in text
     assert "b3 Envelope, gas bags, ballast tanks and related parts not applicable: no envelope or gas bags" in text
     assert text.count("!! MISSING") == 38
+
+
+def test_checks_stand_by_their_words_and_by_their_id_too_where_another_has_the_same() -> None:
+    """Ids stood where nobody types them: in the scope, in the strips, for what parts are ordered."""
+    twin = replace(BOOK.checks["compression"], id="compression-cold")
+    book = replace(BOOK, checks={**BOOK.checks, twin.id: twin})
+    title = twin.title
+    assert names_of(BOOK, ["compression", "trim-grease"]) == f"{title}; Grease the trim screw"
+    assert names_of(book, ["compression", twin.id]) == f"{title} (compression); {title} (compression-cold)"
+    assert names_of(book, ["long-gone"]) == "long-gone"
 
 
 def test_scope_names_unknown_codes_and_contradictions() -> None:

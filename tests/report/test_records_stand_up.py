@@ -286,3 +286,16 @@ def test_an_inspection_whose_page_ticked_it_names_the_directive_too() -> None:
     assert words.format("0") + " on 2026-11-18; again every 25 h." in entry(book, CONDITION)
     alone = with_records(_2026_11_21_condition_bbbb=page(last), _2026_03_01_directive=DIRECTIVE)
     assert words.format("4") + "; again" in entry(alone, CONDITION)
+
+
+@pytest.mark.parametrize(
+    "kind", ["kind: hours\nmeters: {tach: 592.0}\n", "kind: amendment\nof: 2026-06-14-bolts\ntext: its tags\n"]
+)
+def test_photographs_and_papers_beside_a_record_of_any_kind_are_named(kind: str) -> None:
+    """The tags of the fuel hoses stood beside an amendment, of which its own page did not say that anything did."""
+    said = f"format: 1\n{kind}date: 2026-06-15\nby: hazel quillfeather\nfiles: {{tags.jpg: {'ab' * 32}}}\n"
+    book = with_records(_2026_06_14_bolts=BRAKE, _2026_06_15_more=said)
+    made = text(report_page(facts(book, "2026-06-15-more")))
+    assert "Photographs and papers ────────────────────── file SHA-256 " in made
+    assert f"tags.jpg {'ab' * 32}" in made
+    assert "Photographs" not in text(report_page(facts(book, "2026-06-14-bolts")))

@@ -22,9 +22,10 @@ from inspect_kit.report import (
     scope_screen,
     search_screen,
     status_screen,
+    visits_page,
     visits_screen,
 )
-from inspect_kit.report.blocks import Page, Paragraph
+from inspect_kit.report.blocks import STOP, Page, Paragraph
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.screens.fit import LINES, cut, one_screen
 from inspect_kit.rules import scope_coverage
@@ -304,6 +305,20 @@ class TestVisits:
         shown = [line for line in lines(visits_screen(many, BOOK)) if re.match(r"\w{3} \d{4}-", line)]
         assert len(shown) >= 10
         assert "if it goes on as your records since" not in told(visits_screen(many, BOOK))
+
+    @pytest.mark.parametrize("room", [60, 80, 120])
+    @pytest.mark.parametrize("times", [1, 20], ids=["all", "some"])
+    def test_what_presses_stands_first_and_whole(self, room: int, times: int) -> None:
+        """Below the visits and their costs, and cut after 120 letters: the days after the inspection had run out."""
+        late = (
+            "One reason not to fly is on record today, whatever is planned here: see inspect-kit due.",
+            "The work of 2026-12-05 is done on 2027-01-16 at the earliest, in your sessions: 16 days after the "
+            "condition inspection runs out (2026-12-31).",
+        )
+        made = outlook(visits=outlook().visits * times, pressing=late, notes=("a note " * 60,) * 5)
+        for page in (visits_screen(made, BOOK, room), visits_page(made, BOOK)):
+            first, second = page.blocks[:2]
+            assert [first, second] == [Paragraph(text=f"!! {told}", tone=STOP) for told in late]
 
     def test_costs_stand_beside_the_habit_in_words(self) -> None:
         page = told(visits_screen(outlook(), BOOK))

@@ -30,15 +30,17 @@ def words(room: int = 200, **given: Any) -> str:
 def test_the_strip_has_visits_items_by_panel_and_arrows() -> None:
     strip = visit_strip(outlook(), BOOK)
     assert strip is not None
+    oil = f"  {BOOK.checks['oil-change'].title}"
     rows = [(row.label, [(mark.kind, mark.start, mark.end) for mark in row.marks]) for row in strip.rows]
     first, second = float(day("2026-12-05").toordinal()), float(day("2027-04-03").toordinal())
     assert rows == [
         ("visits", [(VISIT, first, None), (VISIT, second, None)]),
         ("Lower cowling", []),
-        ("  oil-change", [(DONE, first, None), (PULLED, second, day("2027-04-05").toordinal())]),
+        (oil, [(DONE, first, None), (PULLED, second, day("2027-04-05").toordinal())]),
         ("Tail fairing", []),
-        ("  trim-grease", [(PULLED, first, day("2027-03-01").toordinal())]),
+        ("  Grease the trim screw", [(PULLED, first, day("2027-03-01").toordinal())]),
     ]
+    assert [row.alias for row in strip.rows] == ["", "", "  oil-change", "", "  trim-grease"]
 
 
 def test_a_visit_that_opens_nothing_says_so_and_counts_no_minutes_for_it() -> None:
@@ -59,7 +61,8 @@ def test_an_arrow_ends_with_the_strip_where_the_due_day_lies_beyond() -> None:
 def test_the_page_fits_and_every_item_is_on_it(room: int) -> None:
     text = plain.render(visits_page(outlook(), BOOK), room)
     assert max(map(len, text.splitlines())) <= room
-    pieces = ("oil-change", "trim-grease", "filter-cut", "2026-12-05", "2027-04-03", "elt-battery", "8 of the 100 h")
+    checks = ("Change the oil", "Grease the trim screw", "filter-cut", "elt-battery")
+    pieces = (*checks, "2026-12-05", "2027-04-03", "8 of the 100 h")
     for piece in pieces:
         assert piece in text
 
@@ -71,7 +74,7 @@ def test_each_visit_says_when_what_and_how_much() -> None:
     assert "3 checks, 1 panel or setup; 1 h 8 min on panels, 45 min on checks. Off: Lower cowling." in text
     assert f"{WITH_OIL}: filter-cut." in text
     assert "Owed some time after it: propeller-torque after 1 h." in text
-    # By its words, as everywhere but in the strip, where there is no room for them.
+    # By its words, as everywhere.
     assert "Grease the trim screw Tail fairing 2027-03-01 86 days 8 of the 100 h of its interval, 3 min 56 min" in text
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 
 from inspect_kit import store
+from inspect_kit.audit import unasked
 from inspect_kit.due import due
 from inspect_kit.model.logbook import Logbook, Validity
 from tests.store.scratch import BODY, RECORD, make_store, sign
@@ -227,6 +228,33 @@ def test_an_amendment_is_signed_by_whoever_the_limitations_permit(root: Path, by
     text = OF.replace("2026-11-28-condition-seal", "2026-11-28-amendment") + "ink: log p. 5\n" + by
     (root / SIGNATURE).write_text(text, encoding="utf-8")
     assert [each.name for each in book(root).pending()] == (["2026-11-28-amendment"] if pending else [])
+
+
+@pytest.mark.parametrize(
+    ("kind", "number", "counts", "noted"),
+    [
+        ("repairman (experimental aircraft builder)", "0000000", True, ""),
+        ("repairman (experimental aircraft builder)", "0000007", False, "the number of Sample Builder is 0000007 here"),
+        ("repairman (experimental aircraft builder)", "000 0000", True, ""),
+        # People hold more than one certificate; that both have one number may be a slip.
+        ("mechanic (airframe and powerplant)", "1111111", True, ""),
+        ("mechanic (airframe and powerplant)", "0000000", True, "0000000 is the number of Sample Builder as repairman"),
+    ],
+)
+def test_an_amendment_is_signed_under_the_number_that_stands_in_it(
+    root: Path, kind: str, number: str, counts: bool, noted: str
+) -> None:
+    permits = b"signers: [repairman (experimental aircraft builder)"
+    people(root, permits, permits + b", mechanic (airframe and powerplant)")
+    (root / AMENDMENT).write_text(AMENDED.replace("by: Sample Builder\n", BUILDER), encoding="utf-8")
+    by = f"by: {{name: Sample Builder, kind: {kind}, certificate: '{number}'}}\n"
+    text = OF.replace("2026-11-28-condition-seal", "2026-11-28-amendment") + "ink: log p. 5\n" + by
+    (root / SIGNATURE).write_text(text, encoding="utf-8")
+    made = book(root)
+    assert made.is_signed("2026-11-28-amendment") is counts
+    told = [each for each in unasked(made) if each.place.file == SIGNATURE]
+    assert [each.note for each in told] == ([True] if noted else [])
+    assert not noted or noted in told[0].message
 
 
 def test_an_amendment_changed_after_it_was_signed_waits_again(root: Path) -> None:

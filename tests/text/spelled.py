@@ -742,7 +742,7 @@ def _page_slots() -> Iterator[Slot]:
             own = f"  - {key}: {VALUES_ON_A_PAGE[key]}"
             around = ["  - note: a remark", own, "  - note: another"] if key != "note" else ["  - took: 5 min", own]
             text = _page(**{box: around})
-            if key == "not done":
+            if key == "not done" or (key == "not applicable" and box == "panel"):
                 ticked = "[x] remove `belly`" if box == "panel" else "[x] `first`"
                 text = text.replace(ticked, ticked.replace("x", " ", 1))
             yield _slot("worksheet", file, text, own)

@@ -381,6 +381,7 @@ def replaced(draw: st.DrawFn) -> dict[tuple[str, ...], object]:
         ("made",): dates,
         ("overhauled",): dates,
         ("old",): numbers,
+        ("unrecorded",): numbers,
         ("since-new",): numbers,
     }
     found: dict[tuple[str, ...], object] = {}
@@ -392,6 +393,8 @@ def replaced(draw: st.DrawFn) -> dict[tuple[str, ...], object]:
     both = st.builds(ReadsTotal, reads=numbers, total=numbers)
     meters_now = draw(st.dictionaries(meter_names, st.one_of(numbers, both), max_size=2))
     found |= {("meters", name): value for name, value in meters_now.items()}
+    totals_now = draw(st.dictionaries(meter_names, numbers, max_size=2))
+    found |= {("totals", name): value for name, value in totals_now.items()}
     found |= {("next", name): date for name, date in draw(st.dictionaries(ids, dates, max_size=2)).items()}
     done = {"date": dates, "good-until": dates, "paper": words, "tach": numbers}
     part = {"serial": words, "part": words, "made": dates, "since-new": numbers}

@@ -12,7 +12,7 @@ from inspect_kit.replenishment.problem import ReplenishedItem
 from inspect_kit.visits import make, parts
 from inspect_kit.visits.afterwards import Afterwards, _day, _Sequence
 from inspect_kit.visits.habit import _turns, habit_of
-from inspect_kit.visits.make import _stops
+from inspect_kit.visits.make import _stops, year_ahead
 from inspect_kit.visits.rule import Rule
 from inspect_kit.visits.slots import Calendar
 from inspect_kit.visits.worth import _due_day, _when
@@ -125,7 +125,7 @@ def test_where_an_item_finds_no_way_on_its_last_day_is_named() -> None:
     for item, told in ((stuck, 0), (well, None)):
         rule: Any = SimpleNamespace(
             _end_of_grace=lambda day: None,
-            subject=SimpleNamespace(renewal=SimpleNamespace(at_once="owed"), follows=()),
+            subject=SimpleNamespace(renewal=SimpleNamespace(at_once="owed", waits=False), follows=()),
             days=(1, 2, 3, 4),
             item=item,
             _last_day=lambda last, day: last,
@@ -144,3 +144,26 @@ def test_a_check_is_planned_until_the_day_on_which_it_is_retired() -> None:
     days = {name: [visit.on for visit in plan.visits if name in visit.checks] for name in ("gone", "stays")}
     assert days["gone"]
     assert max(days["gone"]) < on("2019-01-01") < max(days["stays"])
+
+
+@pytest.mark.parametrize("day", ["2018-03-10", "2018-03-20", "2018-04-20"])
+@pytest.mark.parametrize(
+    "shape", ["  - every: 12 calendar months\n  - first: 25 h\n", "  - every: 100 h\n  - first: 1 h, 25 h\n"]
+)
+def test_what_is_left_of_first_is_planned_though_it_may_have_been_reached(day: str, shape: str) -> None:
+    """Fitted at 10.0, the nuts again at 35.0; 28.0 was read weeks ago. It was left out as coming round too often."""
+    checks = f"- [ ] `nuts` Nuts of the propeller\n{shape}  - counts-on: prop\n"
+    records = {
+        "2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0}\n",
+        "2018-01-20-prop": "kind: installed\nposition: prop\nserial: P1\nsince-new: 0\nmeters: {tach: 10.0}\n",
+        "2018-01-25-hours": "kind: hours\nmeters: {tach: 24.0}\n",
+    }
+    kind = "work\ndid: [nuts]" if "1 h," in shape else "hours"
+    records["2018-02-20-read"] = f"kind: {kind}\nmeters: {{tach: 28.0}}\n"
+    logbook = book(checks, records)
+    answer = due(logbook, on(day))
+    plan = year_ahead(logbook, answer)
+    assert any("with heavy use it falls due before a doing counts for it" in note for note in plan.notes)
+    assert [each for each in plan.left_out if each.item == "nuts"] == []
+    first = next(visit for visit in plan.visits if any(each.item == "nuts" for each in visit.doings))
+    assert first.on == on(day) or first.reads["tach"] <= 35

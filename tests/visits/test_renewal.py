@@ -6,11 +6,11 @@ from decimal import Decimal
 
 import pytest
 
-from inspect_kit.due import all_fittings
+from inspect_kit.due import all_fittings, due
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.limits import DuePoint
 from inspect_kit.due.moments import Moment
-from inspect_kit.due.reckoning import reckon
+from inspect_kit.due.reckoning import reckon, reckoned
 from inspect_kit.errors import Place
 from inspect_kit.visits.renewal import is_past, of_check
 from tests.due.small import book
@@ -51,7 +51,8 @@ def test_what_is_owed_alone_is_done_at_the_first_visit_where_it_is_not_known(
             },
         )
     )
-    renewal = of_check(replace(facts.logbook.checks["spinner"], unread=unread), facts, all_fittings(facts))
+    spinner = replace(facts.logbook.checks["spinner"], unread=unread)
+    renewal = of_check("spinner", chronicle(replace(facts.logbook, checks={"spinner": spinner})))
     assert (renewal.at_once, renewal.unplanned) == ((at_once, "") if is_owed else ("", at_once))
 
 
@@ -63,8 +64,21 @@ def test_of_a_sequence_that_is_over_only_the_interval_counts(reads: str | None, 
     check = "- [ ] `torque` Torque\n  - counts-on: prop\n  - every: 50 h\n  - first: 2 h, 10 h\n"
     facts = chronicle(book(check, fitted | (done if reads else {})))
     torque, fittings, later = facts.logbook.checks["torque"], all_fittings(facts), moment(dt.date(2018, 5, 1), "113")
-    renewal = of_check(torque, facts, fittings)
+    renewal = of_check("torque", facts)
     assert (renewal.plain is not None) is over
     asked = reckon(torque, replace(facts, done={"torque": (*facts.done.get("torque", ()), later)}), fittings)
     told = [(point.meter, point.total) for point in renewal.after(later, False)]
     assert told == [(point.meter, point.total) for point in asked.points] == [("tach", Decimal(163))]
+
+
+def test_what_a_due_list_adds_to_a_check_stays_with_it() -> None:
+    """Of an inspection that was never made nothing tells when it is due: the list alone says so of its checks."""
+    check = "- [ ] `torque` Torque\n  - every: 50 h or condition inspection\n"
+    work = "kind: work\ndid: [torque]\nmeters: {tach: 100}\ntext: done\nby: Ann Reed\n"
+    answer = due(book(check, {"2018-04-01-w": work}), DAY)
+    facts = chronicle(answer.seen)
+    asked = reckon(facts.logbook.checks["torque"], facts, all_fittings(facts))
+    told = {line.text for item in answer.items if item.check == "torque" for line in item.lines}
+    assert any("inspection" in words for words in told)
+    assert reckoned("torque", facts) == asked
+    assert asked.unknown == ""

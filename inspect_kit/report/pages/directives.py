@@ -65,29 +65,43 @@ def directives_page(answer: DueAnswer, found: Directives) -> Page:
 def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
     if found.undecided:
         count = counted(len(found.undecided), "directive or letter wants", "directives or letters want")
-        yield Paragraph(text=f"NOT DECIDED: {count} the owner's decision.", tone=STOP)
-    # One that only older work answers has a line of its own, and makes the check due for whatever else asks for it.
-    now = {state.check.id for state in found.states if state.older and state.check}
+        yield Paragraph(text=f"!! NOT DECIDED: {count} the owner's decision.", tone=STOP)
+    # One that only older work answers, or none, has a line of its own, and makes the check due for whatever else asks.
+    now = {state.check.id for state in found.states if state.check and older_words(answer, state)}
     for state in found.states:
         item = item_of(answer, state)
         binds = state.directive.binds and state.state == APPLIES and item is not None and item.check not in now
         if binds and item is not None and item.state == "past-due":
-            text = f"PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
+            text = f"!! PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
             yield Paragraph(text=text, tone=STOP)
-    yield from (Paragraph(text=told, tone=WARN) for state in found.states if (told := older_words(state)))
+        elif binds and item is not None and reached(item):
+            named = f"{number_and_revision(state)}, {state.directive.subject}"
+            yield Paragraph(text=f"! PROBABLY AT ITS TIME: {named}: {left_words(item)}.", tone=WARN)
+    yield from (Paragraph(text=told, tone=WARN) for state in found.states if (told := older_words(answer, state)))
     if not found.states:
         yield Paragraph(text="No directive or letter is on record. That does not say that there is none.", tone=WARN)
 
 
-def older_words(state: DirectiveState) -> str:
-    """Which older work counts for nothing here, and what to do; "" where there is none."""
-    directive, work = state.directive, state.older
+def older_words(answer: DueAnswer, state: DirectiveState) -> str:
+    """Which older work counts for nothing here, or that there is none, and what to do; "" where some counts."""
+    directive, work, item = state.directive, state.older, item_of(answer, state)
+    if work is None and state.never and item is not None and item.asked:
+        say_so = f"until it is done, or `inspect-kit directive {directive.number}` says that it was done, and when"
+        return f"DUE NOW: {number_and_revision(state)}: no record says that it was done, {say_so}."
     if work is None:
         return ""
     since = f"issued {directive.issued}" if directive.issued else f"first decided on {state.since}"
-    older = f"the work of {work.date or 'a day not on record'} ({work.record}) is older than it ({since})"
+    named = "; ".join((work.record, *work_amended(answer, state)))
+    older = f"the work of {work.date or 'a day not on record'} ({named}) is older than it ({since})"
     say_so = f"until it is done, or `inspect-kit directive {directive.number}` says that it was done as it asks"
     return f"DUE NOW: {number_and_revision(state)}: {older} and complies with nothing {say_so}."
+
+
+def work_amended(answer: DueAnswer, state: DirectiveState) -> tuple[str, ...]:
+    """What amendments put right in the work that complied with a directive, or is older than it."""
+    record = state.complied.name if state.complied else state.older.record if state.older else ""
+    check = state.check.id if state.check else ""
+    return tuple(f"amended: {words}" for words in answer.seen.amendments(record, lambda each: each == check))
 
 
 def number_and_revision(state: DirectiveState) -> str:
@@ -128,17 +142,20 @@ def _row(answer: DueAnswer, state: DirectiveState) -> Row:
         # What use has probably used up is past its time to whoever flies: its row is no small print.
         tone = (TONES[item.state] or (WARN if reached(item) else "")) if directive.binds else ""
     due = item if counts else None
+    decided = f"{directive.date} by {directive.by.name}" if directive.by else str(directive.date)
+    # What waits for a decision was written down on that day, and decided on none.
+    decided = f"not yet; on record since {decided}" if directive.undecided else decided
     cells = (
         number_and_revision(state),
         str(directive.issued) if directive.issued else "",
         directive.subject,
         " or ".join(filter(None, (reading_words(due), str(due.due.date or "")))) if due else "",
         _applies(state),
-        done_words(state),
+        "; ".join((done_words(state), *work_amended(answer, state))) if state.complied else done_words(state),
         f"{WORDS[due.state]}, {left_words(due)}" if due else "",
         directive.method,
         f"{directive.authority}, {directive.issuer}",
-        f"{directive.date}" + (f" by {directive.by.name}" if directive.by else ""),
+        "; ".join((decided, *(f"amended: {words}" for words in answer.seen.amendments(directive.name)))),
         state.complied.name if state.complied else "",
     )
     return Row(cells=cells, tone=tone)

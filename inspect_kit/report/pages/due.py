@@ -3,7 +3,6 @@
 from collections.abc import Iterator
 
 from inspect_kit.due.answer import (
-    CHECK,
     FINDING,
     IN_GRACE,
     INSPECTION,
@@ -17,7 +16,6 @@ from inspect_kit.due.answer import (
     DueAnswer,
     Item,
 )
-from inspect_kit.model.checklist import title
 from inspect_kit.model.interval import HOURS
 from inspect_kit.report.blocks import (
     QUIET,
@@ -33,6 +31,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
+from inspect_kit.report.naming import item_title
 from inspect_kit.report.pages.next_due import probably_reached
 from inspect_kit.report.pages.phases import passenger_lines
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
@@ -189,27 +188,25 @@ def item_row(item: Item) -> Row:
         cells=(
             MARKS[item.state],
             WORDS[item.state],
-            _heading(item),
+            item_title(item),
             left_words(item),
             str(item.due.date) if item.due.date else "",
             reading_words(item),
             _total_words(item),
             likely,
             expected.span if expected and spread else "",
-            item.check if item.kind != INSPECTION and _heading(item) != item.check else "",
+            item.check if item.kind != INSPECTION and item_title(item) != item.check else "",
             last_words(item),
             item.panel or "",
             item.source,
         ),
-        tone=STOP if item.owed else WARN if reached(item) else TONES[item.state],
+        tone=tone_of(item),
     )
 
 
-def _heading(item: Item) -> str:
-    """What an item is called in the list, its id apart: beside it that would take half of a narrow line."""
-    if item.kind in (FINDING, RECHECK, TREND) and item.name:
-        return item.name
-    return (item.kind == CHECK and title(item.name)) or label(item)
+def tone_of(item: Item) -> str:
+    """How its row is meant: what is past due presses, whatever use has probably used up besides."""
+    return STOP if item.owed else TONES[item.state] or (WARN if reached(item) else "")
 
 
 def label(item: Item) -> str:

@@ -48,7 +48,7 @@ def entry_text(facts: ReportFacts) -> str:
 
 
 def _lines(facts: ReportFacts) -> Iterator[str]:
-    record, logbook = facts.page, facts.logbook
+    record, logbook = facts.page, facts.then
     if broken := logbook.broken.get(record.name):
         yield f"!! THE SEAL OF {record.name} DOES NOT HOLD: {broken}. NOT TO BE COPIED."
     identity = record.identity if isinstance(record, Inspection) else logbook.aircraft.identity
@@ -58,7 +58,7 @@ def _lines(facts: ReportFacts) -> Iterator[str]:
         yield from _inspection(record, logbook)
     else:
         yield from _work(record, logbook)
-    yield from (f"Amended: {sentence(words)}" for words in logbook.amendments(record.name))
+    yield from (f"Amended: {sentence(words)}" for words in facts.logbook.amendments(record.name))
     by = record.by
     if by is None:
         yield "By: ____________________"
@@ -96,7 +96,7 @@ def _inspection(record: Inspection, logbook: Logbook) -> Iterator[str]:
     yield from _finding_lines(record, logbook)
     if record.passed:
         standing = [
-            f"{finding.text} (to be corrected {fix(logbook, finding)})"
+            f"{_within(finding.text)} (to be corrected {fix(logbook, finding)})"
             for reference, finding in up_to(logbook, record).standing().items()
             if reference not in own_findings(record)
         ]
@@ -133,8 +133,8 @@ def _directives(record: PageRecord, logbook: Logbook) -> Iterator[str]:
             first = counted[-1] if counted else record
             at = _total(first, logbook) + (f" on {first.date}" if first.date != record.date else "")
             yield (
-                f"{sentence(made.authority).rstrip('.')} {number_of}{issued} ({state.product}) {verb}: {made.subject}; "
-                f"method: {method}; at a total of {at}{again}."
+                f"{sentence(made.authority).rstrip('.')} {number_of}{issued} ({state.product}) {verb}: "
+                f"{_within(made.subject)}; method: {_within(method)}; at a total of {at}{again}."
             )
 
 
@@ -165,8 +165,9 @@ def _work(record: PageRecord, logbook: Logbook) -> Iterator[str]:
         if how is not None and how.put_off:
             # It stands below, as a finding of this record.
             continue
-        words = f"{how.text}{_corrected_by(record, logbook, how)}" if how is not None else ""
-        cleared.append(f"{finding.text}: {words}" if finding and words else finding.text if finding else reference)
+        words = f"{_within(how.text)}{_corrected_by(record, logbook, how)}" if how is not None else ""
+        found = _within(finding.text) if finding else reference
+        cleared.append(f"{found}: {words}" if finding and words else found)
     if cleared:
         yield f"Corrected: {'; '.join(cleared)}."
     yield from _finding_lines(record, logbook)
@@ -179,8 +180,13 @@ def _finding_lines(record: PageRecord, logbook: Logbook) -> Iterator[str]:
         limit = f"open, to be corrected {fix(logbook, finding)}"
         done = limit
         if (how := finding.cleared) is not None:
-            done = f"corrected {how.date}: {how.text}{_corrected_by(record, logbook, how)}"
-        yield f"{finding.id} {where(logbook, finding)}: {finding.text}; {done}."
+            done = f"corrected {how.date}: {_within(how.text)}{_corrected_by(record, logbook, how)}"
+        yield f"{finding.id} {where(logbook, finding)}: {_within(finding.text)}; {done}."
+
+
+def _within(text: str) -> str:
+    """What somebody wrote as a sentence, where a longer one goes on after it."""
+    return text.removesuffix(".")
 
 
 def _corrected_by(record: PageRecord, logbook: Logbook, how: Cleared) -> str:

@@ -9,11 +9,13 @@ import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from itertools import groupby
 
 from inspect_kit.due.answer import INSPECTION, DueAnswer
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.fitting import all_fittings, present
 from inspect_kit.model.interval import FROM_OVERHAUL, HOURS
+from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.change import MAJOR, Change
@@ -396,24 +398,70 @@ def _checking(since: dt.date | None) -> Iterator[Block]:
 
 
 def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
-    """Every record in full, in order of date; what each report says at its end is said once."""
-    registration = answer.seen.aircraft.identity.registration
+    """Every record in full, in order of date; what each report says at its end is said once.
+
+    Meter readings one after another are the rows of one table: half of all records are such, of four facts each.
+    """
+    aircraft = answer.seen.aircraft
     ends = {*caution_blocks(CAUTIONS), *closing(), Heading(text=CAUTIONED)}
-    heading = f"Records of {registration}, {answer.on}"
+    heading = f"Records of {aircraft.identity.registration}, {answer.on}"
     made: list[Block] = []
-    for each in told:
-        page = report_page(_without_costs(each))
-        # An inspection goes over ten sheets and more: each says of which, as loose ones of its report do.
-        foot = foot_of(each, f"{heading}: {each.record.name}") if isinstance(each.record, Inspection) else ""
-        made.append(Heading(text=f"{each.record.date} {page.title.partition(f', {registration}')[0]}", foot=foot))
-        # What stands under a heading of its own on one page stands a step lower among many.
-        made += [
-            Heading(text=block.text, level=3) if isinstance(block, Heading) else block
-            for block in page.blocks
-            if block not in ends
-        ]
+    pages = [(each, report_page(_without_costs(each))) for each in told]
+    split = [(each, page.title, [block for block in page.blocks if block not in ends]) for each, page in pages]
+    for are_rows, group in groupby(split, key=lambda each: _fits_a_row(each[0], each[2])):
+        if are_rows:
+            made += _readings([(each.record, blocks) for each, _, blocks in group], tuple(aircraft.meters))
+            continue
+        for each, title, blocks in group:
+            # An inspection goes over ten sheets and more: each says of which, as loose ones of its report do.
+            foot = foot_of(each, f"{heading}: {each.record.name}") if isinstance(each.record, Inspection) else ""
+            what = title.partition(f", {aircraft.identity.registration}")[0]
+            made.append(Heading(text=f"{each.record.date} {what}", foot=foot))
+            # What stands under a heading of its own on one page stands a step lower among many.
+            made += [Heading(text=block.text, level=3) if isinstance(block, Heading) else block for block in blocks]
     made += [*caution_blocks(CAUTIONS), *closing()]
     return Sheet(title=heading, blocks=tuple(made), foot=heading)
+
+
+# What the page of a record calls its facts; those beside these may fold below their row.
+_DATE, _ENTERED, _METERS, _RECORD, _TOLD = "Date", "Entered", "Meters", "Record", "In words"
+
+
+def _fits_a_row(facts: ReportFacts, blocks: Sequence[Block]) -> bool:
+    """Whether a record is one of readings, of facts alone and words in one line."""
+    in_one_line = all(isinstance(each, Paragraph) and "\n" not in each.text for each in blocks[1:])
+    return isinstance(facts.record, Hours) and in_one_line
+
+
+def _readings(group: Sequence[tuple[Record, Sequence[Block]]], known: Sequence[str]) -> Iterator[Block]:
+    """Records of readings one after another: a column for each meter, those known first, and one for each fact."""
+    first, last = group[0][0], group[-1][0]
+    until = f" to {last.date}" if last.date != first.date else ""
+    yield Heading(text=f"{first.date}{until} {kind_of(first).title.capitalize()}")
+    meters = list(dict.fromkeys((*known, *(name for each, _ in group for name in each.meters))))
+    told = [_facts_of(blocks) for _, blocks in group]
+    own = (_DATE, _ENTERED, _METERS, _RECORD)
+    others = [name for name in dict.fromkeys(name for row in told for name in row) if name not in own]
+    columns = (
+        Column(name="date"),
+        Column(name="entered"),
+        *(Column(name=meter, right=True) for meter in meters),
+        Column(name="record", wide=True),
+        *(Column(name=f"{name[0].lower()}{name[1:]}", wide=True, rank=n) for n, name in enumerate(others, 1)),
+    )
+    rows = []
+    for (record, _), row in zip(group, told, strict=True):
+        reads = (number(record.meters[meter]) if meter in record.meters else "" for meter in meters)
+        more = (row.get(name, "") for name in others)
+        rows.append(Row(cells=(row[_DATE], row.get(_ENTERED, ""), *reads, row[_RECORD], *more)))
+    yield table(columns, rows)
+
+
+def _facts_of(blocks: Sequence[Block]) -> dict[str, str]:
+    """What a record says, by the names under which its own page says it."""
+    found = {row.cells[0]: row.cells[1] for block in blocks if isinstance(block, Table) for row in block.rows}
+    words = " ".join(block.text for block in blocks if isinstance(block, Paragraph))
+    return found | ({_TOLD: words} if words else {})
 
 
 def _without_costs(facts: ReportFacts) -> ReportFacts:

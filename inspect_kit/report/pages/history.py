@@ -16,6 +16,7 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
@@ -81,6 +82,9 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
             events += _brought(logbook, record, kind, name)
         at = clock.at(record)
         said = list(_said(logbook, record, kind, name))
+        if not said and isinstance(record, PaperEntry):
+            # What it counted for may have been taken back.
+            said = list(_said(logbook, logbook.as_written(record), kind, name))
         page = record if isinstance(record, PageRecord) and kind != INSPECTION else None
         if said and page is not None and (later := _became(logbook, page)) is not None:
             # What was ticked by then and not done anew was done by then, as `due` counts it.
@@ -137,8 +141,8 @@ def _order(record: Record, before: Mapping[str, Collection[str]]) -> tuple[dt.da
 
 
 def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[str]:
-    if kind == INSPECTION:
-        yield from _inspected(logbook, record, name)
+    if kind == INSPECTION and isinstance(record, Inspection) and record.inspection == name:
+        yield _inspected(logbook, record)
     elif isinstance(record, PageRecord):
         yield from _page(logbook, record, kind, name)
     if isinstance(record, FindingRecord) and _concerns(logbook, record.finding, kind, name):
@@ -150,22 +154,35 @@ def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[st
         yield kind_of(record).summary(record)
 
 
-def _inspected(logbook: Logbook, record: Record, name: str) -> Iterator[str]:
-    """That an inspection of this name was passed or not, by whom, and how that was signed."""
-    if not isinstance(record, Inspection) or record.inspection != name:
-        return
+def _inspected(logbook: Logbook, record: Inspection) -> str:
+    """That an inspection was passed or not, by whom, and how that was signed."""
     by = f" by {record.by.name}" if record.by else ""
     signed = [logbook.verdict(each).words for each in logbook.signatures(record.name)] or [f"sealed{by}, not signed"]
     told = [f"{'passed' if record.passed else 'not passed'}, {' and '.join(signed)}"]
     told += [counted(len(record.findings), "finding")] if record.findings else []
     told += [f"on a page begun {record.begun}"] if record.begun not in (None, record.date) else []
-    yield "; ".join(told)
+    return "; ".join(told)
 
 
 def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> Iterator[Event]:
-    """What was brought forward, each on its own date; without one on the day on which it was written down."""
-    clock = logbook.aircraft.time_in_service
-    for old, last in record.last.items():
+    """What was brought forward, each on its own date, with what was amended of it; without a date on the day on which
+    it was written down.
+    """
+    clock, written = logbook.aircraft.time_in_service, logbook.as_written(record)
+
+    def amended(date: dt.date, own: str) -> Iterator[Event]:
+        for words in logbook.amendments(record.name, lambda check: check == own, own=(own,)):
+            yield Event(
+                date=date,
+                total=None,
+                estimated=False,
+                what=f"amended: {words}",
+                record=record.name,
+                place=record.place,
+            )
+
+    # What was taken back is told as it was.
+    for old, last in {**(written.last if isinstance(written, BroughtForward) else {}), **record.last}.items():
         check = logbook.id_now(old)
         if not _is_here(logbook, check, kind, name):
             continue
@@ -179,6 +196,7 @@ def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> 
                 date=record.date, total=None, estimated=False, what=carries, record=record.name, place=record.place
             )
         if not last.done:
+            yield from amended(record.date, check)
             continue
         yield Event(
             date=last.date or record.date,
@@ -188,6 +206,7 @@ def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> 
             record=record.name,
             place=record.place,
         )
+        yield from amended(last.date or record.date, check)
     for part in record.fitted if kind == POSITION else ():
         if logbook.id_now(part.position) != name:
             continue
@@ -200,6 +219,7 @@ def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> 
             record=record.name,
             place=part.place,
         )
+        yield from amended(record.date, name)
 
 
 def _names(logbook: Logbook, record: Record, name: str) -> bool:

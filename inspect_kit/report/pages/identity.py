@@ -42,7 +42,7 @@ def total_words(asked: ReportFacts) -> str:
     clock = asked.logbook.aircraft.time_in_service
     if clock in record.totals:
         return f"{amount(record.totals[clock], HOURS)} ({clock})"
-    at = asked.logbook.meter_history(clock).at(record)
+    at = asked.then.meter_history(clock).at(record)
     if at.total is None:
         return "NOT RECORDED"
     estimated = ", the last total before that day" if at.estimated else ""

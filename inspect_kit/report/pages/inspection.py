@@ -182,7 +182,7 @@ def _amendment_signed(facts: ReportFacts, amendment: Amendment) -> str:
 
 
 def _findings(facts: ReportFacts) -> Iterator[Block]:
-    record, logbook = facts.page, facts.logbook
+    record, logbook = facts.page, facts.then
     then = up_to(logbook, record)
     own = own_findings(record)
     is_inspection = isinstance(record, Inspection)
@@ -211,7 +211,7 @@ def _findings(facts: ReportFacts) -> Iterator[Block]:
 def _readings(facts: ReportFacts) -> Iterator[Block]:
     if facts.page.readings:
         yield Heading(text="Readings")
-        yield readings_table(facts.logbook, facts.page)
+        yield readings_table(facts.then, facts.page)
     told = [] if facts.due is None else [each for each in facts.due.trends if _leads(each, facts.record)]
     if told:
         yield Heading(text="Trends that these readings go on with", level=3)
@@ -255,6 +255,11 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
     if notes:
         yield Heading(text="Notes")
         yield Listing(items=tuple(notes))
+    yield from file_blocks(record)
+
+
+def file_blocks(record: Record) -> Iterator[Block]:
+    """The photographs and papers beside a record, each with its digest."""
     if record.files:
         yield Heading(text="Photographs and papers")
         columns = (Column(name="file", wide=True), Column(name="SHA-256", wide=True))

@@ -47,7 +47,7 @@ def left_sentences(
             later.append(f"{check.named} {later_words(logbook, name, why)}{_first_due(answer, name)}")
         else:
             bars = check.bars_owed
-            begin = "Owed before the next flight" if bars.flight else "Owed"
+            begin = "!! Owed before the next flight" if bars.flight else "Owed"
             now.setdefault(f"Owed, or {bars.what} is not to be used" if bars.what else begin, {})[name] = why
     for begin, group in now.items():
         yield f"{begin}: {grouped(group, logbook)}."

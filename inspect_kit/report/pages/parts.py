@@ -4,7 +4,9 @@ from collections.abc import Iterable, Iterator
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.shelf import Lot, in_other_measures
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import QUIET, STOP, WARN, Block, Column, Heading, Page, Paragraph, Row, Table, table
+from inspect_kit.report.naming import names_of
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import counted, joined, number
 from inspect_kit.rules.cautions import DEFERRAL
@@ -15,12 +17,12 @@ def parts_page(parts: PartsAnswer, answer: DueAnswer) -> Page:
     """What to order, the most pressing first; then what the shelf covers, and the shelf itself."""
     made: list[Block] = [*incomplete(answer.problems), *_pressing(parts), *shelf_doubts(parts.shelf, answer)]
     if parts.to_order:
-        made += [Heading(text=f"To order for the work up to {parts.until}"), _table(parts, parts.to_order)]
+        made += [Heading(text=f"To order for the work up to {parts.until}"), _table(parts, parts.to_order, answer.seen)]
     else:
         made.append(Paragraph(text=f"Nothing is to be ordered for the work up to {parts.until}, by what is on record."))
     covered = [need for need in parts.needs if need not in parts.to_order]
     if covered:
-        made += [Heading(text="Needed, and on the shelf"), _table(parts, covered)]
+        made += [Heading(text="Needed, and on the shelf"), _table(parts, covered, answer.seen)]
     if parts.shelf:
         made += [Heading(text="On the shelf"), shelf_table(parts.shelf, answer)]
     text = "Visits are a plan by likely use; `visits` shows them. Only what a check says under `uses` can be told here."
@@ -54,7 +56,7 @@ def shelf_doubts(shelf: Iterable[Lot], answer: DueAnswer) -> Iterator[Block]:
             yield Paragraph(text=f"IN ANOTHER MEASURE on the shelf: {lot.stock.item}: {told}.", tone=WARN)
 
 
-def _table(parts: PartsAnswer, needs: Iterable[Need]) -> Table:
+def _table(parts: PartsAnswer, needs: Iterable[Need], logbook: Logbook) -> Table:
     columns = (
         Column(name="order by"),
         Column(name="part", wide=True),
@@ -63,10 +65,10 @@ def _table(parts: PartsAnswer, needs: Iterable[Need]) -> Table:
         Column(name="on"),
         Column(name="for", wide=True, rank=1),
     )
-    return table(columns, [_row(parts, need) for need in needs])
+    return table(columns, [_row(parts, need, logbook) for need in needs])
 
 
-def _row(parts: PartsAnswer, need: Need) -> Row:
+def _row(parts: PartsAnswer, need: Need, logbook: Logbook) -> Row:
     late = need.order_by is not None and need.order_by <= parts.on and need.short != 0
     return Row(
         cells=(
@@ -75,7 +77,7 @@ def _row(parts: PartsAnswer, need: Need) -> Row:
             _amount(need, need.short),
             _amount(need, need.amount),
             str(need.on),
-            ", ".join(need.checks),
+            names_of(logbook, need.checks),
         ),
         tone=STOP if late else "",
     )

@@ -17,8 +17,9 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
-from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.naming import check_title, names_of, panel_name
 from inspect_kit.report.pages.hours import PlanClock
+from inspect_kit.report.pages.plan_end import said_paragraphs
 from inspect_kit.report.pages.plan_steps import CRITICAL, share_table, steps_table
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.timeline import timeline
@@ -39,7 +40,8 @@ def plan_page(
     """A plan as a page. `worth` are sentences on what else is worth doing while it is open.
 
     `hours` are the sessions that it was planned into; without them its minutes count from the start. `said` are
-    sentences that follow the verdict, `more` are blocks at the end; `job` is what the title says, with its date.
+    sentences that follow the verdict, those that press first; `more` are blocks at the end; `job` is what the title
+    says, with its date.
     """
     hours = hours or PlanClock()
     registration = logbook.aircraft.identity.registration
@@ -48,7 +50,7 @@ def plan_page(
         *incomplete(logbook.problems),
         *([Paragraph(text=f"{extent}.")] if job else []),
         Paragraph(text=verdict_words(plan, hours), tone=STRONG),
-        *(Paragraph(text=sentence) for sentence in said),
+        *said_paragraphs(said),
         *(Paragraph(text=note) for note in plan.notes),
         *_ready(plan),
         *_worth(worth),
@@ -149,7 +151,7 @@ def _panels(plan: Plan, logbook: Logbook, hours: PlanClock) -> Iterator[Block]:
                 hours.moment(bar.start),
                 hours.moment(bar.end),
                 duration(hours.worked(bar.end) - hours.worked(bar.start)),
-                ", ".join(checks.get(bar.panel, ())),
+                names_of(logbook, checks.get(bar.panel, ())),
             )
         )
         for bar in plan.bars
@@ -159,7 +161,7 @@ def _panels(plan: Plan, logbook: Logbook, hours: PlanClock) -> Iterator[Block]:
         Column(name="off at", right=True),
         Column(name="on at", right=True),
         Column(name="off for", right=True),
-        Column(name="checks", wide=True),
+        Column(name="checks", wide=True, rank=1),
     )
     yield table(columns, rows)
 

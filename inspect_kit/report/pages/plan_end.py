@@ -1,11 +1,12 @@
 """Past which limits a plan ends: how many days after an inspection runs out, and what else is past due by then."""
 
 import datetime as dt
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from inspect_kit.due.answer import CHECK, INSPECTION, Item
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
+from inspect_kit.report.blocks import PLAIN, STOP, WARN, Paragraph
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.words import days
 
@@ -28,6 +29,7 @@ class End:
 
 
 FEW = 2
+PRESSES, MAY_PRESS = "!!", "!"
 
 
 def end_sentences(
@@ -36,7 +38,8 @@ def end_sentences(
     """`Likely done 6 days after the condition inspection runs out (2026-11-30)`, and what else is past due by then.
 
     `planned` are the checks of the plan; what is past due and not among them is marked. With `few` the first ones are
-    named and the rest is counted; inspections are always told.
+    named and the rest is counted; inspections are always told. What is likely bears the mark of what is past due, what
+    only may be that of what soon is.
     """
     for item in late.passed:
         if item.kind == INSPECTION:
@@ -45,9 +48,16 @@ def end_sentences(
     soon = [item for item in others if likely.after(item) is not None]
     last = [item for item in others if item not in soon]
     if soon:
-        yield f"Past due when it is likely done: {_told(soon, planned, logbook, few)}."
+        yield f"{PRESSES} Past due when it is likely done: {_told(soon, planned, logbook, few)}."
     if last:
-        yield f"Past due only if it becomes late: {_told(last, planned, logbook, few)}."
+        yield f"{MAY_PRESS} Past due only if it becomes late: {_told(last, planned, logbook, few)}."
+
+
+def said_paragraphs(said: Iterable[str]) -> list[Paragraph]:
+    """Sentences on a plan as they stand below its verdict: first those that press, as what is past due elsewhere."""
+    tones = {PRESSES: STOP, MAY_PRESS: WARN}
+    made = [Paragraph(text=each, tone=tones.get(each.partition(" ")[0], PLAIN)) for each in said]
+    return sorted(made, key=lambda each: (STOP, WARN, PLAIN).index(each.tone))
 
 
 def _inspection(item: Item, likely: End, late: End, on: dt.date) -> str:
@@ -58,11 +68,11 @@ def _inspection(item: Item, likely: End, late: End, on: dt.date) -> str:
     more = "at least " if late.at_least else ""
     early = likely.after(item)
     if early is None:
-        return f"If it becomes late it is done {more}{days(after)} after {runs_out}."
+        return f"{MAY_PRESS} If it becomes late it is done {more}{days(after)} after {runs_out}."
     if likely.at_least:
-        return f"Done at least {days(early)} after {runs_out}."
+        return f"{PRESSES} Done at least {days(early)} after {runs_out}."
     tail = "" if after == early and not more else f", late {more}{days(after)} after"
-    return f"Likely done {days(early)} after {runs_out}{tail}."
+    return f"{PRESSES} Likely done {days(early)} after {runs_out}{tail}."
 
 
 def _told(items: Sequence[Item], planned: Sequence[str], logbook: Logbook, few: bool) -> str:

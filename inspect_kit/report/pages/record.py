@@ -22,7 +22,7 @@ from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, facts
 from inspect_kit.report.naming import fix, person_words, where
 from inspect_kit.report.pages.history import fitted_words, part_words
-from inspect_kit.report.pages.inspection import closing, foot_of, inspection_page
+from inspect_kit.report.pages.inspection import closing, file_blocks, foot_of, inspection_page
 from inspect_kit.report.words import amount, number
 
 
@@ -52,7 +52,7 @@ def report_page(asked: ReportFacts) -> blocks.Page:
     ]
     if record.text:
         made.append(Paragraph(text=record.text))
-    made += closing()
+    made += [*file_blocks(record), *closing()]
     return blocks.Page(title=title, blocks=tuple(made), foot=foot_of(asked, f"{registration}: {record.name}"))
 
 
@@ -115,7 +115,8 @@ def _meter_change(record: MeterChange, asked: ReportFacts) -> Iterator[tuple[str
     yield "Old one read", number(record.old)
     yield "New one read", number(record.new)
     if record.unrecorded is not None:
-        yield "Flown without one", f"{amount(record.unrecorded, 'h')}: {record.how_known}"
+        known = f": {record.how_known}" if record.how_known else ""
+        yield "Flown without one", f"{amount(record.unrecorded, 'h')}{known}"
 
 
 def _brought_forward(record: BroughtForward, asked: ReportFacts) -> Iterator[tuple[str, str]]:

@@ -17,6 +17,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
+from inspect_kit.report.naming import names_of
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.words import counted
 from inspect_kit.rules.cautions import DEFERRAL
@@ -48,13 +49,16 @@ def scope_page(answer: ScopeAnswer, logbook: Logbook) -> Page:
     contradictions = [entry for entry in answer.clauses if entry.contradicts]
     if contradictions:
         made.append(Heading(text="Named not applicable, and covered all the same"))
-        rows = [Row(cells=(each.clause.code, each.reason, ", ".join(each.checks))) for each in contradictions]
+        rows = [
+            Row(cells=(each.clause.code, each.reason, names_of(logbook, each.checks)), tone=WARN)
+            for each in contradictions
+        ]
         columns = (Column(name="code"), Column(name="reason", wide=True), Column(name="covered by", wide=True))
         made.append(table(columns, rows))
     rows = []
     for group, title in answer.scope.groups.items():
         rows.append(Row(band=f"({group}) {title}"))
-        rows += [_row(entry) for entry in answer.clauses if entry.clause.group == group]
+        rows += [_row(entry, logbook) for entry in answer.clauses if entry.clause.group == group]
     made += [
         Heading(text=answer.scope.title),
         table(COLUMNS, rows),
@@ -94,11 +98,11 @@ def summary(answer: ScopeAnswer) -> Paragraph:
     return Paragraph(text=text, tone=GOOD if answer.complete else STOP)
 
 
-def _row(entry: Coverage) -> Row:
+def _row(entry: Coverage, logbook: Logbook) -> Row:
     clause = entry.clause
     parts = "; ".join(f"{code} not applicable: {reason}" for code, reason in entry.in_part.items())
     covered = {
-        COVERED: ", ".join(entry.checks),
+        COVERED: names_of(logbook, entry.checks),
         NOT_APPLICABLE: f"not applicable: {entry.reason}",
         MISSING: "!! MISSING",
     }[entry.state]

@@ -1,10 +1,11 @@
 """The settings as they are now, with the values they had before."""
 
 from inspect_kit.due.settings import SettingNow
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import WARN, Column, Row, Table, table
 
 
-def settings_table(settings: tuple[SettingNow, ...]) -> Table:
+def settings_table(settings: tuple[SettingNow, ...], logbook: Logbook) -> Table:
     """The present settings: value, since when, by whom and why, and the values before."""
     rows = []
     for each in settings:
@@ -15,7 +16,7 @@ def settings_table(settings: tuple[SettingNow, ...]) -> Table:
                 cells=(
                     f"{last.setting} on {last.on}" if last.on else last.setting,
                     f"{last.to}{note}",
-                    str(last.date),
+                    "; ".join((str(last.date), *(f"amended: {words}" for words in logbook.amendments(last.name)))),
                     last.by.name if last.by else "",
                     last.because,
                     ", ".join(each.values[:-1]),

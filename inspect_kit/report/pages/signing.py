@@ -26,22 +26,21 @@ from inspect_kit.rules.cautions import DEFERRAL
 
 # By these words a gap is told to be a finding that is open, and what there is to do about it.
 FINDING = "is to be fixed"
-CORRECTED = (
-    "Corrected is written down with `finding F1 --cleared HOW`. If the inspection ends with it open, "
-    "`sign --not-passed` seals what was found."
-)
+CORRECTED = "Corrected is written down with `finding F1 --cleared HOW`. "
+LEFT_OPEN = "If the inspection ends with it open, `sign --not-passed` seals what was found."
+LEFT_AT_WORK = "If the work ends with it open, `sign --closed` keeps what was found."
 EMPTY = (NOT_TICKED, NOT_READ, NOT_WRITTEN)
 # So few that are still empty are told by themselves, not counted.
 FEW = 2
 
 
 def missing_page(
-    file: str, gaps: Sequence[Missing], panels: Mapping[str, str], *, everything: bool = False
+    file: str, gaps: Sequence[Missing], panels: Mapping[str, str], *, everything: bool = False, work: bool = False
 ) -> blocks.Page:
     """What stands between a page and a signature: first what wants a decision, each with file and line.
 
     The rest, boxes and lines that are merely still empty, is counted by panel (`panels` are their names by id);
-    with `everything`, and where it is little, it is listed as well.
+    with `everything`, and where it is little, it is listed as well. `work` says that it is no page of an inspection.
     """
     decisions = [gap for gap in gaps if gap.wants_decision]
     rest = [gap for gap in gaps if not gap.wants_decision]
@@ -50,7 +49,7 @@ def missing_page(
         count = counted(len(decisions), "thing wants a decision", "things want a decision")
         made += [Paragraph(text=f"{count}:", tone=STOP), _lines(decisions)]
         if any(FINDING in gap.text for gap in decisions):
-            made.append(Paragraph(text=CORRECTED, tone=QUIET))
+            made.append(Paragraph(text=CORRECTED + (LEFT_AT_WORK if work else LEFT_OPEN), tone=QUIET))
     if rest:
         also = "The rest is" if decisions else "Nothing wants a decision; what is"
         empty = sum(gap.rest != NOT_COVERED for gap in rest)

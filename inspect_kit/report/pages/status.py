@@ -9,7 +9,7 @@ from decimal import Decimal
 from inspect_kit.balance import balance
 from inspect_kit.due.answer import INSPECTION, DueAnswer, Item
 from inspect_kit.due.chronicle import Chronicle, chronicle
-from inspect_kit.due.directives import directives
+from inspect_kit.due.directives import directives_told
 from inspect_kit.due.fitting import Fitting, all_fittings, present
 from inspect_kit.due.settings import settings_now
 from inspect_kit.due.shelf import shelf
@@ -128,7 +128,7 @@ def status_page(answer: DueAnswer) -> Page:
 
 def directive_blocks(answer: DueAnswer) -> Iterator[Block]:
     """Directives as 91.417(a)(2)(v) asks, where any directive or search is on record."""
-    found = directives(chronicle(answer.seen))
+    found = directives_told(answer.seen, answer.on)
     if found.states or found.searches:
         yield Heading(text="Directives and letters")
         yield from [directives_table(answer, found)] if found.states else []
@@ -141,7 +141,7 @@ def setting_blocks(answer: DueAnswer) -> Iterator[Block]:
     settings = settings_now(book, all_fittings(book))
     if settings:
         yield Heading(text="Settings")
-        yield settings_table(settings)
+        yield settings_table(settings, answer.seen)
 
 
 def weight_blocks(answer: DueAnswer, *, history: bool = False) -> Iterator[Block]:

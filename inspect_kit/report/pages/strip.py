@@ -2,8 +2,9 @@
 
 import datetime as dt
 
-from inspect_kit.due.answer import FINDING, INSPECTION, DueAnswer, Item
+from inspect_kit.due.answer import INSPECTION, DueAnswer, Item
 from inspect_kit.report.blocks import BEFORE, BEYOND, DUE, LIKELY, RANGE, Chart, ChartRow, Mark
+from inspect_kit.report.naming import item_title
 from inspect_kit.report.words import MONTHS, first_of_months
 
 DAYS = 365
@@ -33,16 +34,10 @@ def _merged(drawn: list[tuple[Item, ChartRow]]) -> list[ChartRow]:
         alike.setdefault((row.value, row.marks), []).append(item)
     rows = []
     for (value, marks), items in sorted(alike.items(), key=lambda entry: entry[0][0]):
-        name = strip_label(next((item for item in items if item.kind == INSPECTION), items[0]))
-        rows.append(ChartRow(label=f"{name} +{len(items) - 1}" if len(items) > 1 else name, marks=marks, value=value))
+        first = next((item for item in items if item.kind == INSPECTION), items[0])
+        more = f" +{len(items) - 1}" if len(items) > 1 else ""
+        rows.append(ChartRow(label=item_title(first) + more, marks=marks, value=value, alias=first.check + more))
     return rows
-
-
-def strip_label(item: Item) -> str:
-    """What an item is called on a strip."""
-    if item.kind == INSPECTION:
-        return f"{item.check} inspection"
-    return item.name if item.kind == FINDING and item.name else item.check
 
 
 def month_ticks(start: dt.date, end: dt.date) -> tuple[tuple[float, str], ...]:
@@ -64,7 +59,7 @@ def _row(item: Item, start: dt.date, end: dt.date) -> ChartRow | None:
         if early <= late:
             marks.append(Mark(kind=RANGE, start=early.toordinal(), end=late.toordinal()))
     marks.append(_point(item, point, start, end))
-    return ChartRow(label=strip_label(item), marks=tuple(marks), value=str(point))
+    return ChartRow(label=item_title(item), marks=tuple(marks), value=str(point))
 
 
 def _point(item: Item, point: dt.date, start: dt.date, end: dt.date) -> Mark:

@@ -31,7 +31,7 @@ def timeline(plan: Plan, logbook: Logbook, hours: PlanClock | None = None) -> Ch
     for bar in plan.bars:
         mark = _mark(OFF, bar.start, bar.end, hours)
         off_for = clock(hours.worked(bar.end) - hours.worked(bar.start))
-        rows.append(ChartRow(label=panel_name(logbook, bar.panel), marks=(mark,), value=off_for))
+        rows.append(ChartRow(label=panel_name(logbook, bar.panel), marks=(mark,), value=off_for, alias=bar.panel))
     title = f"0:00 to {clock(length)}" if hours.began is None else f"{clock(length)} at work, session after session"
     return Chart(title=title, start=0, end=length, ticks=_ticks(length, hours), rows=tuple(rows))
 

@@ -162,7 +162,7 @@ def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
         Column(name="reading", wide=True),
         Column(name="first", right=True, rank=4),
         Column(name="before", right=True, rank=3),
-        Column(name="last", right=True),
+        Column(name="last", right=True, wide=True),
         Column(name="limit", wide=True),
         Column(name="slope", wide=True, rank=1),
         Column(name="reached", wide=True, rank=2),

@@ -3,7 +3,7 @@
 from inspect_kit.due.answer import FINDING, INSPECTION, RECHECK, TREND
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import DONE, PULLED, VISIT, Chart, ChartRow, Mark
-from inspect_kit.report.naming import panel_name
+from inspect_kit.report.naming import check_title, panel_name
 from inspect_kit.report.pages.strip import month_ticks
 from inspect_kit.visits.answer import Doing, VisitPlan
 
@@ -25,7 +25,12 @@ def visit_strip(plan: VisitPlan, logbook: Logbook) -> Chart | None:
     for panel, items in by_panel(plan).items():
         rows.append(ChartRow(label=panel_name(logbook, panel) if panel else "The whole aircraft"))
         rows += [
-            ChartRow(label=INDENT + item_label(doings[0]), marks=tuple(_marks(doings, end)), value=_times(doings))
+            ChartRow(
+                label=INDENT + check_title(logbook, item_label(doings[0])),
+                marks=tuple(_marks(doings, end)),
+                value=_times(doings),
+                alias=INDENT + doings[0].item,
+            )
             for doings in items.values()
         ]
     return Chart(

@@ -9,6 +9,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.plan import tool_words
 from inspect_kit.report.blocks import (
     QUIET,
+    STOP,
     STRONG,
     WARN,
     Block,
@@ -35,6 +36,7 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
     registration = logbook.aircraft.identity.registration
     made: list[Block] = [
         *incomplete(logbook.problems),
+        *pressing(plan),
         Paragraph(text=_sentence(plan), tone=STRONG),
         Paragraph(text=_capital(plan.margin)) if plan.margin else Paragraph(text=NO_PERMISSION),
         *(Paragraph(text=_capital(note)) for note in plan.notes),
@@ -49,6 +51,11 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
     made += [*problem_blocks(logbook.problems), Paragraph(text=f"{NO_PERMISSION} {DEFERRAL}", tone=QUIET)]
     title = f"The {counted(plan.months, 'month')} ahead, {registration}, {plan.on}"
     return Page(title=title, blocks=tuple(made), foot=title)
+
+
+def pressing(plan: VisitPlan) -> Iterator[Block]:
+    """What stands first, and whole, wherever the months ahead are shown."""
+    yield from (Paragraph(text=f"!! {_capital(each)}", tone=STOP) for each in plan.pressing)
 
 
 def _capital(text: str) -> str:

@@ -29,6 +29,7 @@ from inspect_kit.report.pages.due import (
     reached,
     reading_words,
     taken_after_others,
+    tone_of,
     uncounted,
 )
 from inspect_kit.report.pages.phases import passenger_lines
@@ -245,7 +246,7 @@ def item_line(item: Item, *, whole: bool = False, room: int = ROOM, twins: Colle
             left_words(item, brief=True),
             " or ".join(filter(None, (str(item.due.date or ""), reading_words(item)))),
         ),
-        tone=STOP if item.owed else WARN if reached(item) else TONES[item.state],
+        tone=tone_of(item),
     )
 
 

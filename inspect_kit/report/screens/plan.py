@@ -9,6 +9,7 @@ from inspect_kit.report.blocks import QUIET, STRONG, Block, Page, Paragraph
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.plan import verdict_words
+from inspect_kit.report.pages.plan_end import said_paragraphs
 from inspect_kit.report.pages.plan_steps import CRITICAL, starts_of, steps_table
 from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first
 from inspect_kit.report.words import counted
@@ -49,7 +50,7 @@ def _head(
     text = f"{counted(len(plan.checks), 'check')}, {panels}. {verdict_words(plan, hours)}"
     yield Paragraph(text=text, tone=STRONG)
     # What `said` and the notes tell, such as an end past a limit, is never cut.
-    yield from (Paragraph(text=_without_reckoning(each)) for each in (*said, *plan.notes))
+    yield from said_paragraphs(_without_reckoning(each) for each in (*said, *plan.notes))
     if plan.parts:
         yield Paragraph(text=f"Parts {len(plan.parts)}: {cut('; '.join(map(str, plan.parts)), of_a_list)}")
     if plan.tools:

@@ -2,6 +2,7 @@
 
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STOP, WARN, Column, Page, Paragraph, Row, table
+from inspect_kit.report.naming import names_of
 from inspect_kit.report.pages.scope import doubts_of, summary
 from inspect_kit.report.screens.fit import ROOM, more, one_screen, problems_first
 from inspect_kit.report.words import counted
@@ -28,7 +29,8 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
     ]
     made += [
         Paragraph(
-            text=f"! {each.clause.code} is named not applicable ({each.reason}) and covered: {', '.join(each.checks)}.",
+            text=f"! {each.clause.code} is named not applicable ({each.reason}) and covered: "
+            f"{names_of(logbook, each.checks)}.",
             tone=WARN,
         )
         for each in answer.clauses

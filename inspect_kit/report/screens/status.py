@@ -4,8 +4,7 @@ from collections.abc import Collection, Iterator
 
 from inspect_kit.balance import balance
 from inspect_kit.due.answer import FINDING, INSPECTION, PAST_DUE, DueAnswer, Item
-from inspect_kit.due.chronicle import chronicle
-from inspect_kit.due.directives import directives
+from inspect_kit.due.directives import directives_told
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STOP, Block, Column, Page, Paragraph, Row, table
@@ -138,7 +137,7 @@ def _finding(logbook: Logbook, reference: str, finding: Finding, room: int, twin
 
 def _directives(answer: DueAnswer) -> Iterator[Block]:
     """How many are on record, and which are not decided: those are never cut."""
-    found = directives(chronicle(answer.seen))
+    found = directives_told(answer.seen, answer.on)
     if not (found.states or found.searches):
         return
     told = f"Directives and letters: {len(found.states)} on record"

@@ -7,7 +7,7 @@ from inspect_kit.model.checklist import Check, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, with_id
-from inspect_kit.report.pages.visits import least_words
+from inspect_kit.report.pages.visits import least_words, pressing
 from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import WEEKDAYS, counted, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
@@ -35,6 +35,7 @@ def _page(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Page:
     rest = len(plan.visits) - shown
     made = [
         *problems_first(logbook.problems),
+        *pressing(plan),
         *([table(COLUMNS, rows)] if rows else []),
         *([Paragraph(text=f"and {counted(rest, 'visit')} more", tone="quiet")] if rest else []),
         *(_brief_costs(plan) if rest else cost_lines(plan)),
