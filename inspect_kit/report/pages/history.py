@@ -141,8 +141,8 @@ def _order(record: Record, before: Mapping[str, Collection[str]]) -> tuple[dt.da
 
 
 def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[str]:
-    if kind == INSPECTION:
-        yield from _inspected(logbook, record, name)
+    if kind == INSPECTION and isinstance(record, Inspection) and record.inspection == name:
+        yield _inspected(logbook, record)
     elif isinstance(record, PageRecord):
         yield from _page(logbook, record, kind, name)
     if isinstance(record, FindingRecord) and _concerns(logbook, record.finding, kind, name):
@@ -154,16 +154,14 @@ def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[st
         yield kind_of(record).summary(record)
 
 
-def _inspected(logbook: Logbook, record: Record, name: str) -> Iterator[str]:
-    """That an inspection of this name was passed or not, by whom, and how that was signed."""
-    if not isinstance(record, Inspection) or record.inspection != name:
-        return
+def _inspected(logbook: Logbook, record: Inspection) -> str:
+    """That an inspection was passed or not, by whom, and how that was signed."""
     by = f" by {record.by.name}" if record.by else ""
     signed = [logbook.verdict(each).words for each in logbook.signatures(record.name)] or [f"sealed{by}, not signed"]
     told = [f"{'passed' if record.passed else 'not passed'}, {' and '.join(signed)}"]
     told += [counted(len(record.findings), "finding")] if record.findings else []
     told += [f"on a page begun {record.begun}"] if record.begun not in (None, record.date) else []
-    yield "; ".join(told)
+    return "; ".join(told)
 
 
 def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> Iterator[Event]:
