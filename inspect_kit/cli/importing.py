@@ -103,7 +103,7 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
             found = past.entries_of(table, columns, file.name, desk.today)
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, lines=lines, beside=beside)
     loaded, matched, records = asked.records()
-    tell_import(found, matched, records, beside.name)
+    tell_import(found, matched, records, beside.name, logbook.id_now)
     kept = logbook.of_kind(PaperEntry)
     tell_otherwise(past.entered_otherwise(matched.before, kept, _written_by(logbook), logbook.id_now), beside.name)
     for change, record in _changed_otherwise(logbook, columns):

@@ -99,7 +99,7 @@ def _no_passengers(barred: NoPassengers) -> list[Facts]:
         {
             "kind": "phase",
             "phase": each.name,
-            "since": date_json(each.openings[0].date),
+            "since": date_json(each.since),
             "hours": amount_json(each.hours),
             "flown": amount_json(each.flown),
             "lacks": list(each.lacks),

@@ -253,6 +253,25 @@ class TestAgain:
         assert "Nothing is left to write." in outcome.out
         assert {path: path.read_bytes() for path in hangar.rglob("*.yaml")} == before
 
+    def test_a_changed_row_is_settled_by_the_amendment_that_was_advised(self, run: Run, hangar: Path) -> None:
+        """It was named for ever, with the advice that had been followed."""
+        rows = facts(10)
+        bring(run, hangar, american(rows), (*SHAPES["american"][1], "yes"))
+        day, tach, _, page = rows[4]
+        now = american([*rows[:4], (day, tach + Decimal("0.1"), "Something else", page), *rows[5:]])
+        (record,) = [each for each in entries(hangar) if each.imported and each.imported.line == 6]
+        amend = ("--reason", "misread", "--by", "Sample Builder")
+        assert run(hangar, "amend", record.name, "text=Something else", *amend).code == 0
+        half = bring(run, hangar, now)
+        assert "its record stays, and differs in meters: " in half.out
+        assert run(hangar, "amend", record.name, f"tach={tach + Decimal('0.1')}", *amend).code == 0
+        whole = bring(run, hangar, now)
+        assert "1 row changed since, as the record of each was amended." in whole.out
+        assert "Where the table is right now" not in whole.out
+        # Of one row more, which counts for nothing, nothing is said of all others.
+        more = bring(run, hangar, f"{now}{american(facts(11)[10:]).splitlines()[1]}\n", ("yes",))
+        assert "None of them counts for a check or an inspection" in more.out
+
     def test_a_row_that_was_withdrawn_stays_withdrawn(self, run: Run, hangar: Path) -> None:
         rows = facts(4)
         bring(run, hangar, american(rows[:3]), (*SHAPES["american"][1][:5], "month", "airframe log", "yes"))
