@@ -28,7 +28,6 @@ from inspect_kit.model.reason import (
     names_nobody,
     says_needed,
     says_nothing,
-    says_unlooked,
 )
 from inspect_kit.model.record import NOT_NEEDED, Record
 
@@ -39,7 +38,7 @@ def empty_reasons(names: Known) -> Iterator[Problem]:
     """Of aircraft.yaml and of every record, as it was written."""
     aircraft = names.aircraft
     for code, reason in aircraft.not_applicable.items():
-        if is_no_reason_why_not(reason) or says_unlooked(reason):
+        if is_no_reason_why_not(reason):
             yield _none(place_of(aircraft, "not-applicable", code), f"not-applicable.{code}", reason)
     for record in map(names.logbook.as_written, names.logbook.records):
         yield from _of(record)
