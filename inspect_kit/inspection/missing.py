@@ -185,6 +185,8 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
         yield _rest(request, entry, told, entry.place, NOT_TICKED)
     if entry.is_standing and (entry.ticked or not request.closing):
         yield from standing_missing(request, entry)
+    elif entry.is_standing and (entry.cleared or entry.fix or entry.notes):
+        yield Missing(entry.id, "is not ticked, and says what became of it: tick it, or take the line out", entry.place)
     if entry.answer:
         yield from _answer(request, entry, check)
         if check is not None:

@@ -28,6 +28,17 @@ class Fix:
     def before_flight(self) -> bool:
         return self.by_date is None and self.by_total is None and self.at_inspection is None
 
+    def is_sooner(self, than: "Fix") -> bool:
+        """Whether this limit may come before another one: what counts otherwise cannot be told to come later."""
+        if self == than or than.before_flight:
+            return False
+        alike = (self.at_inspection, self.meter) == (than.at_inspection, than.meter)
+        if alike and self.by_date is not None and than.by_date is not None:
+            return self.by_date < than.by_date
+        if alike and self.by_total is not None and than.by_total is not None:
+            return self.by_total < than.by_total
+        return True
+
     def __str__(self) -> str:
         if self.by_date is not None:
             return f"by {self.by_date}"

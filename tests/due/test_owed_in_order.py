@@ -50,6 +50,12 @@ def owed(*records: str) -> list[str]:
         ("did: [free, pull]", ["free"]),
         ("did: [free]\ndisturbed: [cables]", []),
         ("did: [free]\ndisturbed: [cables]\nleft-owed: [free]", ["free"]),
+        # A remark on one of them says nothing of the order.
+        ("did: [cut, oil]\nresults: {oil: {answer: done, notes: [new brand]}}", ["cut"]),
+        ("did: [oil, cut]\nresults: {cut: {answer: done, second-look: Bo}}", []),
+        ("did: [cut, oil]\nresults: {oil: done}", ["cut"]),
+        ("did: [oil, cut]\nresults: {cut: done}", []),
+        ("did: [cut]\nresults: {oil: done, cut: done}", []),
         ("text: x\nresults: {oil: done, cut: done}", []),
         ("text: x\nresults: {cut: done, oil: done}", ["cut"]),
         ("text: x\nresults: {oil: {answer: not done, reason: no oil}, cut: done}", []),
