@@ -428,7 +428,7 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked, entry: _Entry) -> s
             place = meant.finding.check or meant.finding.panel or ""
             anew = " ".join(filter(None, ("finding", place, f'"{meant.finding.text}"')))
             told = f"{meant.name} is to be fixed {logbook.fix_words(meant.finding.fix)}, and stays so"
-            raise Misused(f"{told}: what is worse now is found anew, and counts at once: {desk.typed(anew)}")
+            raise Misused(f"{told}: write down anew what is worse now, it counts at once: {desk.typed(anew)}")
         lines = _on_a_page(desk, logbook, meant, asked)
         raise Misused(f"an inspector signs for what is put off again, on a worksheet: type in turn\n{lines}")
 

@@ -172,7 +172,8 @@ class _Asked:
         if len(faults) > len(falls) > 0:
             more = counted(len(faults) - len(falls), "contradiction")
             say(f"{more} besides may come of that, and what is left is told when that is settled.", err=True)
-        raise Misused("\n".join(("nothing was written:", *self._what_to_do(loaded.logbook, records, falls, faults))))
+        ways = "\n".join(self._what_to_do(loaded.logbook, records, falls, faults))
+        raise Misused(f"nothing was written. Do what holds of these, and give the same command again:\n{ways}")
 
     def _what_to_do(
         self, logbook: Logbook, records: Sequence[Record], falls: Sequence[Problem], faults: Sequence[Problem]
