@@ -50,6 +50,8 @@ from inspect_kit.text.record import write_record
 
 # What a meter change that stands beside a table says of itself, so that it is missed there.
 FROM = "`meter-changed` in {}"
+# Where no row says it.
+METER_CHANGED = "meter-changed: [{date: DATE, meter: METER, old: READING, new: READING}]"
 # Of the words of a row so many stand in the name of its record.
 SHOWN = 40
 
@@ -182,7 +184,7 @@ class _Asked:
         beside = self.beside.name
         if falls:
             yield f"- if a meter was changed, write into {beside}, with its day and what both read then:"
-            yield f"  {self._meter_changed(logbook, records, falls)}"
+            yield f"  {self._meter_changed(logbook, records, falls) or METER_CHANGED}"
         elif past_ones := [*_amending(logbook, faults)]:
             yield "- where the table is right, amend what was brought forward:"
             yield from (f"  inspect-kit {line}" for line in past_ones)
@@ -199,11 +201,14 @@ class _Asked:
         read = {str(each.place): each for each in (*logbook.records, *records)}
         said = [(each.date, each.meter, each.old, each.new) for each in self.columns.meter_changed]
         for fault in falls:
-            if fault.fallen is not None and {str(fault.place), str(fault.fallen.earlier)} <= read.keys():
-                meter, now = fault.fallen.meter, read[str(fault.place)]
-                said.append((now.date, meter, read[str(fault.fallen.earlier)].meters[meter], now.meters[meter]))
+            falls_at, falls_from = fault.place, fault.fallen.earlier if fault.fallen else fault.place
+            now, before = read.get(str(falls_at)), read.get(str(falls_from))
+            meter = fault.fallen.meter if fault.fallen else ""
+            # What was brought forward, and a change of a meter, say what it read in words of their own.
+            if now is not None and before is not None and meter in now.meters and meter in before.meters:
+                said.append((now.date, meter, before.meters[meter], now.meters[meter]))
         told = ", ".join(f"{{date: {day}, meter: {meter}, old: {old}, new: {new}}}" for day, meter, old, new in said)
-        return f"meter-changed: [{told}]"
+        return f"meter-changed: [{told}]" if told else ""
 
     def _contradictions(self, loaded: store.Loaded, logbook: Logbook, records: Sequence[Record]) -> list[Problem]:
         """What the store as it would be says that it does not say now; each at the line of the table."""

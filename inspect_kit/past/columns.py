@@ -136,9 +136,14 @@ def guess(table: LogbookTable, meters: Iterable[str], clock: str) -> Columns:
     """What a table seems to say of itself: where the names stand, and what each column is by its name."""
     line = next((row.line for row in table.rows if _is_names(row)), 0)
     roles = {name: _role(name, tuple(meters), clock) for name in column_names(table, line)}
-    for single in (DATE, PAGE, CERTIFICATE):
-        for name in [name for name, role in roles.items() if role == single][1:]:
-            roles[name] = LEFT_OUT
+    counted = [role for role in roles.values() if role.split()[0] in (READS, TOTAL)]
+    for single in dict.fromkeys((DATE, PAGE, CERTIFICATE, *counted)):
+        # Of two that seem to be one meter's the one that has its name is, else the first.
+        alike = [name for name, role in roles.items() if role == single]
+        own = [name for name in alike if single.partition(" ")[2].casefold() in name.casefold()] or alike
+        for name in alike:
+            if name != own[0]:
+                roles[name] = LEFT_OUT
     return Columns(cells=table.delimiter, names=line, roles=roles)
 
 

@@ -651,3 +651,13 @@ def test_what_an_amendment_moves_behind_a_directive_complies_once_it_is_signed(
     assert ("it would be told too late" in run(hangar, "verify", on="2026-11-24").out) is not signed
     status = " ".join(run(hangar, "status", "--all", on="2026-11-24").out.split())
     assert ("done: 2026-11-05" in status) is signed
+
+
+@pytest.mark.parametrize("words", ["no time", "ask mechanic", "do not know", "too expensive", "will look next year"])
+@pytest.mark.parametrize("more", ["", "."])
+def test_a_decision_that_says_that_there_was_none_is_none(run: Run, wren: Path, words: str, more: str) -> None:
+    """Taken as the reason why an airworthiness directive does not apply it barred nothing."""
+    said = ("directive", "AD-9", "--issuer", "authority", "--subject", "hub", "--authority", "airworthiness directive")
+    words = f"no: {words}{more}"
+    made = run(wren, *said, "--product", "propeller", "--applies", words, "--by", "Wilma Fieldfare", on="2026-11-24")
+    assert made.code != 0 or any("AD-9" in each for each in undecided(run, wren)), made

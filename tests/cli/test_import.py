@@ -217,6 +217,17 @@ class TestFourLogbooks:
         outcome = bring(run, hangar, table, ("yes",))
         assert outcome.code == 0, outcome.err
 
+    def test_a_row_above_what_was_brought_forward_on_a_later_day(self, run: Run, hangar: Path) -> None:
+        """What was brought forward is no row: a line for a changed meter has words to be filled in."""
+        (hangar / "records/2026").mkdir()
+        totals = "meters: {tach: {reads: 402.0, total: 655.5}}\n"
+        entered(hangar, "2026-09-01-past", f"kind: brought-forward\ndate: 2026-09-01\n{totals}")
+        typed = ("date", "reads tach", "text", "airframe log", "yes")
+        outcome = bring(run, hangar, "Date,Tach,Work\n2026-08-20,450.0,washed\n", typed)
+        assert outcome.code == 2, outcome
+        assert "lower than 450.0 on 2026-08-20 in log.csv:2" in outcome.err
+        assert "meter-changed: [{date: DATE, meter: METER, old: READING, new: READING}]" in outcome.err
+
     def test_what_one_row_contradicts_is_told_once(self, run: Run, hangar: Path) -> None:
         """All that was done at one inspection is below the total of a row before it: one line, not one for each."""
         last = "last: {condition: {date: 2025-12-13, tach: 620.0}, stacks: {date: 2025-12-13, tach: 620.0}}\n"
