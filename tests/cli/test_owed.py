@@ -162,6 +162,13 @@ def test_a_plan_takes_in_what_its_own_work_makes_owed_with_only_too(run: Run, pl
     assert f"This work makes owed, to be arranged with others: Send a sample away (oil-sample) after {DRAIN}." in told
 
 
+def test_why_it_is_in_the_plan_is_what_makes_it_owed(run: Run, plane: Path) -> None:
+    """The arithmetic of the item alone was told, by which it is due in a year."""
+    told = words(run(plane, "plan", "oil-drain", "--only", "--why", "oil-run"))
+    assert f"This work itself makes it owed, after {DRAIN} and {CUT}." in told
+    assert "makes it owed" not in words(run(plane, "plan", "oil-drain", "--only", "--why", "oil-drain"))
+
+
 def test_what_a_panel_disturbs_is_owed_after_it_is_back(run: Run, plane: Path) -> None:
     facts = plan(run, plane, "bushes", "--people", "2")
     assert order(facts)[:3] == ["remove wing", "bushes", "refit wing"]
