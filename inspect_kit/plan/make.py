@@ -138,14 +138,14 @@ def _before_it(job: Job) -> Iterator[str]:
     checks = [job.checks[name] for name in job.chosen]
     for check in checks:
         if check.within is not None and check.within.check not in (*job.chosen, *job.done):
-            when = f"within {duration(check.within.minutes)} of it"
+            when = f"within {duration(check.within.minutes)}"
             near.setdefault(check.within.check, {}).setdefault(when, []).append(check.named)
     for check in checks:
         if check.wait is not None and check.wait.check in near:
-            when = f"{duration(check.wait.minutes)} after it at the soonest"
+            when = f"not within {duration(check.wait.minutes)}"
             near[check.wait.check].setdefault(when, []).append(check.named)
     for first, told in near.items():
         known = job.checks.get(first)
         cautions = ", with its cautions" if known is not None and known.cautions else ""
         then = "; ".join(f"{when}: {' and '.join(names)}" for when, names in told.items())
-        yield f"To be done before this plan, which leaves it out: {job.named(first)}{cautions}; {then}"
+        yield f"First, outside this plan: {job.named(first)}{cautions}; after it {then}"

@@ -179,8 +179,8 @@ def test_what_is_run_before_a_plan_that_leaves_it_out_is_told_first(run: Run, ha
     more += "- [ ] `drain` Drain it warm\n  - every: 900 h\n  - within: 30 min of warm\n"
     more += "- [ ] `cool` Stacks\n  - every: 900 h\n  - wait: 45 min after warm\n"
     floor.write_text(floor.read_text() + more)
-    before = "To be done before this plan, which leaves it out: Engine run (warm), with its cautions;"
-    near, late = "within 30 min of it: Drain it warm (drain)", "45 min after it at the soonest: Stacks (cool)"
+    before = "First, outside this plan: Engine run (warm), with its cautions; after it"
+    near, late = "within 30 min: Drain it warm (drain)", "not within 45 min: Stacks (cool)"
     assert f"{before} {near} " in words(run(hangar, "plan", "drain", "--only"))
     assert f"{before} {near}; {late} " in words(run(hangar, "plan", "drain", "cool", "--only"))
     assert before not in words(run(hangar, "plan", "drain", "warm", "--only"))
