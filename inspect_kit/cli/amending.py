@@ -212,9 +212,13 @@ def _say_changes(desk: Desk, book: Logbook, record: Record, stem: str, alike: Se
         same = "has the same reading of the same page" if field.startswith(READS) else "named the same part"
         say(f"  and in {other.name}, which {same}: {field}")
     if any(change.pending for change in changes):
+        # Whoever said so signs it, where they may: then nobody need be named.
+        written = {each.name: book.as_written(each) for each in book.records}
+        _, fault = store.signer_of(None, written[stem], written, book.aircraft, desk.on)
+        as_whom = " --as NAME" if fault is not None else ""
         say(
             "Of a sealed record it counts fully once it is signed: "
-            f"{desk.typed(f'signature {stem} --ink REFERENCE --as NAME')}. "
+            f"{desk.typed(f'signature {stem} --ink REFERENCE{as_whom}')}. "
             "Until then whichever makes an item due sooner counts."
         )
 

@@ -21,6 +21,7 @@
 import datetime as dt
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 from typing import TypeVar
@@ -84,14 +85,15 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
     tooling = _tooling(fields)
     not_applicable = fields.mapping("not-applicable")
     lead_times = fields.mapping("lead-times")
+    sessions = fields.list_of("sessions", parse_session)
     optional = {
         "positions": _positions(fields),
         "tooling": tooling.each_parsed(_count) if tooling else {},
         "not_applicable": not_applicable.each_parsed(str) if not_applicable else {},
         "crew": _crew(fields),
         "soon": fields.parsed("soon", parse_soon) or Soon(),
-        "sessions": fields.list_of("sessions", parse_session),
-        "visits": _visits(fields),
+        "sessions": sessions,
+        "visits": _on_days_of(sessions, _visits(fields)),
         "loads": read_loads(fields),
         "phases": _phases(fields),
         "lead_times": lead_times.each_parsed(_lead_time) if lead_times else {},
@@ -486,6 +488,14 @@ def _visits(fields: Fields) -> VisitHabit:
         hour=hour,
         currency=currency,
     )
+
+
+def _on_days_of(sessions: tuple[Session, ...], habit: VisitHabit) -> VisitHabit:
+    """The habit with the days of the weekly hours at hand, where it names none itself: on others nobody works."""
+    days = {each.weekday for each in sessions}
+    if habit.weekdays or not days or None in days:
+        return habit
+    return replace(habit, weekdays=tuple(sorted(day for day in days if day is not None)))
 
 
 def _hour(value: str) -> Decimal:

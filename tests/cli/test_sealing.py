@@ -1102,6 +1102,20 @@ def test_what_was_to_be_looked_at_again_since_a_page_was_signed_stays_so(run: Ru
     assert "Look again: hairline" in run(hangar, "due", "--all", on="2026-11-16").out
 
 
+def test_a_page_begun_by_somebody_on_no_list_says_how_to_get_out(run: Run, hangar: Path) -> None:
+    """It could not be signed, nor closed, and nothing said what to do."""
+    swift = ("--by", "R. Swift, mechanic, 1234567")
+    assert run(hangar, "work", "stacks", "tach=401.0", *swift, on="2026-11-20").code == 0
+    begun = run(hangar, "start", "condition", "tach=401.0", "--by", "R. Swift", on="2026-11-21")
+    assert "or name them with kind and number under `people`" in begun.err
+    close = ("--closed", "--reason", "only a trial")
+    told = sign(run, hangar, *close)
+    assert told.code == 1
+    assert 'with `inspect-kit helper "R. Swift"` to the page' in " ".join(told.out.split())
+    assert run(hangar, "helper", "R. Swift", on="2026-11-22").code == 0
+    assert sign(run, hangar, *close).code == 0
+
+
 class TestTheLineOfWhatIsMissing:
     """What a reading given to `sign` moves in a page that is not written moves no line that is told."""
 
