@@ -25,10 +25,16 @@ def standing_missing(request: Request, entry: Entry) -> Iterator[Missing]:
         return
     if entry.cleared is not None and entry.fix is not None:
         yield Missing(entry.id, "is cleared, and put off again by `fix`: which of the two?", entry.place)
+    if entry.cleared is not None and entry.may_wait:
+        told = f"is cleared, and `{entry.may_wait[:40]}` says why it may wait: which of the two?"
+        yield Missing(entry.id, told, entry.place)
     if entry.cleared is not None:
         yield from _cleared(request, entry.id, entry.cleared, entry.place)
         yield from _read_since(request, entry, finding)
         return
+    if entry.may_wait and entry.fix is None:
+        told = f"says why it may wait, `{entry.may_wait[:40]}`, and not until when: `fix`"
+        yield Missing(entry.id, told, entry.place)
     if entry.fix is not None:
         yield from _put_off(request, entry)
         carried = Finding(id=entry.id, text=finding.text, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
@@ -40,6 +46,14 @@ def standing_missing(request: Request, entry: Entry) -> Iterator[Missing]:
     else:
         here = Finding(id=entry.id, text=finding.text, fix=finding.fix, may_wait=finding.may_wait, place=entry.place)
         yield from finding_missing(request, here)
+
+
+def standing_untold(entry: Entry) -> Iterator[Missing]:
+    """What the box of a finding from before says unticked, on a page that is closed: no record would hold it."""
+    for key, said in (("cleared", entry.cleared), ("fix", entry.fix), ("may wait because", entry.may_wait)):
+        if said:
+            told = f"is not ticked, and has `{key}`, which would stand in no record: tick it, or take that out"
+            yield Missing(entry.id, told, entry.place)
 
 
 def finding_missing(request: Request, finding: Finding) -> Iterator[Missing]:

@@ -112,6 +112,25 @@ LEFT_OUT = (
     r"|could not be (?:seen|done|checked|inspected|reached|opened)|still to do|no time"
     r"|could not (?:see|reach|open|check|inspect|do|look)(?: (?:it|that|them|there|inside))?"
 )
+# Of a panel: it is not on, or not all of it. Common practice, no source.
+IS_OFF = (
+    r"^(?:still |is |it is |was )?(?:left |kept |stays? |remains? )?off(?:$|[,;:.(]"
+    r"| (?:already|before|since|when|for|until|till|to|because|as|at)\b)"
+    r"|\b(?:still|left|stays?|stayed|kept) (?:off|open)\b|\bnot (?:yet )?(?:back )?on\b"
+    r"|\bnot (?:yet )?(?:refitted|refit|put back|closed|installed)\b"
+    r"|\b(?:to be|will be) (?:refitted|refit|put back|closed)\b"
+)
+# Of what is behind a panel that stayed on: nobody looked; and how it was seen all the same.
+UNSEEN = (
+    r"\b(?:skip\w*|omitted|left out|forgot\w*|no time|no access|nobody|no one|tomorrow)\b"
+    r"|\b(?:deferred|postponed|put off|stuck)\b"
+    r"|\btoo (?:late|dark|cold|hot|windy|tight)\b|\blater$|\bnext (?:time|week|month|year|annual|inspection)\b"
+    r"|\bnot (?:yet )?(?:done|seen|checked|inspected|looked|opened|reached)\b"
+)
+HOW_SEEN = (
+    r"\b(?:through|mirror|boroscope|borescope|endoscope|camera|torch|lamp|window|transparent|felt|by (?:hand|feel)"
+    r"|from (?:above|below|behind|inside|outside|the)|(?<!not )(?<!never )(?:seen|looked|visible|reached))\b"
+)
 # Where it is asked why something is not on the aircraft: that nobody looked, or what was seen of it, which says that it
 # is. Common practice, no source.
 UNLOOKED = (
@@ -267,6 +286,17 @@ def says_unlooked(words: str) -> bool:
     """Whether words that are to say why something is not on the aircraft say that nobody looked, or how it was."""
     plain = _plain(words)
     return any(re.search(slip, plain) is not None for slip in (UNDONE, UNLOOKED)) or in_doubt(words)
+
+
+def says_off(note: str) -> bool:
+    """Whether words below a panel that is to be back on say that it is not: `still off`, `left off for the painter`."""
+    return re.search(IS_OFF, _plain(note)) is not None
+
+
+def says_unseen(words: str) -> bool:
+    """Whether words that are to say how something behind a panel was seen, which stayed on, say that nothing was."""
+    plain = _plain(words)
+    return re.search(UNSEEN, plain) is not None and re.search(HOW_SEEN, plain) is None
 
 
 def _is_a_mark(words: str) -> bool:
