@@ -9,7 +9,7 @@ from inspect_kit.errors import Place
 from inspect_kit.inspection.past_limit import HOW
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.finding import Cleared, Finding
-from inspect_kit.model.reason import is_no_reason, may_not_wait
+from inspect_kit.model.reason import is_no_reason, may_not_wait, word_that_may_not_wait
 from inspect_kit.model.worksheet import Entry, Missing
 from inspect_kit.rules import signer_refusal
 
@@ -67,7 +67,9 @@ def finding_missing(request: Request, finding: Finding) -> Iterator[Missing]:
         yield Missing(finding.id, f"is to be fixed before flight and is open: {finding.text}", finding.place)
         return
     if may_not_wait(finding.may_wait):
-        yield Missing(finding.id, f"may wait {_fix(request, finding)}, but no reason says why", finding.place)
+        said = word_that_may_not_wait(finding.may_wait)
+        why = f"`{finding.may_wait[:40]}` says that it may not (`{said}`)" if said else "no reason says why"
+        yield Missing(finding.id, f"may wait {_fix(request, finding)}, but {why}", finding.place)
     for told in passed_limits(request, finding):
         yield Missing(finding.id, told, finding.place)
 
