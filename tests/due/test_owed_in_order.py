@@ -45,6 +45,12 @@ def owed(*records: str) -> list[str]:
         ("did: [cut, oil, cut]", []),
         ("did: [oil, cut, oil]\nresults: {oil: done, cut: done}", ["cut"]),
         ("did: [oil, cut, oil]\nresults: {oil: done, cut: {answer: done, by: Ada}}", ["cut"]),
+        # Results of some of them say nothing of the order: a note, a second look has no other place.
+        ("did: [cut, oil]\nresults: {oil: {answer: done, notes: [new brand]}}", ["cut"]),
+        ("did: [cut, oil]\nresults: {oil: {answer: done, recheck: 25 h, notes: [grey]}}", ["cut"]),
+        ("did: [oil, cut]\nresults: {cut: {answer: done, notes: [clean]}}", []),
+        ("did: [oil, cut]\nresults: {cut: {answer: done, recheck: 25 h, notes: [grey]}}", []),
+        ("did: [free, pull]\nresults: {pull: {answer: done, second-look: Bo}}", ["free"]),
         ("did: [pull]", ["free"]),
         ("did: [pull, free]", []),
         ("did: [free, pull]", ["free"]),
