@@ -28,6 +28,7 @@ from inspect_kit.model.reason import (
     names_nobody,
     says_needed,
     says_nothing,
+    says_unlooked,
 )
 from inspect_kit.model.record import NOT_NEEDED, Record
 
@@ -38,8 +39,13 @@ def empty_reasons(names: Known) -> Iterator[Problem]:
     """Of aircraft.yaml and of every record, as it was written."""
     aircraft = names.aircraft
     for code, reason in aircraft.not_applicable.items():
+        place = place_of(aircraft, "not-applicable", code)
         if is_no_reason_why_not(reason):
-            yield _none(place_of(aircraft, "not-applicable", code), f"not-applicable.{code}", reason)
+            yield _none(place, f"not-applicable.{code}", reason)
+        elif says_unlooked(reason):
+            # Words that stood there for years: no list of words is sure of them.
+            told = f"not-applicable.{code}: does `{reason[:40]}` say why it is not on the aircraft?"
+            yield Problem(place, told, note=True)
     for record in map(names.logbook.as_written, names.logbook.records):
         yield from _of(record)
     for each in names.logbook.withdrawn:

@@ -29,7 +29,7 @@ from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.other_eyes import no_other
-from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.page_record import PageRecord, box_of
 from inspect_kit.model.public_key import key_fault
 from inspect_kit.model.record import Record
 from inspect_kit.text.grammar import REF_PATTERN, did_you_mean
@@ -99,7 +99,7 @@ def gone_people(names: Known) -> Iterator[Problem]:
         flown = record.flight_check
         if flown is not None and flown.pilot is not None:
             said.append(("flight-check: pilot", flown.pilot.name, flown.date or day, flown.place))
-        for each in record.results if isinstance(record, PageRecord) else ():
+        for each in (*record.results, *record.boxes) if isinstance(record, PageRecord) else ():
             said += [("results", who, day, each.place) for who in dict.fromkeys((each.by, each.second_look)) if who]
         for key, who, on, place in said:
             if told := names.aircraft.gone_by(who, on):
@@ -333,6 +333,11 @@ def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
             yield from each_fault(result.place, (missing_ever(names, (CHECK,), result.check),), "results")
         if result.disturbed:
             yield from each_fault(result.place, (undisturbable(names, word) for word in result.disturbed), "disturbed")
+    for box in record.boxes:
+        verb, name = box_of(box.check)
+        kinds = (PANEL,) if verb else (CHECK,)
+        if "#" not in name and name not in names.ever[kinds[0]]:
+            yield from each_fault(box.place, (missing_ever(names, kinds, name),), "boxes")
     for check, place in {reading.check: reading.place for reading in reversed(record.readings)}.items():
         if check not in checks:
             yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")

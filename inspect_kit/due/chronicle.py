@@ -2,7 +2,7 @@
 
 import datetime as dt
 from collections import Counter
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -329,19 +329,21 @@ def _done_on(page: PageRecord, logbook: Logbook) -> tuple[str, ...]:
     again = {*did} if len({*did}) < len(did) else set()
     did = [*reversed(dict.fromkeys(reversed(did)))] if again else did
     if (plain := page.only_done) is not None:
-        told = [now(check, check) for check in plain]
-        return _in_their_order(told, did, again)
+        told = _before_did((now(check, check) for check in plain), did)
+        return tuple(dict.fromkeys((*([check for check in told if check not in again] if again else told), *did)))
     # Of one that is answered twice, under a former id, what says that it was not done counts.
     undone = {now(each.check, each.check) for each in page.results if each.answer != DONE}
-    order = [now(each.check, each.check) for each in page.results]
-    return tuple(check for check in _in_their_order(order, did, again) if check not in undone)
+    order = _before_did((now(each.check, each.check) for each in page.results), did)
+    named = dict.fromkeys((*(check for check in order if check not in again), *did))
+    return tuple(check for check in named if check not in undone)
 
 
-def _in_their_order(told: list[str], did: list[str], again: set[str]) -> tuple[str, ...]:
-    """Checks by `results`, then by `did`; where only some have a result, a remark or a second look, by `did` first."""
-    named = [check for check in told if check not in again] if again else told
-    first, then = (named, did) if {*named} >= {*did} else (did, named)
-    return tuple(dict.fromkeys((*first, *then)))
+def _before_did(results: Iterable[str], did: Sequence[str]) -> list[str]:
+    """The checks of the results in their order, without those that `did` orders: where it names one that has no result,
+    the results say nothing of the order of the whole.
+    """
+    told = [*results]
+    return told if {*did} <= {*told} else [check for check in told if check not in did]
 
 
 def _unsure_of(page: PageRecord, done: tuple[str, ...], logbook: Logbook) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from inspect_kit.errors import Place
 from inspect_kit.inspection.past_limit import HOW
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.finding import Cleared, Finding
-from inspect_kit.model.reason import is_no_reason, may_not_wait
+from inspect_kit.model.reason import is_no_reason, may_not_wait, word_that_may_not_wait
 from inspect_kit.model.worksheet import Entry, Missing
 from inspect_kit.rules import signer_refusal
 
@@ -25,10 +25,16 @@ def standing_missing(request: Request, entry: Entry) -> Iterator[Missing]:
         return
     if entry.cleared is not None and entry.fix is not None:
         yield Missing(entry.id, "is cleared, and put off again by `fix`: which of the two?", entry.place)
+    if entry.cleared is not None and entry.may_wait:
+        told = f"is cleared, and `{entry.may_wait[:40]}` says why it may wait: which of the two?"
+        yield Missing(entry.id, told, entry.place)
     if entry.cleared is not None:
         yield from _cleared(request, entry.id, entry.cleared, entry.place)
         yield from _read_since(request, entry, finding)
         return
+    if entry.may_wait and entry.fix is None:
+        told = f"says why it may wait, `{entry.may_wait[:40]}`, and not until when: `fix`"
+        yield Missing(entry.id, told, entry.place)
     if entry.fix is not None:
         yield from _put_off(request, entry)
         carried = Finding(id=entry.id, text=finding.text, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
@@ -42,6 +48,14 @@ def standing_missing(request: Request, entry: Entry) -> Iterator[Missing]:
         yield from finding_missing(request, here)
 
 
+def standing_untold(entry: Entry) -> Iterator[Missing]:
+    """What the box of a finding from before says unticked, on a page that is closed: no record would hold it."""
+    for key, said in (("cleared", entry.cleared), ("fix", entry.fix), ("may wait because", entry.may_wait)):
+        if said:
+            told = f"is not ticked, and has `{key}`, which would stand in no record: tick it, or take that out"
+            yield Missing(entry.id, told, entry.place)
+
+
 def finding_missing(request: Request, finding: Finding) -> Iterator[Missing]:
     if finding.cleared is not None:
         yield from _cleared(request, finding.id, finding.cleared, finding.place)
@@ -53,7 +67,9 @@ def finding_missing(request: Request, finding: Finding) -> Iterator[Missing]:
         yield Missing(finding.id, f"is to be fixed before flight and is open: {finding.text}", finding.place)
         return
     if may_not_wait(finding.may_wait):
-        yield Missing(finding.id, f"may wait {_fix(request, finding)}, but no reason says why", finding.place)
+        said = word_that_may_not_wait(finding.may_wait)
+        why = f"`{finding.may_wait[:40]}` says that it may not (`{said}`)" if said else "no reason says why"
+        yield Missing(finding.id, f"may wait {_fix(request, finding)}, but {why}", finding.place)
     for told in passed_limits(request, finding):
         yield Missing(finding.id, told, finding.place)
 

@@ -10,7 +10,7 @@ from collections.abc import Iterable, Iterator
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection.elsewhere import as_sealed, on_other_pages, standing_elsewhere
-from inspect_kit.inspection.findings_missing import finding_missing, standing_missing
+from inspect_kit.inspection.findings_missing import finding_missing, standing_missing, standing_untold
 from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.past_limit import AGAIN, HOW
 from inspect_kit.inspection.people import no_inspector
@@ -26,7 +26,9 @@ from inspect_kit.model.reason import (
     is_no_reason_why_not,
     leads_nowhere,
     says_left_out,
+    says_off,
     says_unlooked,
+    says_unseen,
     tells_nothing_seen,
 )
 from inspect_kit.model.worksheet import (
@@ -185,8 +187,9 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
         yield _rest(request, entry, told, entry.place, NOT_TICKED)
     if entry.is_standing and (entry.ticked or not request.closing):
         yield from standing_missing(request, entry)
-    elif entry.is_standing and (entry.cleared or entry.fix or entry.notes):
-        yield Missing(entry.id, "is not ticked, and says what became of it: tick it, or take the line out", entry.place)
+        yield from _doer(request, entry, None)
+    elif entry.is_standing:
+        yield from standing_untold(entry)
     if entry.answer:
         yield from _answer(request, entry, check)
         if check is not None:
@@ -198,6 +201,7 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
         yield from _again(entry)
     if entry.is_panel and not entry.answer:
         yield from _doer(request, entry, None)
+        yield from _notes(entry)
         panel = request.logbook.panels.get(request.logbook.id_now(entry.id))
         wanted = panel is not None and panel.second_look and entry.verb in CLOSING
         if wanted or entry.second_look is not None:
@@ -221,6 +225,8 @@ def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Mis
     elif entry.answer == NOT_APPLICABLE and entry.is_check and says_unlooked(entry.reason):
         told = f"is called not applicable, and `{entry.reason[:40]}` does not say why it is not on the aircraft"
         yield Missing(entry.id, f"{told}: do it, or write what there is in its place", entry.place)
+    if entry.is_panel and not is_no_reason_why_not(entry.reason):
+        yield from _left_on(request, entry)
     belongs = check is not None and (check.covers or check.at_inspection(request.page.job))
     if entry.answer == NOT_DONE and request.is_inspection and belongs:
         yield Missing(entry.id, "belongs to the inspection: it cannot be left as `not done`", entry.place)
@@ -229,6 +235,38 @@ def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Mis
     if entry.answer in UNREAD and any(each.value for each in entry.readings):
         # They would be sealed nowhere.
         yield Missing(entry.id, UNREAD[entry.answer], entry.place)
+    if entry.answer and entry.used and entry.used != NOTHING_USED:
+        told = f"is called {entry.answer}, and says what was used, `{entry.used[:40]}`: which of the two?"
+        yield Missing(entry.id, told, entry.place)
+
+
+def _left_on(request: Request, entry: Entry) -> Iterator[Missing]:
+    """Why a panel has no tick: it was off, and is it on; or it stayed on, and how was seen what is behind it."""
+    now, boxes = request.logbook.id_now, request.page.entries
+    name = now(entry.id)
+    back = any(each.ticked for each in boxes if each.verb in CLOSING and now(each.id) == name)
+    if says_off(entry.reason) and not back:
+        told = f"is called {entry.answer}, and `{entry.reason[:40]}` says that it is off"
+        yield Missing(entry.id, f"{told}: tick the box in which it goes back on", entry.place)
+    elif entry.verb in OPENING and not back and says_unseen(entry.reason):
+        behind = [each.id for each in request.page.checks if each.ticked and _stands_behind(request, each, name)]
+        if behind:
+            told = f"is called {entry.answer}, and `{entry.reason[:40]}` does not say how `{behind[0]}` was seen"
+            yield Missing(entry.id, f"{told}, which is ticked behind it: say how, or take that tick away", entry.place)
+
+
+def _stands_behind(request: Request, entry: Entry, panel: str) -> bool:
+    """Whether the check of a box is at a panel, or at one that it hides."""
+    check, panels = request.check(entry), request.logbook.panels
+    left, seen = [check.panel] if check is not None else [], set[str]()
+    while left:
+        name = left.pop()
+        if name == panel:
+            return True
+        if name not in seen and name in panels:
+            seen.add(name)
+            left += panels[name].behind
+    return False
 
 
 UNREAD = {
@@ -344,13 +382,20 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         yield from _second_look(request, entry)
 
 
-def _again(entry: Entry) -> Iterator[Missing]:
-    """A second look later that does not say at what: it wants a note or a finding beside it."""
-    if not entry.answer:
-        # What begins as an entry is told as one.
-        for note in (each for each in entry.notes if says_left_out(each) and not LIKE_AN_ENTRY.match(each)):
+def _notes(entry: Entry) -> Iterator[Missing]:
+    """A note that says of a ticked box that nothing was done, or of a panel that is back on that it is off."""
+    for note in (each for each in entry.notes if not entry.answer and not LIKE_AN_ENTRY.match(each)):
+        if says_left_out(note):
             told = f"`{note[:40]}` under a ticked box: say `not done` with its reason, or take the note away"
             yield Missing(entry.id, told, entry.place)
+        elif entry.verb in CLOSING and entry.ticked and says_off(note):
+            told = f"`{note[:40]}` under the ticked box `{entry.verb}`: take the tick away, or the note"
+            yield Missing(entry.id, told, entry.place)
+
+
+def _again(entry: Entry) -> Iterator[Missing]:
+    """A second look later that does not say at what: it wants a note or a finding beside it."""
+    yield from _notes(entry)
     if entry.recheck and not (entry.notes or entry.findings):
         told = "says when to look again, and not at what: a `note` or a finding beside it"
         yield Missing(entry.id, told, entry.place)

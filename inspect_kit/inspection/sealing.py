@@ -1,6 +1,7 @@
 """The record that a page becomes: what it says, in the nouns of a record, ready to be written and sealed."""
 
 import datetime as dt
+from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
@@ -12,13 +13,13 @@ from inspect_kit.inspection.people import is_somebody
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Check, Panel, Part, added_up, decimal, part_key
-from inspect_kit.model.finding import Cleared, Finding, Reading, Result, put_off_as
+from inspect_kit.model.finding import DONE, NOT_DONE, Cleared, Finding, Reading, Result, put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import SLIPPED, kept
 from inspect_kit.model.owed import done_in_order, slip_of
-from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.page_record import PageRecord, box_name
 from inspect_kit.model.record import FileSum
 from inspect_kit.model.worksheet import AS_PLANNED, CLOSING, JOB_WORK, OPENING, Entry, Worksheet
 from inspect_kit.text.page_values import parse_used
@@ -60,6 +61,7 @@ def record_of(
         "equipment": page.equipment,
         "flight_check": page.flight_check,
         "results": tuple(_results(request)),
+        "boxes": tuple(_boxes(request)),
         "readings": tuple(reading for entry in page.checks for reading in _readings(request, entry)),
         "findings": findings,
         "opened": tuple(dict.fromkeys(e.id for e in page.entries if e.verb in OPENING and e.ticked)),
@@ -169,7 +171,47 @@ def _results(request: Request) -> Iterator[Result]:
     """What became of each check, in the order of the page; of a check with two boxes the last one answered."""
     last = {request.logbook.id_now(entry.id): entry for entry in request.page.checks if entry.answered}
     kept = {entry.lines for entry in last.values()}
-    yield from (_result(request, entry) for entry in request.page.checks if entry.lines in kept)
+    for entry in request.page.checks:
+        if entry.lines in kept:
+            yield _with_earlier(_result(request, entry), _earlier(request, entry))
+
+
+def _earlier(request: Request, entry: Entry) -> list[Entry]:
+    """The answered boxes of the same check above the last one."""
+    now = request.logbook.id_now
+    return [e for e in request.page.checks if now(e.id) == now(entry.id) and e.answered and e.lines < entry.lines]
+
+
+def _with_earlier(result: Result, earlier: Iterable[Entry]) -> Result:
+    """The result of a check with what is to be looked at again, and what was made good, by earlier boxes of it too."""
+    if result.answer != DONE:
+        return result
+    asked = [entry for entry in earlier if entry.recheck or entry.repaired]
+    notes = [note for entry in asked for note in entry.notes]
+    return replace(
+        result,
+        recheck=tuple(dict.fromkeys((*(limit for each in asked for limit in each.recheck), *result.recheck))),
+        repaired=tuple(dict.fromkeys((*(label for each in asked for label in each.repaired), *result.repaired))),
+        notes=tuple(dict.fromkeys((*notes, *result.notes))),
+    )
+
+
+def _boxes(request: Request) -> Iterator[Result]:
+    """What was said under boxes that are no result: of panels, of findings from before, of a check that has another
+    box further below.
+    """
+    told = {each.place.line for each in _results(request)}
+    count: Counter[tuple[str, str]] = Counter()
+    for entry in request.page.entries:
+        box = entry.verb, entry.id if entry.is_standing else request.logbook.id_now(entry.id)
+        before, count[box] = count[box], count[box] + 1
+        if entry.place.line in told or not (entry.answered or entry.is_standing):
+            continue
+        result = replace(_result(request, entry), check=box_name(*box, before), recheck=(), repaired=())
+        if not entry.answered:
+            result = replace(result, answer=NOT_DONE, reason=request.closing)
+        if entry.notes or entry.took is not None or entry.by or entry.second_look or entry.answer or entry.paper:
+            yield result
 
 
 def _result(request: Request, entry: Entry) -> Result:
@@ -243,5 +285,5 @@ def _standing(request: Request, *, passed: bool) -> tuple[tuple[Finding, ...], d
             number += 1
             old = known[entry.id]
             carried.append(replace(old, id=f"F{number}", fix=entry.fix, may_wait=entry.may_wait, place=entry.place))
-            cleared[entry.id] = put_off_as(f"F{number}", request.on, signer)
+            cleared[entry.id] = put_off_as(f"F{number}", request.on, entry.by or _other_doer(request) or signer)
     return tuple(carried), cleared

@@ -41,6 +41,7 @@ OUTCOME: Final = "outcome"  # of an inspection: True is passed
 FINDING: Final = "finding"  # its keys stand among those of the record
 FINDINGS: Final = "findings"  # by their numbers
 RESULTS: Final = "results"  # the answer of each check
+BOXES: Final = "boxes"  # what was said under boxes of which `results` do not tell
 READINGS: Final = "readings"  # of each check, by their labels
 PARTS: Final = "parts"  # what was used, in its own words
 CLEARS: Final = "clears"  # references to findings, each with how it was put right where that was said

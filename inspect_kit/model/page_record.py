@@ -1,6 +1,7 @@
 """What a worksheet leaves in its record, whatever kind that is: the noun, and the keys it is read and written by."""
 
 import datetime as dt
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import field
 from decimal import Decimal
@@ -9,6 +10,7 @@ from typing import Protocol
 
 from inspect_kit.model.finding import DONE, Cleared, Finding, Reading, Result
 from inspect_kit.model.kind import (
+    BOXES,
     CLEARS,
     DATE,
     DATES,
@@ -48,6 +50,8 @@ class PageRecord(Record):
     `totals` are meter totals at the end of the work; `begun` the day it began; `sheet` the name of the open page.
     `did` and `results` are in the order in which they were done. `left_owed` are checks that this work made owed and
     left so: not done, or done before it.
+    `boxes` are what was said under the boxes of panels, of findings from before, and of a check that has another box
+    below: each with `box_name` for its `check`.
     """
 
     sheet: str = ""
@@ -56,6 +60,7 @@ class PageRecord(Record):
     equipment: str = ""
     totals: Mapping[str, Decimal] = field(default_factory=dict)
     results: tuple[Result, ...] = ()
+    boxes: tuple[Result, ...] = ()
     readings: tuple[Reading, ...] = ()
     findings: tuple[Finding, ...] = ()
     did: tuple[str, ...] = ()
@@ -107,6 +112,7 @@ PAGE_KEYS = (
     Key(name="did", holds=IDS, refers=("check",)),
     Key(name="next", holds=DATES, refers=("check",)),
     Key(name="results", holds=RESULTS),
+    Key(name="boxes", holds=BOXES),
     Key(name="readings", holds=READINGS),
     Key(name="findings", holds=FINDINGS),
     Key(name="clears", holds=CLEARS, fills=("clears", "cleared")),
@@ -115,6 +121,19 @@ PAGE_KEYS = (
     Key(name="left-owed", holds=IDS, refers=("check",)),
     Key(name="parts", holds=PARTS),
 )
+
+
+def box_name(verb: str, name: str, before: int = 0) -> str:
+    """How a record calls a box: `refit cowl-lower`, RECORD#F1, a check; a number behind it where `before` boxes of that
+    name stand above.
+    """
+    return " ".join(filter(None, (verb, name, str(before + 1) if before else "")))
+
+
+def box_of(name: str) -> tuple[str, str]:
+    """The verb ("" of a check or a finding) and the id in what `box_name` gives."""
+    first, _, rest = re.sub(r" \d+$", "", name).rpartition(" ")
+    return first, rest
 
 
 def findings_words(record: PageRecord) -> Iterator[str]:

@@ -28,6 +28,13 @@ UNDONE = (
     r"|next (?:week|month|time|year|annual|inspection)$)"
     r"|\b(?:on order|not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
 )
+# The same where it is asked why something is not on the aircraft: what is to come, or out for repair, is not there.
+UNDONE_THERE = (
+    r"^(?:not (?:yet|cleared|corrected|repaired|fixed|replaced|flown)\b|to (?:do|be|follow)\b|will be (?!fitted"
+    r"|installed)"
+    r"|still (?:to|open)\b|on order\b|awaiting\b|waiting\b|pending\b|deferred\b|postponed\b|tomorrow\b)"
+    r"|\b(?:not yet|to be done|to follow|next (?:week|month|time))$|^(?:\w+ ){1,3}ordered$"
+)
 # Besides, of a finding: as a whole, at the beginning, at the end. Common practice, no source.
 UNCORRECTED = (
     r"^(?:did not|didn't|rejected|cancel?led|planned|scheduled|waits?|ordered|open|monitor(?:ed)?|no action(?: taken)?"
@@ -112,18 +119,90 @@ LEFT_OUT = (
     r"|could not be (?:seen|done|checked|inspected|reached|opened)|still to do|no time"
     r"|could not (?:see|reach|open|check|inspect|do|look)(?: (?:it|that|them|there|inside))?"
 )
-# Where it is asked why something is not on the aircraft: that nobody looked, or what was seen of it, which says that it
-# is. Common practice, no source.
+# Of a panel: it is not on, or not all of it. Common practice, no source.
+IS_OFF = (
+    r"^(?:still |is |it is |was )?(?:left |kept |stays? |remains? )?off(?:$|[,;:.(]"
+    r"| (?:already|before|since|when|for|until|till|to|because|as|at)\b)"
+    r"|\b(?:still|left|stays?|stayed|kept) (?:off|open)\b|\bnot (?:yet )?(?:back )?on\b"
+    r"|\bnot (?:yet )?(?:refitted|refit|put back|closed|installed)\b"
+    r"|\b(?:to be|will be) (?:refitted|refit|put back|closed)\b"
+)
+# Of what is behind a panel that stayed on: nobody looked; and how it was seen all the same.
+UNSEEN = (
+    r"\b(?:skip\w*|omitted|left out|forgot\w*|no time|no access|nobody|no one|tomorrow)\b"
+    r"|\b(?:deferred|postponed|put off|stuck)\b"
+    r"|\btoo (?:late|dark|cold|hot|windy|tight)\b|\blater$|\bnext (?:time|week|month|year|annual|inspection)\b"
+    r"|\bnot (?:yet )?(?:done|seen|checked|inspected|looked|opened|reached)\b"
+)
+HOW_SEEN = (
+    r"\b(?:through|mirror|boroscope|borescope|endoscope|camera|torch|lamp|window|transparent|felt|by (?:hand|feel)"
+    r"|from (?:above|below|behind|inside|outside|the)|(?<!not )(?<!never )(?:seen|looked|visible|reached))\b"
+)
+# Where it is asked why something is not on the aircraft: that nobody looked, which nothing makes a reason.
 UNLOOKED = (
-    r"\b(?:no|out of|short of|lack of|not enough|little) (?:time|reach|sight|help)\b"
-    r"|\b(?:no|without) access(?! (?:panel|door|hole|hatch|cover))\b"
-    r"|\b(?:not|never|nobody|no one|didn't|couldn't|cannot|can't|wasn't) (?:\w+ ){0,2}?"
-    r"(?:look|saw|see|inspect|check|open|reach|did\b|do(?:ne)?\b|test|measur)\w*"
-    r"|\b(?:forgot\w*|skip(?:ped)?|omitted|left (?:out$|for|off|alone)|deferred|postponed|put off|tomorrow)\b|\bbusy\b"
-    r"|\btoo (?:late|dark|cold|hot|windy|tight)\b|\blater$|\b(?:will|to) (?:do|be done|look|inspect|check|follow)\b"
-    r"|\bnext (?:time|week\w*|month|year|annual|inspection)\b|\bonly (?:looked|seen|from)\b"
+    r"\bno time\b(?! limit| between| in service)|\b(?:out|short) of time\b|\bnot enough time\b|\bbusy\b"
+    r"|\b(?:forgot\w*|deferred|postponed|put off|tomorrow|unable|undone|unchecked|incomplete|half done)\b"
+    r"|\b(?:will|to) (?:be done|look|inspect|check|follow)\b|\bnext time\b|\bonly (?:looked|seen)\b"
+    r"|\bonly from(?= (?:out|in|above|below|behind|one|the|a|far|here))|\bdid(?: not|n't) get\b|\bwent home\b"
+    r"|^not (?:required|due|removed|refitted|opened)$|^(?:broken|inoperative|inop|missing)$"
+)
+# The same in words with which people also tell of what was built without it. Common practice, no source.
+NOT_LOOKED = (
+    r"\b(?:not|never|nobody|no one|didn't|couldn't|cannot|can't|wasn't) (?:\w+ ){0,2}?"
+    r"(?:look|saw|see|inspect|check|open|reach|access|examin|remov|did\b|do(?:ne)?\b|test|measur)\w*"
+    r"|\binaccessible\b"
+)
+# What was seen of it, which says that it is there, and what keeps people from looking: these are also said of what is
+# not on the aircraft, or was taken off it. Common practice, no source.
+SEEN_OF_IT = (
+    r"\b(?:out|short|lack) of (?:reach|sight|help)\b|\b(?:no|little) (?:reach|sight|help)\b"
+    r"|\bno (?:tools?|mirror|lights?|ladder|helper)(?=$|[,;:.]| to\b)"
+    r"|\b(?:no|without) access(?! (?:panel|door|hole|hatch|cover))\b|\b(?:skip(?:ped)?|omitted|left (?:out$|for"
+    r"|off|alone))\b"
+    r"|\btoo (?:late|dark|cold|hot|windy|tight)\b|\blater$|\bwill do\b|\bto do\b"
+    r"|\bnext (?:week\w*|month|year|annual|inspection)\b|\bstuck\b|\bneeds? (?:the |a )?\w+ (?:off|out)\b"
     r"|\bstill (?:off|open|on|to)\b|\b(?:worn|frayed|cracked|corroded|leak(?:s|ing)|torn|chafed)\b"
-    r"|\b(?:looks? (?:good|ok|fine)|in order|checked|inspected|was (?:ok|good|fine|done))\b|^(?:done|good|fine)\b"
+    r"|\b(?:looks? (?:good|ok|fine)|in order|checked|inspected|was (?:ok|good|fine|done))\b"
+    r"|^(?:done|good|fine)\b(?! (?:weather|wire|filter|mesh|screen))"
+)
+# What is built so that nothing is to be seen, opened or measured there.
+BY_DESIGN = (
+    r"\b(?:by design|welded|sealed|glued|bonded|maintenance[- ]free|closed at the (?:factory|works)|built without"
+    r"|hydraulic|solid|does not open|do not open|(?:on|of|with|in) (?:this|these|that|such) (?:type|model"
+    r"|engine|propeller"
+    r"|kit|aircraft|aeroplane|airplane|one|kind|version)|on (?:an?|fixed|two|single)[- ]\w+)\b"
+)
+# That it is not there: it is not fitted, was taken off, or its name stands behind `no` where a clause begins.
+ABSENT = (
+    r"\b(?:not|never|isn't|aren't|wasn't|none) (?:\w+ )?(?:fitted|installed|built|bought|equipped|provided"
+    r"|supplied|carried"
+    r"|on (?:this|these) \w+|part of|there)\b|\b(?:none fitted|there (?:is|are|was|were|never was) (?:none|no)|never"
+    r" (?:did )?(?:ha(?:d|ve)))\b|\b(?:has|have|had) (?:none|no)\b|\bempty\b"
+    r"|(?<!not )(?<!never )(?<!be )\b(?:removed|taken (?:out|off)|deleted|blanked|sold|replaced (?:by|with))\b"
+    r"|(?:^|[,;:.(] ?|- )(?:has )?no (?!(?:time|access|reach|sight|help|helper|lights?|tools?|room|money|chance"
+    r"|way|need|one"
+    r"|reason|mirror|ladder|keys?|jacks?|cracks?|corrosion|leaks?|wear|rust|damage|defects?|play|signs?|change"
+    r"|problems?"
+    r"|faults?|issues?|look|inspection|checks?|tests?|luck|idea)\b)\w"
+)
+# Honest words in which some of those above stand.
+HONEST = (
+    r"\b(?:nothing|none|no (?!(?:time|access|help|helper|lights?|tools?|room|chance|way|need|one|mirror|ladder"
+    r"|keys?)\b)"
+    r"\w+(?: \w+){0,2}?) to (?:do|look|check|inspect|see|test|measure)\b(?: (?:at|for|into))?"
+    r"|\bin order to\b|\bdone (?:away )?with(?:out)?\b|\b(?:and|or) later\b|\bonly from (?:serial|s/n|number"
+    r"|model|engine|mark)"
+    r"|\b(?:checked|inspected|done|left (?:off|out)|omitted|skipped|closed|covered|seen) (?:by|in) (?:the|our"
+    r"|its|another)"
+    r" (?:\w+ )?(?:maker|designer|builder|manufacturer|factory|plans?|kit|drawings?|check|list)\b"
+    r"|\b(?:checked|inspected|done|covered) (?:under|with|by|in|at) (?:[a-z]\d+\b|`?[a-z]+(?:-[a-z]+)+`?)"
+    r"|\b(?:checked|inspected|looked up) (?:with|against|in) (?:the )?(?:drawings?|plans?|manual|builder|maker)\b"
+    r"|\b(?:is|are) (?:checked|inspected) (?:when|before|once)\b|\b(?:is|are) worn (?:by|on)\b|^life \w+ (?:is"
+    r"|are) worn$"
+    r"|\bnot (?:flown|fly) (?:under |in |at |by )?(?:ifr|imc|night|instrument\w*)\b|\bnot yet (?:fitted"
+    r"|installed|built|bought)\b"
+    r"|\bfor good$|\bstill off since\b|\bnever did have\b|\bleft off (?:for|since|in) (?:the |this )?(?:good"
+    r"|winter|summer|season)\b|\bnot (?:needed|required) to\b"
 )
 # Answers, and no reasons: `not needed: no`.
 ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine", "may wait", "it may wait", "can wait", "it can wait"))
@@ -265,8 +344,23 @@ def says_left_out(note: str) -> bool:
 
 def says_unlooked(words: str) -> bool:
     """Whether words that are to say why something is not on the aircraft say that nobody looked, or how it was."""
+    plain = re.sub(HONEST, "", _plain(words))
+    if any(re.search(slip, plain) is not None for slip in (UNDONE_THERE, UNLOOKED)) or in_doubt(words):
+        return True
+    if re.search(BY_DESIGN, plain) is None and re.search(NOT_LOOKED, plain) is not None:
+        return True
+    return re.search(ABSENT, plain) is None and re.search(SEEN_OF_IT, plain) is not None
+
+
+def says_off(note: str) -> bool:
+    """Whether words below a panel that is to be back on say that it is not: `still off`, `left off for the painter`."""
+    return re.search(IS_OFF, _plain(note)) is not None
+
+
+def says_unseen(words: str) -> bool:
+    """Whether words that are to say how something behind a panel was seen, which stayed on, say that nothing was."""
     plain = _plain(words)
-    return any(re.search(slip, plain) is not None for slip in (UNDONE, UNLOOKED)) or in_doubt(words)
+    return re.search(UNSEEN, plain) is not None and re.search(HOW_SEEN, plain) is None
 
 
 def _is_a_mark(words: str) -> bool:
@@ -282,19 +376,55 @@ def is_no_reason(words: str) -> bool:
     return says_nothing(words) or _is_a_mark(words) or _plain(words) in ANSWERS or not any(map(str.isalpha, words))
 
 
-# Why something may wait: words that say that it may not, anywhere, or that nobody knows yet, alone.
+# Why something may wait: words that say that it may not, wherever they stand.
 MAY_NOT_WAIT = (
-    r"\b(?:must be (?:fixed|repaired|corrected|replaced|done)|not airworthy|unairworthy|(?<!not )unsafe|not safe"
-    r"|(?<!not )dangerous|(?:do|must|may) not (?:be )?fl(?:y|own)|(?:may|can|must) ?not wait)\b"
-    r"|^(?:(?:to be|fix(?:ed)?|repair(?:ed)?|done) ){0,3}before (?:the |any |next |first |further )*flight$"
+    r"\b(?:must (?:be )?(?:fix(?:ed)?|repair(?:ed)?|correct(?:ed)?|replaced?|done)|has to be (?:fixed|repaired"
+    r"|replaced|done)"
+    r"|(?:not |un)air\w+hy|unsafe|not safe(?! to (?:step|stand|lean|sit|touch))|dangerous"
+    r"|(?:do not|don't|must not|may not) (?:be )?fl(?:y|own)|(?:may|can|must|could) ?not wait|can't wait)\b"
+)
+# Or that say so alone, or that nobody knows. Common practice, no source.
+MUST_NOT_WAIT = (
+    r"^(?:(?:to be|fix(?:ed)?|repair(?:ed)?|done) ){0,3}(?:before|prior to) (?:the |any |next |first |further )*flight$"
     r"|^(?:aircraft |aeroplane |airplane )?grounded$|^(?:ask|call|see|check with) (?:a |an |the |my )?"
-    r"(?:mechanic|inspector|engineer|maker)$|^(?:no time|no-?go|needs (?:fixing|repair|attention)|fix it|as found)$"
+    r"(?:mechanic|inspector|engineer|maker)$|^(?:no (?:time|parts?|money|idea)|no-?go|fix it|as found|not sure"
+    r"|urgent|asap|aog"
+    r"|immediately|in a hurry|not (?:permitted|allowed)|(?:it )?should hold|(?:out of|past|over) (?:the |its )?limits?"
+    r"|(?:will )?(?:fix|repair|do)(?: it)? (?:later|soon)|needs? (?:fixing|repair(?:ing)?|replac(?:ing|ement)"
+    r"|attention))$"
+)
+# What a time or a use is, of which it is said: of others it is not. Until when nobody may fly is none.
+IN_TIME = (
+    r"^(?!.*\b(?:before|prior to|by) (?:\w+ ){0,2}flight\b).*?\b(?:by|within|at (?:the |its )?(?:next "
+    r"|coming )?(?:annual|overhaul"
+    r"|inspection|condition|oil change)|(?:before|than|beyond|past) (?:the |its )?(?:next )?(?:annual|overhaul"
+    r"|inspection|winter"
+    r"|summer|spring|autumn|season|\d+)|in (?:winter|spring|summer|autumn)|next (?:year|winter|annual|inspection))\b"
+)
+IN_USE = (
+    r"\b(?:(?:at|by) night|ifr|imc|in (?:the )?(?:rain|icing|ice|snow|clouds?)|above \d+|below \d+|inverted|aerobatics?"
+    r"|with passengers|over water)\b"
 )
 
 
 def may_not_wait(words: str) -> bool:
     """Whether words that are to say why a finding may wait give no reason, or say that it may not."""
-    return is_no_reason(words) or re.search(MAY_NOT_WAIT, _plain(words)) is not None
+    return is_no_reason(words) or word_that_may_not_wait(words) != ""
+
+
+def word_that_may_not_wait(words: str) -> str:
+    """What in words says that a finding may not wait; "" where nothing does."""
+    plain = _plain(words)
+    if (whole := re.search(MUST_NOT_WAIT, plain)) is not None:
+        return whole.group()
+    for part in re.split(r"[;:,.](?:\s|$)|\s[-\u2013\u2014]\s|\b(?:but|and)\b", plain):
+        for found in re.finditer(MAY_NOT_WAIT, part):
+            before, after = part[: found.start()], plain[plain.index(part) + found.end() :]
+            denied = re.search(r"\b(?:no(?! doubt| longer)|not|nothing|never|nor|neither|without|\w+n't)\b", before)
+            in_time = found.group().startswith(("must", "has", "can", "may")) and re.search(IN_TIME, after)
+            if not (denied or in_time or re.search(IN_USE, after)):
+                return found.group()
+    return ""
 
 
 def is_no_reason_why_not(words: str) -> bool:

@@ -8,8 +8,10 @@ from inspect_kit.model.aircraft import Aircraft, Person
 from inspect_kit.model.checklist import Check, Panel, named, title
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.page_record import box_of
 
 __all__ = [
+    "box_title",
     "check_of",
     "check_title",
     "finding_number",
@@ -42,6 +44,18 @@ def check_title(logbook: Logbook, name: str) -> str:
     """The subject of a check by its id; the id itself where nobody knows it."""
     check = check_of(logbook, name)
     return check.title if check else name
+
+
+def box_title(logbook: Logbook, name: str) -> str:
+    """What a box is called, by the name that a record gives it: `refit Lower cowling`, a check, a finding from before.
+
+    Source: `model.page_record.box_name`.
+    """
+    verb, box = box_of(name)
+    if "#" in box:
+        finding = logbook.findings().get(box)
+        return f"{finding.text} ({box})" if finding is not None else box
+    return f"{verb} {panel_name(logbook, box)}" if verb else check_title(logbook, box)
 
 
 def twin_titles(logbook: Logbook) -> frozenset[str]:

@@ -10,7 +10,7 @@
     OUTCOME       passed | not passed               UNRECORDED  {hours: NUMBER, how-known: text}
     READS_TOTALS, LAST_DONE, FITTED  as in `text.brought_forward`                      INSTEAD  as in `text.instead`
     ARMOUR        text, `unreadable` where it is none
-    FINDING, FINDINGS, RESULTS, READINGS, PARTS, CLEARS  as in `text.page_facts`
+    FINDING, FINDINGS, RESULTS, BOXES, READINGS, PARTS, CLEARS  as in `text.page_facts`
 """
 
 import datetime as dt
@@ -26,6 +26,7 @@ from inspect_kit.model.interval import Term
 from inspect_kit.model.kind import (
     ANSWER,
     ARMOUR,
+    BOXES,
     CHOICE,
     CLEARS,
     DATE,
@@ -81,6 +82,7 @@ from inspect_kit.text.limits import parse_every
 from inspect_kit.text.mapping import Fields
 from inspect_kit.text.page_facts import (
     parse_parts_used,
+    read_boxes,
     read_clears,
     read_finding,
     read_findings,
@@ -329,7 +331,8 @@ READERS: dict[str, Callable[[Key, Fields, Common], Any]] = {
     OUTCOME: _outcome,
     FINDING: _finding_of_a_record,
     FINDINGS: lambda key, fields, _: read_findings(fields),
-    RESULTS: lambda key, fields, _: read_results(fields),
+    RESULTS: lambda key, fields, _: read_results(fields, key.name),
+    BOXES: lambda key, fields, _: read_boxes(fields, key.name),
     READINGS: lambda key, fields, _: read_readings(fields, key.name),
     PARTS: lambda key, fields, _: fields.list_of(key.name, parse_parts_used),
     CLEARS: lambda key, fields, _: read_clears(fields),
@@ -398,6 +401,7 @@ WRITERS: dict[str, Callable[[Any, Key], Any]] = {
     FINDING: lambda value, key: write_finding_keys(value),
     FINDINGS: lambda value, key: write_findings(value),
     RESULTS: lambda value, key: write_results(value),
+    BOXES: lambda value, key: write_results(value),
     READINGS: lambda value, key: write_readings(value),
     PARTS: lambda value, key: list(value),
     CLEARS: lambda value, key: write_clears(*value),

@@ -3,6 +3,7 @@
     results:  {CHECK: "done" | {answer: done | not applicable | not done [reason] [took] [by] [second-look]
                                 [good-until] [paper] [disturbed: [ID …]] [repaired: [LABEL …]]
                                 [recheck: limits] [notes: [text …]]}}
+    boxes:    {VERB PANEL [N] | CHECK [N] | RECORD#F1 [N]: as a result}
     readings: {CHECK: {LABEL: "76 psi (at least 60)" | ["58 psi (at least 60)", "68 psi after 5 min run"]
                                 | "22.5 gal/h (at least 13.65) = 1 gal x 3600 / 160 s"}}
     findings: {F1: {check | panel, found, [fix] [may wait because] [waiting] [recheck: limits]
@@ -15,11 +16,13 @@ A reading and a finding are written in the words of the page, so that one gramma
 
 import re
 from collections import abc
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 from inspect_kit.model.checklist import WORDS
 from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Cleared, Finding, Fix, Reading, Result
+from inspect_kit.model.page_record import box_of
+from inspect_kit.model.worksheet import VERBS
 from inspect_kit.text import grammar
 from inspect_kit.text.check_values import parse_parts
 from inspect_kit.text.fields import Mapping, Node, Plain, Scalar, Sequence
@@ -69,15 +72,33 @@ def _answer(value: str) -> str:
     return value
 
 
-def read_results(fields: Fields) -> tuple[Result, ...]:
-    found = []
-    results = fields.mapping("results")
+def _box(value: str) -> str:
+    """[VERB " "] ID [" " digits] | REF [" " digits]"""
+    verb, name = box_of(value)
+    if verb and verb not in VERBS:
+        raise Unreadable(f"expected a box such as `{VERBS[1]} cowl-lower`")
+    (_reference if "#" in name else grammar.parse_id)(name)
+    return value
+
+
+def read_boxes(fields: Fields, key: str) -> tuple[Result, ...]:
+    """{BOX: "done" | {answer: ...}} under a key, as results"""
+    return tuple(each for name, each in _results(fields, key) if fields.parse_scalar(name, _box, key))
+
+
+def read_results(fields: Fields, key: str) -> tuple[Result, ...]:
+    """{CHECK: "done" | {answer: ...}} under a key"""
+    return tuple(each for _, each in _results(fields, key))
+
+
+def _results(fields: Fields, key: str) -> Iterator[tuple[Scalar, Result]]:
+    results = fields.mapping(key)
     for name, value in results.each() if results else ():
         assert results is not None
         place = fields.source.place(name.line)
         if isinstance(value, Scalar):
             answer = results.parse_scalar(value, _answer, results.name(name.text))
-            found.append(Result(check=name.text, answer=answer or NOT_DONE, place=place))
+            yield name, Result(check=name.text, answer=answer or NOT_DONE, place=place)
         elif isinstance(value, Mapping):
             below = Fields(value, fields.source, results.name(name.text))
             result = Result(
@@ -96,10 +117,9 @@ def read_results(fields: Fields) -> tuple[Result, ...]:
                 place=place,
             )
             below.finish()
-            found.append(result)
+            yield name, result
         else:
-            fields.problem_with(name, f"results.{name.text}: expected an answer")
-    return tuple(found)
+            fields.problem_with(name, f"{key}.{name.text}: expected an answer")
 
 
 def read_readings(fields: Fields, key: str) -> tuple[Reading, ...]:

@@ -1,6 +1,7 @@
 """`sign` lists everything that is missing; each test takes one thing away from a page that may be signed."""
 
 import datetime as dt
+import re
 from dataclasses import replace
 from decimal import Decimal
 
@@ -622,3 +623,59 @@ def test_not_applicable_with_a_reason(small: Small, words: str) -> None:
     sheet = filled(small.sheet)
     found = told(small, edit.answer(sheet, box(sheet, "stick-travel"), "not applicable", words))
     assert not [each for each in found if each.startswith("stick-travel: ")]
+
+
+def of_the_panel(small: Small, remove: str, refit: str, *, behind: bool = True) -> list[str]:
+    """What is told of the cowling, its two boxes with these lines below them, an empty one for a tick alone."""
+    text = filled(small.sheet).text
+    for verb, below in (("remove", remove), ("refit", refit)):
+        line = next(each for each in text.splitlines() if each.startswith(f"- [x] {verb} `cowl`"))
+        mark = "[ ]" if below.startswith("not ") else "[x]"
+        text = text.replace(line, line.replace("[x]", mark) + (f"\n  - {below}" if below else ""))
+    if not behind:
+        for name in ("stacks", "compression"):
+            line = next(each for each in text.splitlines() if each.startswith(f"- [x] `{name}`"))
+            text = text.replace(line, line.replace("[x]", "[ ]") + "\n  - not applicable: electric motor")
+        text = re.sub(r"  - cylinder .*\n", "", text)
+    page = edit.opened(text, HERE.file)
+    assert page is not None
+    return [each for each in told(small, page) if each.startswith("cowl: ")]
+
+
+@pytest.mark.parametrize("words", ["skipped", "no time", "not opened", "panel stuck", "too dark", "next time"])
+@pytest.mark.parametrize("answer", ["not applicable", "not done"])
+def test_a_panel_that_stayed_on_says_how_was_seen_what_is_behind_it(small: Small, words: str, answer: str) -> None:
+    (gap,) = of_the_panel(small, f"{answer}: {words}", f"{answer}: still on")
+    assert "does not say how `stacks` was seen" in gap
+    # Where nothing behind it was done nothing is to be told of it.
+    assert of_the_panel(small, f"{answer}: {words}", f"{answer}: still on", behind=False) == []
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        *("seen through the oil door", "not opened: seen with a mirror", "by borescope", "stayed on, camera inside"),
+        *("no cowling on this aircraft", "open engine", "looked at from below, too tight to open", "stayed on"),
+    ],
+)
+def test_how_it_was_seen_behind_a_panel_that_stayed_on(small: Small, words: str) -> None:
+    assert of_the_panel(small, f"not done: {words}", "not done: stayed on") == []
+
+
+@pytest.mark.parametrize(
+    ("remove", "refit"),
+    [
+        *(("not applicable: was off already", f"not applicable: {words}") for words in ("left off", "painter has it")),
+        *(("not applicable: stayed on", f"not done: {words}") for words in ("left off for the painter", "still off")),
+        *(("not applicable: stayed on", f"not done: {words}") for words in ("not yet refitted", "will be put back")),
+        *(("", f"note: {words}") for words in ("still off", "left off for the painter", "not back on", "Off till May")),
+    ],
+)
+def test_a_panel_that_is_said_to_be_off_is_not_back_on(small: Small, remove: str, refit: str) -> None:
+    assert of_the_panel(small, remove, refit) != []
+
+
+@pytest.mark.parametrize("words", ["paint is coming off at the edge", "one screw on order", "left one is the new one"])
+def test_what_is_remarked_of_a_panel_that_is_back_on(small: Small, words: str) -> None:
+    assert of_the_panel(small, "", f"note: {words}") == []
+    assert of_the_panel(small, "not applicable: was off already", "") == []

@@ -1,6 +1,10 @@
 """What a page becomes when it is sealed: an inspection or work, its readings, and who did what."""
 
 import datetime as dt
+import re
+from dataclasses import replace
+
+import pytest
 
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing
@@ -8,6 +12,8 @@ from inspect_kit.inspection.sealing import record_of
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.text.record import read_record, write_record
+from inspect_kit.text.worksheet import KNOWN
 from tests.inspection.conftest import ALL, Small, filled, request_for, sheet_of, with_findings
 
 DAY = dt.date(2026, 5, 3)
@@ -95,3 +101,73 @@ def test_a_finding_from_before_is_cleared_or_put_off_and_not_both() -> None:
         assert sheet is not None
         gaps = [gap.text for gap in missing(request_for(small, sheet)) if gap.about == name]
         assert ("is cleared, and put off again by `fix`: which of the two?" in gaps) == bool(put_off), gaps
+
+
+# What stands in the record of a key that was written, or in the page before, where its words are others there.
+SAID = {
+    "found": ("F7 hairline", "hairline"),
+    "note": ("two nutplates stripped", "two nutplates stripped"),
+    "took": ("37 min", "37 min"),
+    "by": ("Bo Cleco", "by: Bo Cleco"),
+    "second look by": ("Bo Cleco", "second-look: Bo Cleco"),
+    "not applicable": ("none on this aircraft", "none on this aircraft"),
+    "not done": ("seen with a mirror", "seen with a mirror"),
+    "good until": ("2031-05-31", "2031-05-31"),
+    "paper": ("work order 118", "work order 118"),
+    "disturbed": ("flight-controls", "flight-controls"),
+    "used": ("3 oil filter", "3 oil filter"),
+    "repaired": ("cylinder 1", "repaired:\n      - cylinder 1"),
+    "recheck": ("in 55 h", "55 h"),
+    "cleared": ("2026-05-02 filed smooth", "filed smooth"),
+    "fix": ("by 2027-01-31", "2027-01-31"),
+    "may wait because": ("outer strands only", "outer strands only"),
+    "waiting": ("cable, ordered", "cable, ordered"),
+}
+STANDS = "2026-04-01-finding-aaaa#F1"
+PUT_OFF = "\n  - fix: by 2027-02-28\n  - may wait because: cosmetic only"
+# A box of each kind in each state, as it stands in a page that may be signed.
+BOXES = {
+    "a panel put back": ("- [x] refit `cowl`", ""),
+    "a panel that stayed on": ("- [ ] remove `cowl`", "\n  - not done: seen with a torch"),
+    "a check": ("- [x] `compression`", ""),
+    "a check above its second box": ("- [x] `stick-travel`", "\n\n- [x] `stick-travel` Full and free travel"),
+    "a check that is not there": ("- [ ] `stick-travel`", "\n  - not applicable: a yoke is fitted"),
+    "a finding put off again": (f"- [x] `{STANDS}`", PUT_OFF),
+    "a finding cleared": (f"- [x] `{STANDS}`", "\n  - cleared: 2026-05-02 replaced"),
+    "a finding left alone, closed": (f"- [ ] `{STANDS}`", ""),
+}
+
+
+def test_there_is_a_value_of_every_key() -> None:
+    assert {*SAID} == {*KNOWN} - {"again"}
+
+
+@pytest.mark.parametrize("kind", BOXES)
+@pytest.mark.parametrize("key", SAID)
+def test_whatever_stands_below_a_box_reaches_the_record_or_is_named(kind: str, key: str) -> None:
+    """What somebody wrote below the box of a panel or of a finding from before was sealed in no record."""
+    start, below = BOXES[kind]
+    book = with_findings({STANDS.removesuffix("#F1"): "at: stacks"} if "finding" in kind else {})
+    small = sheet_of(ALL, book=book)
+    text = filled(small.sheet).text
+    if "finding" in kind:
+        text = re.sub(rf"- \[[ x]\] `{STANDS}`", start, text) if STANDS in text else f"{text}\n{start} worn\n"
+    elif start not in text:
+        text = text.replace(start.replace("[ ]", "[x]"), start)
+        text = text.replace("- [x] refit `cowl`", "- [ ] refit `cowl`") if "stayed" in kind else text
+    (line,) = [each for each in text.splitlines() if each.startswith(start)]
+    pages = {}
+    for own in ("", f"\n  - {key}: {SAID[key][0]}"):
+        page = edit.opened(text.replace(line, f"{line}{own}{below}"), "records/open/page.md")
+        if page is None or page.faults:
+            assert own, (page and page.faults, text)
+            return
+        request = replace(request_for(small, page), closing="sold" if "closed" in kind else "")
+        gaps = [gap.text for gap in missing(request)]
+        pages[own] = gaps, write_record(record_of(request, name="2026-05-03-page", entered=DAY))
+    (before, plain), (gaps, record) = pages.values()
+    back, source = read_record(record, "records/2026/2026-05-03-page.yaml")
+    assert (back is None, source.problems) == (False, [])
+    assert write_record(back) == record
+    told = SAID[key][1]
+    assert gaps != before or record.count(told) > plain.count(told), (gaps, record)

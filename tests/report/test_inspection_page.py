@@ -10,8 +10,9 @@ import pytest
 from inspect_kit.due.answer import DueAt
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.logbook import Logbook, Validity, Verdict
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Seal
-from inspect_kit.report import entry_page, html, markdown, plain, records_page, report_page
+from inspect_kit.report import entry_page, history_of, html, markdown, plain, records_page, report_page
 from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Heading, Table
 from inspect_kit.report.words import summed
@@ -99,6 +100,29 @@ def test_second_looks_notes_parts_work_by_others_and_what_was_not_done() -> None
         *("b3 no envelope or gas bags", "Lower cowling; Tail fairing.", "Helpers Pip Ashtally"),
     ):
         assert piece in text
+
+
+def test_what_was_said_below_the_boxes_of_panels_and_of_findings_from_before() -> None:
+    """In the report, and in the history of the panel: a page alone held it."""
+    old = "2025-11-22-condition-aaaa#F1"
+    boxes = f"""boxes:
+  remove tail-fairing: {{answer: not done, reason: seen with a mirror}}
+  refit cowl-lower: {{answer: done, second-look: Pip Ashtally, notes: [two nutplates stripped]}}
+  refit cowl-lower 2: {{answer: done, took: 77 min}}
+  {old}: {{answer: done, notes: [rust has not grown]}}
+"""
+    name = f"records/2026/{NAME}.yaml"
+    book = logbook(RECORDS | {name: inspection("2026-11-21") + boxes})
+    text = words(asked(book))
+    for piece in (
+        *("refit Lower cowling Hazel Quillfeather Pip Ashtally", "refit Lower cowling: two nutplates stripped"),
+        *("remove Tail fairing not done seen with a mirror", f"({old}): rust has not grown"),
+    ):
+        assert piece in text
+    told = " ".join(event.what for event in history_of(book, "cowl-lower").events)
+    assert "refit Lower cowling: two nutplates stripped; second look by Pip Ashtally" in told
+    assert "mirror" not in told
+    assert [box.took for box in book.of_kind(PageRecord)[-1].boxes] == [None, None, 77, None]
 
 
 def test_what_was_done_is_told_in_words_that_a_buyer_can_read() -> None:

@@ -235,6 +235,20 @@ def test_the_statement_is_shown_in_full_before_it_is_signed(passed: bool) -> Non
     assert "only the aircraft that the holder built" in text
 
 
+def test_whoever_signs_is_shown_why_something_was_not_looked_at_and_why_it_may_wait() -> None:
+    """No list of words is sure of a reason: it is read by whoever signs it, before the name is typed."""
+    record = BOOK.record("2026-11-21-condition-bbbb")
+    assert isinstance(record, Inspection)
+    text = words(statement_page(record))
+    reasons = {each.reason for each in record.results if each.reason}
+    waits = {each.may_wait for each in record.findings if each.stands}
+    assert reasons
+    assert waits
+    for words_of_it in reasons | waits:
+        assert words_of_it in text
+    assert "Signed with it" not in words(statement_page(replace(record, results=(), findings=())))
+
+
 def test_the_statement_says_what_stays_open_from_before() -> None:
     """It said `Findings none` over an inspection with which three of the year before stayed open."""
     record = BOOK.record("2026-11-21-condition-bbbb")

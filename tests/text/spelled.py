@@ -567,6 +567,10 @@ results:
     paper: W/O 1
     disturbed: [last]
     notes: [cold]
+boxes:
+  refit first:
+    answer: done
+    notes: [stiff]
 readings: {first: {cylinder 1: 76 psi}}
 findings:
   F1:

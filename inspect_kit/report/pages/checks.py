@@ -7,7 +7,15 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, Row, table
-from inspect_kit.report.naming import check_of, check_title, listed, name_words, panel_name, panel_of_check
+from inspect_kit.report.naming import (
+    box_title,
+    check_of,
+    check_title,
+    listed,
+    name_words,
+    panel_name,
+    panel_of_check,
+)
 from inspect_kit.report.words import counted
 from inspect_kit.rules.coverage import COVERED, scope_coverage
 from inspect_kit.rules.profile import profile_of
@@ -31,7 +39,7 @@ def _done(asked: ReportFacts) -> Iterator[Block]:
     for result in done:
         panel = panel_of_check(asked.logbook, result.check)
         by_panel.setdefault(panel, []).append(_with_codes(asked, result.check))
-    took = sum(result.took or 0 for result in asked.page.results)
+    took = sum(result.took or 0 for result in (*asked.page.results, *asked.page.boxes))
     noted = f" Time noted on the page: {duration(took)}." if took else ""
     at = counted(len(by_panel), "panel or place", "panels and places")
     yield Paragraph(text=f"{counted(len(done), 'check')} done, at {at}.{noted}")
@@ -77,20 +85,20 @@ def _scope(asked: ReportFacts) -> Iterator[Block]:
 
 
 def _skipped(asked: ReportFacts) -> Iterator[Block]:
-    skipped = [result for result in asked.page.results if result.answer != DONE]
+    skipped = [result for result in (*asked.page.results, *asked.page.boxes) if result.answer != DONE]
     if skipped:
         yield Heading(text="Not applicable, not done", level=3)
-        rows = tuple(Row(cells=(check_title(asked.logbook, each.check), each.answer, each.reason)) for each in skipped)
+        rows = tuple(Row(cells=(box_title(asked.logbook, each.check), each.answer, each.reason)) for each in skipped)
         columns = (Column(name="check", wide=True), Column(name="answer"), Column(name="reason", wide=True))
         yield table(columns, rows)
 
 
 def _by_others(asked: ReportFacts) -> Iterator[Block]:
-    others = [result for result in asked.page.results if result.paper]
+    others = [result for result in (*asked.page.results, *asked.page.boxes) if result.paper]
     if others:
         yield Heading(text="Work by others", level=3)
         rows = tuple(
-            Row(cells=(check_title(asked.logbook, each.check), name_words(asked.logbook, each.by), each.paper))
+            Row(cells=(box_title(asked.logbook, each.check), name_words(asked.logbook, each.by), each.paper))
             for each in others
         )
         columns = (Column(name="check", wide=True), Column(name="by", wide=True), Column(name="paper", wide=True))
@@ -98,12 +106,12 @@ def _by_others(asked: ReportFacts) -> Iterator[Block]:
 
 
 def _second_looks(asked: ReportFacts) -> Iterator[Block]:
-    looked = [result for result in asked.page.results if result.second_look]
+    looked = [result for result in (*asked.page.results, *asked.page.boxes) if result.second_look]
     if looked:
         yield Heading(text="Second looks", level=3)
         signer = asked.record.by.name if asked.record.by else ""
         rows = tuple(
-            Row(cells=(check_title(asked.logbook, each.check), each.by or signer, each.second_look)) for each in looked
+            Row(cells=(box_title(asked.logbook, each.check), each.by or signer, each.second_look)) for each in looked
         )
         columns = (
             Column(name="check", wide=True),

@@ -8,7 +8,7 @@ from itertools import groupby
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Check
-from inspect_kit.model.finding import DONE, Finding
+from inspect_kit.model.finding import DONE, Finding, Result
 from inspect_kit.model.followed import followed
 from inspect_kit.model.kind import ID, IDS
 from inspect_kit.model.kinds import kind_of
@@ -19,12 +19,12 @@ from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.page_record import PageRecord, box_of
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import QUIET, Block, Column, Paragraph, Row, table
-from inspect_kit.report.naming import check_title, fix, panel_name, with_id
+from inspect_kit.report.naming import box_title, check_title, fix, panel_name, with_id
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.readings import as_read
@@ -275,9 +275,32 @@ def _page(
         return
     if words and len(here) > 1:
         yield words
+    for box in record.boxes:
+        if _is_box_of(logbook, box.check, kind, name) and (said := "; ".join(_boxed(box))):
+            yield f"{box_title(logbook, box.check)}: {said}"
     for finding in record.findings:
         if _concerns(logbook, finding, kind, name):
             yield _finding(record.name, finding, logbook)
+
+
+def _is_box_of(logbook: Logbook, box: str, kind: str, name: str) -> bool:
+    """Whether a box, by the name that a record gives it, is one of the id: its own, or of a finding there."""
+    verb, own = box_of(box)
+    if "#" in own:
+        finding = logbook.findings().get(own)
+        return finding is not None and _concerns(logbook, finding, kind, name)
+    return logbook.id_now(own) == name if verb else _is_here(logbook, logbook.id_now(own), kind, name)
+
+
+def _boxed(box: Result) -> Iterator[str]:
+    """What was said under a box."""
+    if box.answer != DONE:
+        yield f"{box.answer}: {box.reason}"
+    yield from box.notes
+    if box.by:
+        yield f"by {box.by}"
+    if box.second_look:
+        yield f"second look by {box.second_look}"
 
 
 def _only_names_checks(logbook: Logbook, record: PageRecord) -> bool:

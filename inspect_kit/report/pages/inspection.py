@@ -22,7 +22,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
-from inspect_kit.report.naming import check_of, check_title, panel_name, person_words
+from inspect_kit.report.naming import box_title, check_of, check_title, panel_name, person_words
 from inspect_kit.report.pages.checks import check_blocks
 from inspect_kit.report.pages.entry import entry_text
 from inspect_kit.report.pages.findings import findings_table, own_findings, standing_table, up_to
@@ -251,7 +251,8 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
     if record.parts:
         yield Heading(text="Parts and consumables used")
         yield Listing(items=summed(record.parts))
-    notes = [f"{check_title(logbook, each.check)}: {note}" for each in record.results for note in each.notes]
+    told = (*record.results, *record.boxes)
+    notes = [f"{box_title(logbook, each.check)}: {note}" for each in told for note in each.notes]
     if notes:
         yield Heading(text="Notes")
         yield Listing(items=tuple(notes))

@@ -1,6 +1,6 @@
 """What is shown before a signature: what is still missing, or what would be signed."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.inspection import Inspection
@@ -89,6 +89,18 @@ def _found(record: PageRecord, before: int) -> str:
     return f"{told}, {again} of them put off again" if again else told
 
 
+def _left(record: PageRecord) -> Iterator[str]:
+    """Why something was not looked at, and why something that was found may wait."""
+    why: dict[str, list[str]] = {}
+    for each in (*record.results, *record.boxes):
+        if each.answer != DONE and each.reason:
+            why.setdefault(f"{each.answer}: {each.reason}", []).append(each.check)
+    yield from (f"{', '.join(names)}: {reason}" for reason, names in why.items())
+    for finding in record.findings:
+        if finding.stands and finding.may_wait:
+            yield f"{finding.id}: {finding.text}; may wait because: {finding.may_wait}"
+
+
 def statement_page(record: PageRecord, reminder: str = "", *, open_before: int = 0) -> blocks.Page:
     """What would be sealed: the statement in full, who signs it, with what totals.
 
@@ -118,6 +130,9 @@ def statement_page(record: PageRecord, reminder: str = "", *, open_before: int =
     else:
         made += [Paragraph(text="The work on this page, as it is written there.", tone=STRONG)]
         made += [Paragraph(text=record.text)] if record.text else []
+    if left := tuple(_left(record)):
+        # What no list of words can judge: whoever signs reads it before the name is typed.
+        made += [Paragraph(text="Signed with it, in the words of the page:", tone=STRONG), Listing(items=left)]
     if reminder:
         made.append(Paragraph(text=reminder))
     made.append(Paragraph(text=DEFERRAL))
