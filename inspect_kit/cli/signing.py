@@ -52,6 +52,7 @@ from inspect_kit.inspection.sealing import far_used, marked_on, over_already, re
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.aircraft import Identity, Person
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
@@ -120,7 +121,9 @@ def _reasons_left(logbook: Logbook, record: PageRecord, on: dt.date) -> Iterator
     if not (isinstance(record, Inspection) and record.passed):
         return
     done = {logbook.checks[each.check].place for each in record.results if each.check in logbook.checks}
-    for stop in due_of(logbook, on, expect=False).stops:
+    # At the readings of the page: nobody else has written them down yet.
+    read = Hours(name=record.name, date=on, meters=record.meters, place=record.place)
+    for stop in due_of(logbook.with_records((*logbook.records, read)), on, expect=False).stops:
         if stop.kind in NOT_OF_THE_PAGE and stop.place not in done:
             yield stop.text
 

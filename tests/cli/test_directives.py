@@ -529,6 +529,18 @@ def test_a_directive_that_nobody_decided_for_the_part_that_is_fitted_is_a_reason
     assert undecided(run, wren) == [opened, brought]
 
 
+@pytest.mark.parametrize(("reading", "again"), [("23.9", True), ("24.1", False)])
+def test_a_directive_decided_on_the_day_of_a_swap_before_it(run: Run, wren: Path, reading: str, again: bool) -> None:
+    """By its reading it was decided before the part came in: for the old one, whose batch another one is not of."""
+    text = "kind: directive\ndate: 2026-11-20\nmeters: {{tach: {}}}\nnumber: AD-77\nissuer: x\nsubject: points\n"
+    text += "authority: airworthiness directive\non: magneto-left\napplies: {{no: of another batch}}\n"
+    entered(wren, "2026-11-20-ad", text.format(reading) + "by: Wilma Fieldfare\n")
+    swap = "kind: {}\ndate: 2026-11-20\nmeters: {{tach: 24.0}}\nposition: magneto-left\nserial: {}\nno change: same\n"
+    entered(wren, "2026-11-20-out", swap.format("removed", "M-31"))
+    entered(wren, "2026-11-20-put-in", swap.format("installed", "M-77") + "part: Whimbrel 4 left\n")
+    assert any("AD-77" in each for each in undecided(run, wren)) is again
+
+
 def test_what_is_written_while_a_question_stands_answers_it(
     run: Run, wren: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:

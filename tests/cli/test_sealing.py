@@ -212,6 +212,16 @@ class TestOnlyWhatCanStandIsSealed:
         told = " ".join((signed.out + signed.err).split())
         assert "!! Hose renewed (hose), which bars flight: 52 days past due (2026-10-01): a reason" in told
 
+    def test_a_reason_that_the_reading_of_the_page_makes_is_said(self, run: Run, hangar: Path, page: Page) -> None:
+        """On record the hours were not flown yet: it was past due the moment after the statement."""
+        hose = "- [ ] `hose` Hose renewed\n  - every: 30 h\n  - bars: flight\n"
+        change(hangar / "checklists/cabin/seats.md", "refit: 3 min\n---\n", f"refit: 3 min\n---\n{hose}")
+        change(hangar / "records/2026/2026-09-01-past.yaml", "  elt:", "  hose: {date: 2026-08-10, tach: 650}\n  elt:")
+        page("condition", "--only", "tach=430.5")
+        signed = sign(run, hangar, typed="no")
+        told = " ".join((signed.out + signed.err).split())
+        assert "!! Hose renewed (hose), which bars flight: 6.0 h past due: a reason" in told, told
+
     def test_parts_without_their_semicolon_and_a_digit_too_many(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)
         text = made.read_text(encoding="utf-8").replace("[ ]", "[x]")
