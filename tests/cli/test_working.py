@@ -199,7 +199,7 @@ class TestUsed:
         made = run(hangar, "work", "oil", *WHO, on="2026-11-20")
         assert (made.code, "was (--used)" in made.err, written(hangar).parts) == (0, True, ())
 
-    @pytest.mark.parametrize("used", ["6 l engine oil", "6 qt engin oil"])
+    @pytest.mark.parametrize("used", ["6 l engine oil", "6 qt engin oil", "6 qt oil", "oil"])
     def test_another_measure_or_a_slip_in_the_name_is_asked_back(self, used: str, run: Run, hangar: Path) -> None:
         slip = ("work", "oil", *WHO, "--used", used)
         refused(run, hangar, lambda: run(hangar, *slip, typed=("n",)), f"{used}, where 6 qt engine oil is planned.")
