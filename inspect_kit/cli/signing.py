@@ -44,6 +44,7 @@ from inspect_kit.due.answer import (
     STOP_OWED,
 )
 from inspect_kit.due.shelf import not_taken_off, shelf
+from inspect_kit.due.stops import passenger_seats
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
@@ -116,13 +117,21 @@ def _refuse_empty(logbook: Logbook, on: dt.date) -> None:
 
 
 def _reasons_left(logbook: Logbook, record: PageRecord, on: dt.date) -> Iterator[str]:
-    """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change."""
+    """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change; and
+    what bars passengers.
+    """
     if not (isinstance(record, Inspection) and record.passed):
         return
     done = {logbook.checks[each.check].place for each in record.results if each.check in logbook.checks}
-    for stop in due_of(logbook, on, expect=False).stops:
-        if stop.kind in NOT_OF_THE_PAGE and stop.place not in done:
-            yield stop.text
+    before = due_of(logbook, on, expect=False)
+    # What the page itself reads brings a life or a limit to its end; what it makes owed is told by its own words.
+    after = due_of(logbook.with_records((*logbook.records, record)), on, expect=False)
+    for kind, answer in ((STOP_OWED, before), *((each, after) for each in NOT_OF_THE_PAGE if each != STOP_OWED)):
+        for stop in answer.stops:
+            if stop.kind == kind and stop.place not in done:
+                yield f"{stop.text}: a reason on record not to fly"
+    for seats in passenger_seats(before.no_passengers):
+        yield f"{seats.check}, {seats.why}: passengers are barred"
 
 
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
@@ -228,7 +237,7 @@ def sign(
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
     for reason in _reasons_left(logbook, record, desk.on):
-        say(f"!! {reason}: a reason on record not to fly, and this signature leaves it so.", bold=True)
+        say(f"!! {reason}, and this signature leaves it so.", bold=True)
     if not (ink or ssh_key or close) and somebody():
         where = "Where it is signed in ink: logbook and page"
         place = Question(name="ink", words=where, read=parse_logbook_page, otherwise="later, with `signature`")
