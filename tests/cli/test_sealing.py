@@ -216,7 +216,8 @@ class TestOnlyWhatCanStandIsSealed:
         """The reasons were reckoned from the records before it: `due` told it the moment after the statement."""
         worn = "- [ ] `hose` Hose renewed\n  - every: 40 h\n  - bars: flight\n"
         change(hangar / "checklists/cabin/seats.md", "refit: 3 min\n---\n", f"refit: 3 min\n---\n{worn}")
-        change(hangar / "records/2026/2026-09-01-past.yaml", "  elt:", "  hose: {date: 2026-08-02, tach: 635.5}\n  elt:")
+        done = "  hose: {date: 2026-08-02, tach: 635.5}\n  elt:"
+        change(hangar / "records/2026/2026-09-01-past.yaml", "  elt:", done)
         undecided = "kind: change\ndate: 2026-09-20\nwhat: landing light\nanswer: not decided\nby: Ada Bellcrank\n"
         entered(hangar, "2026-09-20-light", undecided)
         page("condition", "--only", "tach=420.0")
