@@ -421,7 +421,8 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked, entry: _Entry) -> s
         if asked.fix and not cleared:
             after = edit.put_off(sheet, meant.name, asked.fix, asked.may_wait)
         save_asked(writer, desk, loaded, after, read)
-        told = "is cleared" if cleared else f"may wait {parse_fix(asked.fix)}"
+        fix = None if cleared else parse_fix(asked.fix)
+        told = "is cleared" if fix is None else f"is to be fixed {fix}" if fix.before_flight else f"may wait {fix}"
         return f"{meant.name} {told}, on {sheet.page.place.file}: {meant.finding.text}"
     if cleared is None:
         lines = _on_a_page(desk, logbook, meant, asked)
@@ -453,8 +454,11 @@ def _on_a_page(desk: Desk, logbook: Logbook, meant: Meant, asked: _Asked) -> str
     place = found.check and logbook.id_now(found.check)
     own = [each.id for each in logbook.checks.values() if found.panel and each.panel == logbook.id_now(found.panel)]
     check = place if place in logbook.checks else next(iter(own), "CHECK")
-    put_off = f'finding {meant.name} --fix "{asked.fix}" --reason "{asked.may_wait}"'
-    return "\n".join(f"  {desk.typed(line)}" for line in (f"start {check} --only", put_off, "sign --as NAME"))
+    sooner = parse_fix(asked.fix).before_flight
+    put_off = f'finding {meant.name} --fix "{asked.fix}"' + ("" if sooner else f' --reason "{asked.may_wait}"')
+    # What is open before flight is no work that was ended in order.
+    sign = f'sign --as NAME{" --closed --reason WHY" if sooner else ""}'
+    return "\n".join(f"  {desk.typed(line)}" for line in (f"start {check} --only", put_off, sign))
 
 
 def _place(desk: Desk, which: str, under: str, by: str) -> str:

@@ -336,7 +336,7 @@ def _say_unsigned(desk: Desk, name: str, record: PageRecord, *, passed: bool) ->
     alone = "It is a list of discrepancies, and counts for no inspection, signed or not; its signature is recorded"
     say(f"{'Sealed is not signed: record the signature' if passed else alone} with `{line}`.")
     if any(how.put_off for how in record.cleared.values()) and not isinstance(record, Inspection):
-        say("Until then what it puts off stands as it was found.")
+        say("Until then what it puts off stands as it was found, where that is sooner.")
 
 
 def _order_told(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequence[str]) -> Mapping[str, bool]:

@@ -3,6 +3,7 @@
 import datetime as dt
 import sys
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.due.answer import (
@@ -205,6 +206,10 @@ def _page(logbook: Logbook, page: Worksheet) -> Iterator[Stop]:
             if finding.before_flight:
                 text = f"to fix before flight: {finding.text} ({finding.id} on the open worksheet)"
                 yield Stop(kind=STOP_FINDING, text=text, place=finding.place)
+    for old, finding in _made_stricter(logbook, page):
+        if finding.before_flight and not old.before_flight:
+            text = f"to fix before flight: {finding.text} ({finding.id}, so on the open worksheet)"
+            yield Stop(kind=STOP_FINDING, text=text, place=finding.place)
     # All that is off of one page is one reason, each named: fourteen lines for one open job would bury the others.
     off = [
         (next(entry for entry in page.entries if entry.id == name), logbook.panels.get(logbook.id_now(name)))
@@ -215,10 +220,24 @@ def _page(logbook: Logbook, page: Worksheet) -> Iterator[Stop]:
     yield from _left(STOP_SETUP, "setup standing", "setups standing", standing)
 
 
+def _made_stricter(logbook: Logbook, page: Worksheet) -> Iterator[tuple[Finding, Finding]]:
+    """The findings from before that stand, and the same as a box of an open page has them, unless that is surely later.
+
+    A limit that is later counts when the page is signed; one that is sooner counts at once.
+    """
+    standing = logbook.standing()
+    for entry in page.entries:
+        old = standing.get(entry.id) if entry.is_standing and entry.cleared is None and entry.fix is not None else None
+        if old is not None and entry.fix is not None:
+            new = replace(old, id=entry.id, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
+            if not old.is_surely_before(new):
+                yield old, new
+
+
 def _late_on_page(chronicle: Chronicle, page: Worksheet, on: dt.date) -> Iterator[Stop]:
     """Findings on an open page past the limit that was given to them there: no record has them yet."""
     logbook = chronicle.logbook
-    for finding in page.findings:
+    for finding in (*page.findings, *(finding for _, finding in _made_stricter(logbook, page))):
         if not finding.stands or finding.before_flight:
             continue
         fix, passed = finding.fix, []
