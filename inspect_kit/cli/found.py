@@ -421,14 +421,10 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked, entry: _Entry) -> s
         if asked.fix and not cleared:
             after = edit.put_off(sheet, meant.name, asked.fix, asked.may_wait)
         save_asked(writer, desk, loaded, after, read)
-        told = "is cleared" if cleared else f"may wait {parse_fix(asked.fix)}"
+        fix = None if cleared else parse_fix(asked.fix)
+        told = "is cleared" if fix is None else f"is to be fixed {fix}" if fix.before_flight else f"may wait {fix}"
         return f"{meant.name} {told}, on {sheet.page.place.file}: {meant.finding.text}"
     if cleared is None:
-        if parse_fix(asked.fix).is_sooner(meant.finding.fix):
-            place = meant.finding.check or meant.finding.panel or ""
-            anew = " ".join(filter(None, ("finding", place, f'"{meant.finding.text}"')))
-            told = f"{meant.name} is to be fixed {logbook.fix_words(meant.finding.fix)}, and stays so"
-            raise Misused(f"{told}: write down anew what is worse now, it counts at once: {desk.typed(anew)}")
         lines = _on_a_page(desk, logbook, meant, asked)
         raise Misused(f"an inspector signs for what is put off again, on a worksheet: type in turn\n{lines}")
 
@@ -458,10 +454,10 @@ def _on_a_page(desk: Desk, logbook: Logbook, meant: Meant, asked: _Asked) -> str
     place = found.check and logbook.id_now(found.check)
     own = [each.id for each in logbook.checks.values() if found.panel and each.panel == logbook.id_now(found.panel)]
     check = place if place in logbook.checks else next(iter(own), "CHECK")
-    put_off = f'finding {meant.name} --fix "{asked.fix}" --reason "{asked.may_wait}"'
+    sooner = parse_fix(asked.fix).before_flight
+    put_off = f'finding {meant.name} --fix "{asked.fix}"' + ("" if sooner else f' --reason "{asked.may_wait}"')
     close = 'sign --as NAME --closed --reason "only the limit of a finding was moved"'
-    lines = (f"start {check} --only", put_off, close)
-    told = [f"  {desk.typed(line)}" for line in lines]
+    told = [f"  {desk.typed(line)}" for line in (f"start {check} --only", put_off, close)]
     return "\n".join([*told, f"Where it is looked at as well: `{desk.typed('walk')}`, and `sign` without --closed"])
 
 

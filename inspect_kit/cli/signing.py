@@ -44,6 +44,7 @@ from inspect_kit.due.answer import (
     STOP_OWED,
 )
 from inspect_kit.due.shelf import not_taken_off, shelf
+from inspect_kit.due.stops import passenger_seats
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
@@ -52,7 +53,6 @@ from inspect_kit.inspection.sealing import far_used, marked_on, over_already, re
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.aircraft import Identity, Person
-from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
@@ -117,15 +117,21 @@ def _refuse_empty(logbook: Logbook, on: dt.date) -> None:
 
 
 def _reasons_left(logbook: Logbook, record: PageRecord, on: dt.date) -> Iterator[str]:
-    """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change."""
+    """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change; and
+    what bars passengers.
+    """
     if not (isinstance(record, Inspection) and record.passed):
         return
     done = {logbook.checks[each.check].place for each in record.results if each.check in logbook.checks}
-    # At the readings of the page: nobody else has written them down yet.
-    read = Hours(name=record.name, date=on, meters=record.meters, place=record.place)
-    for stop in due_of(logbook.with_records((*logbook.records, read)), on, expect=False).stops:
-        if stop.kind in NOT_OF_THE_PAGE and stop.place not in done:
-            yield stop.text
+    before = due_of(logbook, on, expect=False)
+    # What the page itself reads brings a life or a limit to its end; what it makes owed is told by its own words.
+    after = due_of(logbook.with_records((*logbook.records, record)), on, expect=False)
+    for kind, answer in ((STOP_OWED, before), *((each, after) for each in NOT_OF_THE_PAGE if each != STOP_OWED)):
+        for stop in answer.stops:
+            if stop.kind == kind and stop.place not in done:
+                yield f"{stop.text}: a reason on record not to fly"
+    for seats in passenger_seats(before.no_passengers):
+        yield f"{seats.check}, {seats.why}: passengers are barred"
 
 
 def _left_open(logbook: Logbook, record: PageRecord) -> list[str]:
@@ -232,7 +238,7 @@ def sign(
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
     for reason in _reasons_left(logbook, record, desk.on):
-        say(f"!! {reason}: a reason on record not to fly, and this signature leaves it so.", bold=True)
+        say(f"!! {reason}, and this signature leaves it so.", bold=True)
     if not (ink or ssh_key or close) and somebody():
         where = "Where it is signed in ink: logbook and page"
         place = Question(name="ink", words=where, read=parse_logbook_page, otherwise="later, with `signature`")
@@ -331,7 +337,7 @@ def _say_unsigned(desk: Desk, name: str, record: PageRecord, *, passed: bool) ->
     alone = "It is a list of discrepancies, and counts for no inspection, signed or not; its signature is recorded"
     say(f"{'Sealed is not signed: record the signature' if passed else alone} with `{line}`.")
     if any(how.put_off for how in record.cleared.values()) and not isinstance(record, Inspection):
-        say("Until then what it puts off stands as it was found.")
+        say("Until then what it puts off stands as it was found, where that is sooner.")
 
 
 def _order_told(desk: Desk, logbook: Logbook, record: PageRecord, given: Sequence[str]) -> Mapping[str, bool]:

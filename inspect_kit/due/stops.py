@@ -201,9 +201,14 @@ def _findings(standing: Mapping[str, Finding]) -> Iterator[Stop]:
 
 def _page(logbook: Logbook, page: Worksheet) -> Iterator[Stop]:
     yield Stop(kind=STOP_PAGE, text=f"open worksheet: {page.name}, begun {page.begun}", place=page.place)
-    for finding in _on_page(logbook, page):
-        if finding.before_flight:
-            text = f"to fix before flight: {finding.text} ({finding.id} on the open worksheet)"
+    for entry in page.entries:
+        for finding in entry.findings:
+            if finding.before_flight:
+                text = f"to fix before flight: {finding.text} ({finding.id} on the open worksheet)"
+                yield Stop(kind=STOP_FINDING, text=text, place=finding.place)
+    for old, finding in _made_stricter(logbook, page):
+        if finding.before_flight and not old.before_flight:
+            text = f"to fix before flight: {finding.text} ({finding.id}, so on the open worksheet)"
             yield Stop(kind=STOP_FINDING, text=text, place=finding.place)
     # All that is off of one page is one reason, each named: fourteen lines for one open job would bury the others.
     off = [
@@ -215,20 +220,24 @@ def _page(logbook: Logbook, page: Worksheet) -> Iterator[Stop]:
     yield from _left(STOP_SETUP, "setup standing", "setups standing", standing)
 
 
-def _on_page(logbook: Logbook, page: Worksheet) -> Iterator[Finding]:
-    """What was found on an open page; and a finding from before to which it gives a limit that may be sooner."""
-    yield from page.findings
-    known = logbook.standing()
+def _made_stricter(logbook: Logbook, page: Worksheet) -> Iterator[tuple[Finding, Finding]]:
+    """The findings from before that stand, and the same as a box of an open page has them, unless that is surely later.
+
+    A limit that is later counts when the page is signed; one that is sooner counts at once.
+    """
+    standing = logbook.standing()
     for entry in page.entries:
-        old = known.get(entry.id) if entry.is_standing and entry.cleared is None else None
-        if old is not None and entry.fix is not None and entry.fix.is_sooner(old.fix):
-            yield replace(old, id=entry.id, fix=entry.fix, may_wait=entry.may_wait or old.may_wait, place=entry.place)
+        old = standing.get(entry.id) if entry.is_standing and entry.cleared is None and entry.fix is not None else None
+        if old is not None and entry.fix is not None:
+            new = replace(old, id=entry.id, fix=entry.fix, may_wait=entry.may_wait, place=entry.place)
+            if not old.is_surely_before(new):
+                yield old, new
 
 
 def _late_on_page(chronicle: Chronicle, page: Worksheet, on: dt.date) -> Iterator[Stop]:
     """Findings on an open page past the limit that was given to them there: no record has them yet."""
     logbook = chronicle.logbook
-    for finding in _on_page(logbook, page):
+    for finding in (*page.findings, *(finding for _, finding in _made_stricter(logbook, page))):
         if not finding.stands or finding.before_flight:
             continue
         fix, passed = finding.fix, []

@@ -184,7 +184,8 @@ def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
     if cleared is not None:
         told = f"{cleared.date} {cleared.text}"
         raise Misused(f"{finding} is cleared already: {told}. {COME_BACK}")
-    for key, value in (("fix", fix), ("may wait because", reason)):
+    # Before flight asks no reason, and an empty one would be begun and say nothing.
+    for key, value in (("fix", fix), *([("may wait because", reason)] if reason else ())):
         box = sheet.box(finding) if "#" in finding else box_of_finding(sheet, finding)
         assert box is not None
         if "#" in finding:

@@ -28,16 +28,15 @@ class Fix:
     def before_flight(self) -> bool:
         return self.by_date is None and self.by_total is None and self.at_inspection is None
 
-    def is_sooner(self, than: "Fix") -> bool:
-        """Whether this limit may come before another one: what counts otherwise cannot be told to come later."""
-        if self == than or than.before_flight:
-            return False
-        alike = (self.at_inspection, self.meter) == (than.at_inspection, than.meter)
-        if alike and self.by_date is not None and than.by_date is not None:
-            return self.by_date < than.by_date
-        if alike and self.by_total is not None and than.by_total is not None:
-            return self.by_total < than.by_total
-        return True
+    def is_surely_before(self, other: "Fix") -> bool:
+        """Whether it is no later than another, whatever is flown; a day and a total cannot be told apart."""
+        if self.before_flight or self == other:
+            return True
+        if self.by_date is not None and other.by_date is not None:
+            return self.by_date <= other.by_date
+        if self.by_total is not None and other.by_total is not None:
+            return self.meter == other.meter and self.by_total <= other.by_total
+        return False
 
     def __str__(self) -> str:
         if self.by_date is not None:
@@ -112,6 +111,11 @@ class Finding:
     def before_flight(self) -> bool:
         """Whether it stops the aircraft: no limit given, or a limit without a reason why it may wait."""
         return self.stands and (self.fix.before_flight or may_not_wait(self.may_wait))
+
+
+    def is_surely_before(self, other: "Finding") -> bool:
+        """Whether it has to be fixed no later than another."""
+        return self.before_flight or (not other.before_flight and self.fix.is_surely_before(other.fix))
 
 
 # In slots, as thousands of them are made of facts that were kept.

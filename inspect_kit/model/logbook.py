@@ -314,22 +314,29 @@ class Logbook:
         """
         if isinstance(record, Inspection) or not _how(record, reference).put_off:
             return False
+        new, old = self._carried(record, reference), self.findings().get(reference)
+        if new is not None and old is not None and new.is_surely_before(old):
+            # To have it fixed sooner nobody's certificate is asked.
+            return False
         by = record.by
         return by is None or not (by.kind and by.certificate) or not self.is_signed(record.name)
 
     def _carried_without_inspector(self) -> set[str]:
-        """The findings as which such a record would carry them: until it is signed they stand where they were found,
-        and besides where their new limit may be the sooner one.
-        """
-        known = self.findings()
-        found = set()
-        for record in self.of_kind(PageRecord):
-            for reference in record.clears:
-                carried = _how(record, reference).carried_as if self._off_without_inspector(record, reference) else ""
-                old, new = known.get(reference), known.get(f"{record.name}#{carried}")
-                if carried and not (old and new and new.fix.is_sooner(old.fix)):
-                    found.add(f"{record.name}#{carried}")
-        return found
+        """The findings as which such a record would carry them: until it is signed they stand where they were found."""
+        return {
+            f"{record.name}#{carried}"
+            for record in self.of_kind(PageRecord)
+            for reference in record.clears
+            if self._off_without_inspector(record, reference) and (carried := _how(record, reference).carried_as)
+            # Where nobody can tell which of the two is sooner both count.
+            if (old := self.findings().get(reference)) is None
+            or (new := self._carried(record, reference)) is None
+            or old.is_surely_before(new)
+        }
+
+    def _carried(self, record: PageRecord, reference: str) -> Finding | None:
+        """The finding of a record as which it carries one from before."""
+        return self.findings().get(f"{record.name}#{_how(record, reference).carried_as}")
 
     def puts_off_unsigned(self, record: Record) -> bool:
         """Whether a record puts a finding off and that does not count before it is signed."""

@@ -95,6 +95,37 @@ class TestWithoutAnId:
         assert (item["due"]["total"], item["state"]) == (800, "later")
         assert run(hangar, "verify").code == 0
 
+    @pytest.mark.parametrize(("fix", "why"), [("before flight", ""), ("by 2026-11-22", "watched"), ("by 656 h", "x y")])
+    def test_what_is_on_record_is_to_be_fixed_sooner(self, run: Run, hangar: Path, fix: str, why: str) -> None:
+        """It counts from when it is written: no signature is waited for, as for what is put off."""
+        put_off = ("finding", "stacks", "scratch", "--reason", "cosmetic", "--by", ADA, "--fix", "by 2027-06-30")
+        assert run(hangar, *put_off, on="2026-11-20").code == 0
+        assert run(hangar, "start", "stacks", "--only", "tach=402.0", "--by", ADA, on="2026-11-21").code == 0
+        reason = ("--reason", why) if why else ()
+        assert run(hangar, "finding", "F1", "--fix", fix, *reason, on="2026-11-21").code == 0
+        for close in ((), ("sign", "--as", ADA, "--closed", "--reason", "made sooner", "tach=402.0")):
+            if close:
+                done = run(hangar, *close, typed=(ADA,), on="2026-11-21")
+                assert done.code == 0, done
+            told = json.loads(run(hangar, "due", "--json", on="2026-11-24").out)
+            stops = [each["text"] for each in told["stops"] if "scratch" in each["text"]]
+            said = "to fix before flight: scratch" if fix == "before flight" else "past its limit: scratch"
+            assert [each.startswith(said) for each in stops] == [True], told["stops"]
+        assert run(hangar, "verify", on="2026-11-24").code == 0
+
+    def test_how_it_is_made_sooner_is_said_as_it_works(self, run: Run, hangar: Path) -> None:
+        put_off = ("finding", "stacks", "scratch", "--reason", "cosmetic", "--by", ADA, "--fix", "by 2027-06-30")
+        assert run(hangar, *put_off, on="2026-11-20").code == 0
+        told = run(hangar, "finding", "F1", "--fix", "before flight", on="2026-11-21")
+        lines = [line.strip().removeprefix("inspect-kit ") for line in told.err.splitlines()[1:]]
+        assert run(hangar, *shlex.split(lines[0]), "tach=402.0", "--by", ADA, on="2026-11-21").code == 0
+        done = run(hangar, *shlex.split(lines[1]), on="2026-11-21")
+        assert "is to be fixed before flight, on" in done.out, done
+        line = [{"NAME": ADA, "WHY": "made sooner"}.get(each, each) for each in shlex.split(lines[2])]
+        signed = run(hangar, *line, "tach=402.0", typed=(ADA,), on="2026-11-21")
+        assert signed.code == 0, signed
+        assert "to fix before flight: scratch" in run(hangar, "due", on="2026-11-21").out
+
     def test_its_place_is_given_later(self, run: Run, hangar: Path) -> None:
         record = Path(run(hangar, "finding", ROUGH, on="2026-11-20").out.splitlines()[0])
         before = (hangar / record).read_bytes()

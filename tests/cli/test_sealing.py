@@ -222,6 +222,20 @@ class TestOnlyWhatCanStandIsSealed:
         told = " ".join((signed.out + signed.err).split())
         assert "!! Hose renewed (hose), which bars flight: 6.0 h past due: a reason" in told, told
 
+    def test_a_reason_that_the_pages_own_reading_brings_about_is_said(self, run: Run, hangar: Path, page: Page) -> None:
+        """The reasons were reckoned from the records before it: `due` told it the moment after the statement."""
+        worn = "- [ ] `hose` Hose renewed\n  - every: 40 h\n  - bars: flight\n"
+        change(hangar / "checklists/cabin/seats.md", "refit: 3 min\n---\n", f"refit: 3 min\n---\n{worn}")
+        done = "  hose: {date: 2026-08-02, tach: 635.5}\n  elt:"
+        change(hangar / "records/2026/2026-09-01-past.yaml", "  elt:", done)
+        undecided = "kind: change\ndate: 2026-09-20\nwhat: landing light\nanswer: not decided\nby: Ada Bellcrank\n"
+        entered(hangar, "2026-09-20-light", undecided)
+        page("condition", "--only", "tach=420.0")
+        signed = sign(run, hangar, "tach=421.0", typed="no")
+        told = " ".join((signed.out + signed.err).split())
+        assert "!! Hose renewed (hose), which bars flight: 1.0 h past due: a reason on record not to fly" in told
+        assert "!! 2026-09-20-light, not decided whether minor or major: passengers are barred" in told
+
     def test_parts_without_their_semicolon_and_a_digit_too_many(self, run: Run, hangar: Path, page: Page) -> None:
         made = page("oil", "tach=400.0", filled=False)
         text = made.read_text(encoding="utf-8").replace("[ ]", "[x]")
