@@ -18,7 +18,7 @@ from inspect_kit.report.blocks import Heading, Table
 from inspect_kit.report.words import summed
 from inspect_kit.rules.cautions import met
 from tests.report.answers import due_answer, item
-from tests.report.small import RECORDS, inspection, logbook
+from tests.report.small import CHECKLISTS, RECORDS, inspection, logbook
 
 NAME = "2026-11-21-condition-bbbb"
 
@@ -123,6 +123,62 @@ def test_what_was_said_below_the_boxes_of_panels_and_of_findings_from_before() -
     assert "refit Lower cowling: two nutplates stripped; second look by Pip Ashtally" in told
     assert "mirror" not in told
     assert [box.took for box in book.of_kind(PageRecord)[-1].boxes] == [None, None, 77, None]
+
+
+RIGGED = CHECKLISTS | {
+    "checklists/tail/empennage.md": CHECKLISTS["checklists/tail/empennage.md"].replace(
+        "- every: 100 h\n", "- every: 100 h\n  - disturbs: flight-controls\n"
+    )
+}
+PILOT = "{name: Ada Quill, kind: private pilot, certificate: '1234567'}"
+
+
+@pytest.mark.parametrize(
+    ("answer", "told"),
+    [
+        ("required", "required before passengers are carried"),
+        ("{not needed: rigging board shows it}", "not needed: rigging board shows it"),
+        (
+            f"{{done: 2026-11-24, pilot: {PILOT}, words: hands off and straight}}",
+            "flown 2026-11-24 by Ada Quill, private pilot, number 1234567: hands off and straight",
+        ),
+    ],
+)
+def test_the_answer_to_the_flight_check_stands_in_report_entry_and_history(answer: str, told: str) -> None:
+    """Of a page, of work, and of a record of another kind: the record alone held it (14 CFR 91.407)."""
+    rows = f"flight-check: {answer}\n"
+    work = "format: 1\nkind: work\ndate: 2026-11-24\ntext: Greased.\ndid: [trim-grease]\n"
+    setting = (
+        "format: 1\nkind: setting\ndate: 2026-11-24\nsetting: rigging\nto: 2 deg\nbecause: heavy\nby: Pip Ashtally\n"
+    )
+    page = inspection("2026-11-21").replace("answer: not done, reason: no grease in the hangar", "answer: done")
+    for name, text in ((NAME, page), ("2026-11-24-grease", work), ("2026-11-24-rigging", setting)):
+        book = logbook(RECORDS | {f"records/2026/{name}.yaml": text + rows}, RIGGED)
+        assert told in words(asked(book, name)).replace("Required", "required").replace("Not n", "not n")
+        if name != "2026-11-24-rigging":
+            assert f"Flight check {told}." in " ".join(
+                plain.render(entry_page(asked(book, name)), 400).replace("│", " ").split()
+            )
+            events = [each.what for each in history_of(book, "trim-grease").events if each.record == name]
+            assert f"flight check {told}" in events
+            # Nothing of it concerns what was done elsewhere on the same page.
+            assert not any("flight check" in each.what for each in history_of(book, "oil-change").events)
+
+
+def test_a_flight_flown_later_stands_in_the_history_of_what_it_answers_for() -> None:
+    """Once, whether the flight names what it answers for or not; of a flight that was not asked for nothing is told."""
+    flown = f"flight-check: {{done: 2026-11-24, pilot: {PILOT}, words: straight"
+    greased = "format: 1\nkind: work\ndate: 2026-11-23\ntext: Greased.\ndid: [trim-grease]\nflight-check: required\n"
+    for of in ("}", ", of: [2026-11-23-grease]}"):
+        made = {
+            "records/2026/2026-11-23-grease.yaml": greased,
+            "records/2026/2026-11-24-flown.yaml": f"format: 1\nkind: work\ndate: 2026-11-24\ntext: F.\n{flown}{of}\n",
+            "records/2026/2026-11-25-flown.yaml": f"format: 1\nkind: work\ndate: 2026-11-25\ntext: F.\n{flown}}}\n",
+        }
+        book = logbook(RECORDS | made, RIGGED)
+        told = [each.record for each in history_of(book, "trim-grease").events if "flight check flown" in each.what]
+        assert told == ["2026-11-24-flown"]
+        assert not any("flight check" in each.what for each in history_of(book, "oil-change").events)
 
 
 def test_what_was_done_is_told_in_words_that_a_buyer_can_read() -> None:

@@ -18,7 +18,7 @@ from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote
 from inspect_kit.report.cells import checks_done
-from inspect_kit.report.naming import check_of, check_title, fix, name_words, person_words, where
+from inspect_kit.report.naming import check_of, check_title, fix, flight_check_words, name_words, person_words, where
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, part_names, sentence
 from inspect_kit.rules import missing_contents, profile_of
@@ -204,6 +204,8 @@ def _extras(record: PageRecord, logbook: Logbook) -> Iterator[str]:
         yield f"Parts: {'; '.join(parts)}."
     if record.next:
         yield f"Next: {', '.join(f'{check_title(logbook, name)} {date}' for name, date in record.next.items())}."
+    if told := flight_check_words(logbook.aircraft, record.flight_check):
+        yield f"Flight check {_within(told)}."
     if record.at:
         yield f"At: {record.at}."
     if record.paper:

@@ -20,11 +20,11 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord, box_of
-from inspect_kit.model.record import Record
+from inspect_kit.model.record import FLOWN, REQUIRED, Record
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import QUIET, Block, Column, Paragraph, Row, table
-from inspect_kit.report.naming import box_title, check_title, fix, panel_name, with_id
+from inspect_kit.report.naming import box_title, check_title, fix, flight_check_words, panel_name, with_id
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.readings import as_read
@@ -76,7 +76,7 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         return _is_here(logbook, check, kind, name)
 
     events: list[Event] = []
-    before = followed(logbook).before
+    before, moved, asking = followed(logbook).before, _moved(logbook, kind, name), set[str]()
     for record in sorted(logbook.records, key=lambda each: _order(each, before)):
         if isinstance(record, BroughtForward):
             events += _brought(logbook, record, kind, name)
@@ -91,6 +91,9 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
             stood = [check for check, of in chronicle(logbook).not_again if of == later.name]
             said = [*_page(logbook, page, kind, name, stood)]
             said += [f"on the page of an inspection that was not passed; told on {later.date}, when it was closed"]
+        said += _flight_check(logbook, record, asking, here=bool(said) and (page is None or record.name in moved))
+        if record.name in moved and not _answers(record):
+            asking.add(record.name)
         # Once for all that a record says here, right below it.
         said += [f"amended: {words}" for words in logbook.amendments(record.name, here)] if said else []
         for what in said:
@@ -116,6 +119,35 @@ def _became(logbook: Logbook, record: PageRecord) -> PageRecord | None:
     before = logbook.sealed_before()
     later = (each for each in logbook.of_kind(PageRecord) if record in before.get(each.name, ()))
     return next((each for each in later if not is_not_passed(each)), None)
+
+
+def _moved(logbook: Logbook, kind: str, name: str) -> set[str]:
+    """The records that disturbed or changed here what wants a flight check."""
+    done, found = chronicle(logbook), set[str]()
+    for thing in logbook.aircraft.flight_check_after:
+        moments = [*done.installed.get(thing, ())] if thing == name else []
+        for each in done.disturbed.get(thing, ()):
+            if thing == name or (each.by and (each.by == name or _is_here(logbook, each.by, kind, name))):
+                moments.append(each.moment)
+        found |= {moment.record for moment in moments}
+    return found
+
+
+def _answers(record: Record) -> bool:
+    """Whether a record says that it was flown, or why it need not be."""
+    return record.flight_check is not None and record.flight_check.word != REQUIRED
+
+
+def _flight_check(logbook: Logbook, record: Record, asking: set[str], *, here: bool) -> Iterator[str]:
+    """What a record says of the flight check, where it is one of these or answers for one that is `asking`."""
+    check = record.flight_check
+    if check is None:
+        return
+    answered = ({*asking} & {*check.of} if check.of else {*asking}) if _answers(record) else set()
+    if here or answered:
+        yield f"flight check {flight_check_words(logbook.aircraft, check)}"
+    if check.word == FLOWN and not check.failed:
+        asking -= answered
 
 
 def _withdrawn(logbook: Logbook, kind: str, name: str) -> Iterator[Event]:

@@ -22,7 +22,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
-from inspect_kit.report.naming import box_title, check_of, check_title, panel_name, person_words
+from inspect_kit.report.naming import box_title, check_of, check_title, flight_check_words, panel_name, person_words
 from inspect_kit.report.pages.checks import check_blocks
 from inspect_kit.report.pages.entry import entry_text
 from inspect_kit.report.pages.findings import findings_table, own_findings, standing_table, up_to
@@ -30,7 +30,7 @@ from inspect_kit.report.pages.identity import identity_table
 from inspect_kit.report.pages.next_due import next_due_table
 from inspect_kit.report.pages.readings import readings_table
 from inspect_kit.report.pages.trend import series_table
-from inspect_kit.report.words import summed
+from inspect_kit.report.words import sentence, summed
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES, UsualCaution, met
 
 CAUTIONED = "Cautions"
@@ -248,6 +248,9 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
     if record.disturbed:
         yield Heading(text="Disturbed")
         yield Listing(items=record.disturbed)
+    if flight := flight_check_words(logbook.aircraft, record.flight_check):
+        yield Heading(text="Flight check: 14 CFR 91.407")
+        yield Paragraph(text=sentence(flight), tone=STRONG)
     if record.parts:
         yield Heading(text="Parts and consumables used")
         yield Listing(items=summed(record.parts))
