@@ -58,6 +58,16 @@ def _as_before(key: str) -> Callable[[Facts, Logbook], str]:
     return usual
 
 
+def _decided_before(facts: Facts, logbook: Logbook) -> str:
+    """The decision on the same directive for the same product; for another one nobody has decided it yet."""
+    numbered = [each for each in logbook.of_kind(directive.Directive) if each.number == facts["number"]]
+    same = [each for each in numbered if logbook.id_now(each.on) == logbook.id_now(facts["on"])]
+    applies = newest_decision(same).applies if same else None
+    if applies is None:
+        return directive.NOT_DECIDED
+    return f"{applies.word}: {applies.reason}" if applies.reason else applies.word
+
+
 def _said_before(key: str) -> When:
     return lambda facts, logbook: bool(_as_before(key)(facts, logbook))
 
@@ -134,7 +144,7 @@ DIRECTIVE = Told(
             metavar="ANSWER",
             words="Does it apply: yes, `no: reason`, `not decided` or `reviewed, voluntary`",
             help="yes, `no: reason`, `not decided` or `reviewed, voluntary`.",
-            usual=lambda facts, logbook: directive.NOT_DECIDED,
+            usual=_decided_before,
             required=True,
         ),
         Ask(

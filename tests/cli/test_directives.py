@@ -673,3 +673,21 @@ def test_a_decision_that_says_that_there_was_none_is_none(run: Run, wren: Path, 
     words = f"no: {words}{more}"
     made = run(wren, *said, "--product", "propeller", "--applies", words, "--by", "Wilma Fieldfare", on="2026-11-24")
     assert made.code != 0 or any("AD-9" in each for each in undecided(run, wren)), made
+
+
+@pytest.mark.parametrize("applies", ["yes", "no: another hub", "reviewed, voluntary"])
+def test_what_was_decided_is_repeated_with_the_rest_on_its_product_alone(run: Run, wren: Path, applies: str) -> None:
+    """Enter took the decision back, and with it the check and how often."""
+    said = ("directive", "AD-9", "--issuer", "authority", "--subject", "hub", "--authority", "airworthiness directive")
+    more = ("--every", "100 h", "--check", "magneto-left-inspection", "--previously-complied", "no")
+    more = more if applies == "yes" else ()
+    by = ("--by", "Wilma Fieldfare")
+    made = run(wren, *said, "--product", "magneto-left", "--applies", applies, *more, *by, on="2026-11-23")
+    again = run(wren, "directive", "AD-9", "--method", "looked with a mirror", *by, on="2026-11-24")
+    other = run(wren, "directive", "AD-9", "--product", "propeller", *by, on="2026-11-24")
+    assert (made.code, again.code, other.code) == (0, 0, 0), (made, again, other)
+    told = [(wren / each.out.split()[0]).read_text(encoding="utf-8") for each in (made, again, other)]
+    decided = [text[text.index("applies:") :].splitlines()[0] for text in told]
+    assert decided[0] == decided[1]
+    assert ("every: 100 h" in told[1]) is bool(more)
+    assert decided[2] == "applies: not decided"
