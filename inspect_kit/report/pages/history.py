@@ -24,6 +24,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import QUIET, Block, Column, Paragraph, Row, table
+from inspect_kit.report.cells import flight_check_words
 from inspect_kit.report.naming import box_title, check_title, fix, panel_name, with_id
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
@@ -139,7 +140,9 @@ def _order(record: Record, before: Mapping[str, Collection[str]]) -> tuple[dt.da
 
 def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[str]:
     if isinstance(record, PageRecord):
-        yield from _page(logbook, record, kind, name)
+        yield from (told := [*_page(logbook, record, kind, name)])
+        if told and record.flight_check is not None:
+            yield flight_check_words(record.flight_check)
     if isinstance(record, FindingRecord) and _concerns(logbook, record.finding, kind, name):
         yield _finding(record.name, record.finding, logbook)
     if isinstance(record, Installed | Removed):
@@ -254,7 +257,8 @@ def _page(
         extra += [note for note in result.notes if note != words] if result is not None else []
         extra += [words] if words and len(here) == 1 else []
         title = check_title(logbook, each) if kind == CHECK else with_id(logbook, each)
-        yield f"done: {title}{by}{days}{'; ' + '; '.join(extra) if extra else ''}"
+        did = f", by {result.by}" if result is not None and result.by else by
+        yield f"done: {title}{did}{days}{'; ' + '; '.join(extra) if extra else ''}"
         days = ""
     if alone is not None:
         return

@@ -22,6 +22,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
+from inspect_kit.report.cells import flight_check_words, recheck_words
 from inspect_kit.report.naming import box_title, check_of, check_title, panel_name, person_words
 from inspect_kit.report.pages.checks import check_blocks
 from inspect_kit.report.pages.entry import entry_text
@@ -30,7 +31,7 @@ from inspect_kit.report.pages.identity import identity_table
 from inspect_kit.report.pages.next_due import next_due_table
 from inspect_kit.report.pages.readings import readings_table
 from inspect_kit.report.pages.trend import series_table
-from inspect_kit.report.words import summed
+from inspect_kit.report.words import sentence, summed
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES, UsualCaution, met
 
 CAUTIONED = "Cautions"
@@ -252,10 +253,17 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
         yield Heading(text="Parts and consumables used")
         yield Listing(items=summed(record.parts))
     told = (*record.results, *record.boxes)
-    notes = [f"{box_title(logbook, each.check)}: {note}" for each in told for note in each.notes]
+    notes = [
+        f"{box_title(logbook, each.check)}: {note}"
+        for each in told
+        for note in (*each.notes, *([f"look again in {recheck_words(each)}"] if each.recheck else []))
+    ]
     if notes:
         yield Heading(text="Notes")
         yield Listing(items=tuple(notes))
+    if record.flight_check is not None:
+        yield Heading(text="Flight check")
+        yield Paragraph(text=f"{sentence(flight_check_words(record.flight_check))}")
     yield from file_blocks(record)
 
 
