@@ -79,7 +79,8 @@ class Items:
         for check in self.book.logbook.checks.values():
             if gone(check.retired, self.now.day):
                 continue
-            if check.is_item or self._unmade(check):
+            # What a directive asks for now is due now, and not with the next inspection only.
+            if check.is_item or self._unmade(check) or check.id in self.directed:
                 yield self._check(check)
             elif check.id in self.book.left and (item := self._check(check)).owed:
                 yield item
@@ -115,7 +116,7 @@ class Items:
             found.not_known(f"no inspection is called `{name}`")
         lines = list(found.lines)
         directed = self.directed.get(check.id)
-        if directed is not None and directed.older is None and not found.unknown:
+        if directed is not None and directed.older is None and not found.unknown and found.points:
             # Never done, and its limits say when it is due for the first time.
             directed = None
         if directed is not None:

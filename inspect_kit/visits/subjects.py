@@ -55,6 +55,10 @@ def subjects(book: Chronicle, answer: DueAnswer, end: dt.date) -> tuple[Subject,
     if logbook.pending():
         # Of the readings of the records that are left open the list has the sooner.
         renewals = {name: _no_later(renewal, checks[name], answer) for name, renewal in renewals.items()}
+    # What a directive asks for now is due now, whatever its limits say, and whether it was ever done.
+    for name in (each for each, item in checks.items() if item.asked):
+        asks, points = f"{checks[name].asked} asks for it", _points(checks[name], answer)
+        renewals[name] = replace(renewals[name], now=points, at_once=asks, unplanned="")
     riders = {name for name in checks if _rides(logbook.checks[name]) and not renewals[name].at_once}
     with_host: dict[str, list[str]] = {}
     for rider in sorted(riders):
