@@ -62,8 +62,8 @@ def texts() -> dict[str, list[str]]:
 @pytest.mark.parametrize("struck", STRUCK)
 def test_no_word_that_is_struck(struck: str) -> None:
     said = [(name, text[:200]) for name, all_ in texts().items() for text in all_ if re.search(struck, text)]
-    # The rule that forbids the word in a statement has to name it.
-    assert [each for each in said if each != ("rules/entry.py", "airworthy")] == []
+    # The rule that forbids the word in a statement has to name it; what people write as a reason is judged, never said.
+    assert [each for each in said if each != ("rules/entry.py", "airworthy") and each[0] != "model/reason.py"] == []
 
 
 def test_the_scan_finds_what_it_looks_for() -> None:

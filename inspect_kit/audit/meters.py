@@ -3,6 +3,7 @@
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterator
 from decimal import Decimal
+from itertools import zip_longest
 
 from inspect_kit.audit.known import Known, each_fault, unknown_meter
 from inspect_kit.errors import Problem
@@ -102,21 +103,23 @@ def _halves(history: MeterHistory, unit: str) -> Iterator[Problem]:
 def _too_fast(history: MeterHistory, starts: set[str]) -> Iterator[Problem]:
     """Two readings of which the second is more hours on than there are in the days from the first, both included.
 
-    Against the slowest reading so far, total less 24 h for each day gone by: so one pass finds any pair.
+    Against the slowest reading so far, total less 24 h for each day gone by: so one pass finds any pair. Hours that no
+    meter counted lie between the last reading and the change: what the old meter read last is no start for them.
     """
     slowest: Point | None = None
     least = Decimal(0)
-    for point in history.points:
+    for point, after in zip_longest(history.points, history.points[1:]):
         behind = point.total - HOURS_OF_A_DAY * point.date.toordinal()
+        before_hours = after is not None and after.record == point.record and after.total > point.total
         if slowest is None or point.record in starts:
-            slowest, least = point, behind
+            slowest, least = (None, least) if before_hours else (point, behind)
         elif behind - least > HOURS_OF_A_DAY:
             days = (point.date - slowest.date).days + 1
             ran = f"{history.meter} runs {point.total - slowest.total} h in {days} {'day' if days == 1 else 'days'}"
             first = f"{slowest.reads} on {slowest.date} in {slowest.place}"
             yield Problem(point.place, f"{ran}, more than the clock holds: {first}, {point.reads} here")
             slowest, least = point, behind
-        elif behind <= least:
+        elif behind <= least and not before_hours:
             slowest, least = point, behind
 
 

@@ -132,7 +132,8 @@ def settings(names: Known) -> Iterator[Problem]:
     """What was set under a name that is a slip of one after which a flight check is asked: nobody would be asked."""
     after = names.aircraft.flight_check_after
     for record in names.logbook.of_kind(Setting):
-        meant = slip_of(record.setting, after) or _short_of(record.setting, after)
+        of_it = f"{names.logbook.id_now(record.on)}-{record.setting}"
+        meant = of_it if of_it in after else slip_of(record.setting, after) or _short_of(record.setting, after)
         if record.setting not in after and meant:
             told = f"`{record.setting}` is not `{meant}`, after which a flight check is asked for"
             cure = f"write that, or name this one too under `flight-check-after` in {names.aircraft.place.file}"

@@ -1,8 +1,8 @@
 """Two records of one day that say two things where only the newest would count, or one thing where each counts: nobody
 knows which of them holds."""
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
-from dataclasses import fields
+from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
+from dataclasses import fields, is_dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -87,6 +87,7 @@ ADDED_UP: dict[type[Record], Callable[[Any], object]] = {
 }
 # What sets a file apart, not what it says.
 APART = ("name", "place", "lines", "entered", "after", "files", "seal")
+WHERE = ("place", "lines")
 
 
 def told_twice(names: Known) -> Iterator[Problem]:
@@ -115,11 +116,20 @@ def came_after(names: Known) -> Iterator[Problem]:
 
 
 def _plain(record: Record) -> tuple[object, ...]:
-    return (type(record), *(getattr(record, each.name) for each in fields(record) if each.name not in APART))
+    return (type(record), *(_told(getattr(record, each.name)) for each in fields(record) if each.name not in APART))
 
 
 def _said(record: Record) -> list[object]:
-    return [getattr(record, key.attribute) for key in kind_of(record).keys]
+    return [_told(getattr(record, key.attribute)) for key in kind_of(record).keys]
+
+
+def _told(value: object) -> object:
+    """What a value says, without where it stands: a person, a result and a reading know the line of their file."""
+    if is_dataclass(value) and not isinstance(value, type):
+        return (type(value), *(_told(getattr(value, each.name)) for each in fields(value) if each.name not in WHERE))
+    if isinstance(value, Mapping):
+        return {key: _told(each) for key, each in value.items()}
+    return tuple(map(_told, value)) if isinstance(value, tuple) else value
 
 
 def _ordered(settings: Sequence[Setting]) -> Iterator[str]:

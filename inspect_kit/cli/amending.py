@@ -41,6 +41,9 @@ from inspect_kit.model.record import Field, Record
 from inspect_kit.noun import dataclass
 from inspect_kit.text.fields import Writable
 
+# How the field of a reading begins, as it is typed.
+READS = "reads."
+
 
 class Overtaken(Exception):
     """Somebody wrote since the store was read; nothing was written."""
@@ -183,7 +186,7 @@ def _enter(
         told = ", ".join(asked.words or asked.follows)
         raise Misused(f"{name} says so already: {told}; give what it should say instead")
     answered.update(_findings(before, book, name, answered))
-    alike = _of_the_same_part(before, asked.record, book)
+    alike = [*_of_the_same_part(before, asked.record, book), *_of_the_same_page(before, asked.record, book)]
     raised = [("amendment", partial(asked.alike, other=other, field=field)) for other, field in alike]
     raised += [(f"finding-{check}", partial(asked.finding, check=check, what=what)) for check, what in answered.items()]
 
@@ -206,11 +209,16 @@ def _say_changes(desk: Desk, book: Logbook, record: Record, stem: str, alike: Se
     for told in (*changes, *_left_as_reckoned(book, record.name)):
         say(f"  {told}")
     for other, field in alike:
-        say(f"  and in {other.name}, which named the same part: {field}")
+        same = "has the same reading of the same page" if field.startswith(READS) else "named the same part"
+        say(f"  and in {other.name}, which {same}: {field}")
     if any(change.pending for change in changes):
+        # Whoever said so signs it, where they may: then nobody need be named.
+        written = {each.name: book.as_written(each) for each in book.records}
+        _, fault = store.signer_of(None, written[stem], written, book.aircraft, desk.on)
+        as_whom = " --as NAME" if fault is not None else ""
         say(
             "Of a sealed record it counts fully once it is signed: "
-            f"{desk.typed(f'signature {stem} --ink REFERENCE --as NAME')}. "
+            f"{desk.typed(f'signature {stem} --ink REFERENCE{as_whom}')}. "
             "Until then whichever makes an item due sooner counts."
         )
 
@@ -254,6 +262,25 @@ def _of_the_same_part(logbook: Logbook, record: Record, book: Logbook) -> list[t
             for field, part in _parts(other)
             if part.serial == change.old and may_be_one_part(name, part.part)
         ]
+    return found
+
+
+def _of_the_same_page(logbook: Logbook, record: Record, book: Logbook) -> list[tuple[Record, str]]:
+    """The other records as which one page was sealed that have a reading which is put right in this one, with what they
+    are to say: it was taken once, and two values of it would be a trend that never was.
+    """
+    changes = book.amended[record.name].changes if record.name in book.amended else ()
+    before = logbook.sealed_before()
+    found: list[tuple[Record, str]] = []
+    for other in logbook.of_kind(PageRecord):
+        if record not in before.get(other.name, ()) and other not in before.get(record.name, ()):
+            continue
+        for change in changes:
+            if not isinstance(change.old, Reading) or not isinstance(change.new, Reading):
+                continue
+            was = (logbook.id_now(change.old.check), change.old.label, change.old.bare)
+            if was in ((logbook.id_now(each.check), each.label, each.bare) for each in other.readings):
+                found.append((other, f"{READS}{change.old.check}.{was[1]}={change.new.last}"))
     return found
 
 

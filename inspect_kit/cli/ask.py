@@ -316,19 +316,22 @@ def status(desk: Desk, target: Path | None, force: bool, everything: bool, as_js
 def history(desk: Desk, name: str, everything: bool, target: Path | None, force: bool, as_json: bool) -> int:
     """Everything done to a panel, check or position, newest first.
 
+    Of an inspection each that was signed or brought forward.
+
     \b
     history oil-change
+    history condition
     history magneto-left
     """
-    from inspect_kit.cli.called import CHECK, PANEL, POSITION, id_meant
+    from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, POSITION, id_meant
     from inspect_kit.text.grammar import did_you_mean
 
     logbook = desk.logbook()
-    current = id_meant(logbook, name, PANEL, CHECK, POSITION)
-    known = [*logbook.panels, *logbook.checks, *logbook.aircraft.positions]
+    current = id_meant(logbook, name, PANEL, CHECK, POSITION, INSPECTION)
+    known = [*logbook.panels, *logbook.checks, *logbook.aircraft.positions, *logbook.aircraft.inspections]
     if current not in known:
         near = did_you_mean(name, known) or _look_for(logbook, name)
-        raise Misused(f"no panel, check or position is called `{name}`{near}")
+        raise Misused(f"no panel, check, position or inspection is called `{name}`{near}")
     answer = reports.history_of(logbook, current)
     if as_json:
         print_json(reports.history_json(answer))

@@ -13,7 +13,7 @@ from functools import partial
 from inspect_kit.audit.past import too_long_before
 from inspect_kit.cli.kept_answers import OPEN, SAME, STOP, Answers, Back, Ended, Reads, optional, said
 from inspect_kit.cli.past_asked import NONE, PastAnswers, read_yes_or_no, total_today
-from inspect_kit.cli.said import BACK, NO, confirmed, say
+from inspect_kit.cli.said import BACK, NO, confirmed, say, somebody
 from inspect_kit.due import unusual_since
 from inspect_kit.errors import Misused
 from inspect_kit.model.aircraft import kind_named
@@ -100,7 +100,8 @@ METERS = (
 )
 IGNITION = (
     "  With an electronic ignition in the place of a magneto: no. It is a position of its own, such as "
-    "`ignition-right: {on: engine}` under `positions` of records/aircraft.yaml; `install` says what is fitted there."
+    "`ignition-right: {on: engine}` under `positions` of records/aircraft.yaml; `install` says what is fitted there; "
+    "of one that has been there before today, a line under `fitted` of what is brought forward."
 )
 # What holds for every question.
 RULES = (
@@ -126,9 +127,10 @@ def interview(
     """Ask whatever was neither given nor kept; Misused for what cannot be, and where a needed answer is missing.
 
     `read` gives the checks as the answers so far make them.
-    Where everything that is needed was given, nobody may be there to ask: then nothing more is asked.
+    Where everything that is needed was given, and nobody is there to ask, nothing more is asked.
     """
     talking = bool(answers.order) or any(given.get(key) is None and key not in LEFT_OUT for key, *_ in QUESTIONS)
+    talking = talking or somebody()
     if answers.order:
         _say(f"{answers.many}; it goes on there.")
     if talking:

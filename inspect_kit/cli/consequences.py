@@ -5,7 +5,8 @@ from pathlib import Path
 
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.said import PRESSES, say
-from inspect_kit.due import DueAnswer, due
+from inspect_kit.due import DueAnswer, all_fittings, chronicle, due
+from inspect_kit.due.sequences import too_early
 from inspect_kit.model.checklist import SETUP, title
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.inspection import Inspection
@@ -32,6 +33,8 @@ def tell_consequences(desk: Desk) -> None:
         if (name := reference.partition("#")[0]) in names and not isinstance(logbook.record(name), Inspection):
             mark = f"{PRESSES} " if finding.before_flight else ""
             say(f"{mark}{reference} stands, to fix {finding.fix}: {finding.text}")
+    for sentence in _too_early(logbook, names):
+        say(sentence)
     out = {logbook.id_now(each.position) for each in logbook.of_kind(Removed) if each.name in names}
     made = made_owed(logbook, names)
     if not made and not out:
@@ -57,17 +60,34 @@ def tell_consequences(desk: Desk) -> None:
         say(f"They stand on the open page, to be done there: {desk.typed('walk')}")
     elif now:
         said = {*now}
-        while more := [*_by_these(logbook, now)]:
-            now += more
         # What was owed before and comes before an engine run of these: typed without it the line would be asked back.
         before = [item.check for item in answer.items if item.owed and item.check in logbook.checks]
-        firsts = out_of_order(logbook.checks, logbook.panels, now, before)
-        now += dict.fromkeys(each.before for each in firsts if each.before not in now)
+        more = [""]
+        while more:
+            more = [*_by_these(logbook, now)]
+            if not more:
+                firsts = out_of_order(logbook.checks, logbook.panels, now, before)
+                more = [*dict.fromkeys(each.before for each in firsts if each.before not in now)]
+            now += more
         now = [*in_order(logbook.checks, logbook.panels, now), *_clock_then(logbook, names)]
         if with_it := [with_id(logbook, name) for name in now if name in logbook.checks and name not in said]:
             say(f"With it goes what is owed by that again, or comes before an engine runs: {joined(with_it)}.")
         line = desk.typed(f"work {' '.join(now)} --in-order")
         say(f"When that is done: {line}")
+
+
+def _too_early(logbook: Logbook, names: Sequence[str]) -> Iterator[str]:
+    """What was done too early to answer what `first` asks for: it is due as it was."""
+    book = chronicle(logbook)
+    for name in names:
+        for check in book.sequences.get(name, ()):
+            if check not in logbook.checks or not logbook.checks[check].first:
+                continue
+            found = too_early(logbook.checks[check], book, all_fittings(book), name)
+            if found is not None:
+                entry, start = found
+                told = f"was done too early to answer the {entry} {start.words} of {start.moment.date}"
+                yield f"{with_id(logbook, check)} {told}: it is due as it was."
 
 
 def _by_these(logbook: Logbook, names: Sequence[str]) -> Iterator[str]:

@@ -4,10 +4,10 @@ ANSWER = "required" | "not needed: " WHAT SHOWS IT | "done", by the pilot who fl
 """
 
 import datetime as dt
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import replace
 
-from inspect_kit.cli.people_named import who_did
+from inspect_kit.cli.people_named import person, who_did, whole_name
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.errors import Misused, Place
 from inspect_kit.model.aircraft import Person
@@ -50,8 +50,33 @@ def who_flew(logbook: Logbook, answer: FlightAnswer | None, words: str) -> Quest
     """The question for a person: where they flew the check as well, only who may fly it is offered and taken."""
     if answer is None or not answer.flown:
         return who_did(logbook, words)
-    asked = who_did(logbook, f"{words} and flew it, {PILOTS}", may=_may_fly, wanted=PILOTS)
-    return replace(asked, required=True)
+    return by_pilot(logbook, f"{words} and flew it, {PILOTS}", _may_fly, PILOTS)
+
+
+def by_pilot(logbook: Logbook, words: str, may: Callable[[Person], bool], wanted: str) -> Question:
+    """The question for a person who `may`, with the pilot's certificate that they have on record where they may not by
+    that of aircraft.yaml, which has room for one: it need be told whole only once.
+    """
+    asked = who_did(logbook, words, may=lambda who: may(_as_pilot(logbook, who)), wanted=wanted)
+
+    def read(typed: str) -> str:
+        told: str = asked.read(typed)
+        who = person(logbook, told)
+        return told if who is None or may(who) else whole_name(_as_pilot(logbook, who))
+
+    return replace(asked, read=read, required=True)
+
+
+def _as_pilot(logbook: Logbook, who: Person) -> Person:
+    """The same person with the last pilot's certificate on record; as they are where there is none."""
+    if is_pilot(who.kind):
+        return who
+    for record in reversed(logbook.records):
+        flown = record.flight_check.pilot if record.flight_check is not None else None
+        for each in (record.by, flown):
+            if each is not None and _may_fly(each) and logbook.aircraft.same_person(each.name, who.name):
+                return Person(name=who.name, kind=each.kind, certificate=each.certificate)
+    return who
 
 
 def _may_fly(who: Person) -> bool:

@@ -79,7 +79,7 @@ def finding(
     """Raise a finding, clear it, or put it off.
 
     A finding on an open page is put off there. One on record is put off on a page that an inspector signs: start a
-    worksheet of its check, put it off there, sign.
+    worksheet of its check, put it off there, and close it, or do the check, and sign.
 
     \b
     finding exhaust-stacks "crack, 8 mm, at the number 3 weld"
@@ -121,7 +121,7 @@ def finding(
             asked = replace(asked, cleared=Cleared(date=on, text=cleared, by=by), reads=wants)
         if under:
             who = say_who(desk.logbook(), by)
-            say(_place(desk, where, under, who))
+            say(_place(desk, where, under, who, page))
         entry = _Entry(by=by, at=at, paper=paper, text=text, meters=meters)
         if cleared or fix:
             say(_written(desk, lambda writer: _settle(desk, writer, asked, entry), entry, limit, sure))
@@ -346,35 +346,52 @@ class _Asked:
 def _meant(logbook: Logbook, which: str, page: str) -> Iterator[Meant]:
     """What a name may mean: F1 of every open page, and each open RECORD#F1, on its page if it has a box there.
 
-    As everywhere a part of the record's name will do.
+    As everywhere a part of the record's name will do. One that has a box on several pages is told apart by its page.
     """
-    pages = [each for each in logbook.pages if not page or each.name == page.rsplit("/", 1)[-1].removesuffix(".md")]
+    pages = _pages_named(logbook, page)
     part, _, asked = which.rpartition("#")
+    on_page, _, of_record = part.partition("#")
     for each in pages:
         own = {found.id: found for entry in each.entries for found in entry.findings}
         if asked in own and (part in ("", each.name) or is_part(part, each.name)):
             yield Meant(name=asked, page=each.name, finding=own[asked])
     for reference, standing in logbook.standing().items():
         record, _, short = reference.partition("#")
-        if asked != short or (part not in ("", record) and not is_part(part, record)):
+        if asked != short:
             continue
         boxes = [each.name for each in pages if any(entry.id == reference for entry in each.entries)]
-        for name in boxes or ([] if page else [""]):
-            yield Meant(name=reference, page=name, finding=standing)
+        if on_page in boxes and (of_record in ("", record) or is_part(of_record, record)):
+            yield Meant(name=reference, page=on_page, finding=standing)
+        elif part in ("", record) or is_part(part, record):
+            for name in boxes or ([] if page else [""]):
+                yield Meant(name=reference, page=name, finding=standing)
+
+
+def _pages_named(logbook: Logbook, page: str) -> list[Worksheet]:
+    """The open pages, or of these the one that is named by its file, or by a part of it that no other one has."""
+    stem = page.rsplit("/", 1)[-1].removesuffix(".md")
+    whole = [each for each in logbook.pages if each.name == stem]
+    alike = [each for each in logbook.pages if stem in each.name]
+    return alike if not page else whole or (alike if len(alike) == 1 else [])
 
 
 def _the_one(logbook: Logbook, which: str, page: str) -> Meant:
     """The finding that is meant; Misused where none is open, with what became of it, or where several are."""
     found = list(_meant(logbook, which, page))
     # On a page that is named F1 is what was found there; what is from before has its whole name there too.
-    own = [each for each in found if "#" not in each.name] if page else []
+    on_page = page or any(each.name == which.partition("#")[0] for each in logbook.pages)
+    own = [each for each in found if "#" not in each.name] if on_page else []
     found = own or found
     # What was cleared on its page is meant where nothing else is: whoever clears it again is told.
     found = [each for each in found if each.finding.cleared is None] or found
     if len(found) == 1:
         return found[0]
     if found:
-        listed = "".join(f"\n  {each}" for each in found)
+        names = [each.name for each in found]
+        twice = {each for each in names if "#" in each and names.count(each) > 1}
+        lines = (f"{each.finding.text} (name it {each.name} --page {each.page})" if each.name in twice else f"{each}"
+                 for each in found)  # fmt: skip
+        listed = "".join(f"\n  {each}" for each in lines)
         raise Misused(f"{which} may be one of {len(found)}, name one:{listed}")
     known = [each for each in logbook.findings() if which in (each, each.rpartition("#")[2])]
     told = "; ".join(f"{each} was cleared: {_how_cleared(logbook, each)}" for each in known)
@@ -449,23 +466,23 @@ def _settle(desk: Desk, writer: store.Writer, asked: _Asked, entry: _Entry) -> s
 
 
 def _on_a_page(desk: Desk, logbook: Logbook, meant: Meant, asked: _Asked) -> str:
-    """The lines by which a finding on record is put off, on a page of its check."""
+    """The lines by which a finding on record is put off, on a page of its check on which nothing else is done."""
     found = meant.finding
     place = found.check and logbook.id_now(found.check)
     own = [each.id for each in logbook.checks.values() if found.panel and each.panel == logbook.id_now(found.panel)]
     check = place if place in logbook.checks else next(iter(own), "CHECK")
     sooner = parse_fix(asked.fix).before_flight
     put_off = f'finding {meant.name} --fix "{asked.fix}"' + ("" if sooner else f' --reason "{asked.may_wait}"')
-    # What is open before flight is no work that was ended in order.
-    sign = f'sign --as NAME{" --closed --reason WHY" if sooner else ""}'
-    return "\n".join(f"  {desk.typed(line)}" for line in (f"start {check} --only", put_off, sign))
+    close = 'sign --as NAME --closed --reason "only the limit of a finding was moved"'
+    told = [f"  {desk.typed(line)}" for line in (f"start {check} --only", put_off, close)]
+    return "\n".join([*told, f"Where it is looked at as well: `{desk.typed('walk')}`, and `sign` without --closed"])
 
 
-def _place(desk: Desk, which: str, under: str, by: str) -> str:
+def _place(desk: Desk, which: str, under: str, by: str, page: str) -> str:
     """The place of a finding that was written down without one, by an amendment."""
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
-        meant = _the_one(logbook, which, "")
+        meant = _the_one(logbook, which, page)
         name = id_meant(logbook, under, CHECK, PANEL)
         if name not in logbook.checks and name not in logbook.panels:
             names = [*logbook.checks, *logbook.panels]

@@ -50,6 +50,8 @@ from inspect_kit.text.record import write_record
 
 # What a meter change that stands beside a table says of itself, so that it is missed there.
 FROM = "`meter-changed` in {}"
+# Where no row says it.
+METER_CHANGED = "meter-changed: [{date: DATE, meter: METER, old: READING, new: READING}]"
 # Of the words of a row so many stand in the name of its record.
 SHOWN = 40
 
@@ -103,7 +105,7 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
             found = past.entries_of(table, columns, file.name, desk.today)
     asked = _Asked(desk=desk, columns=columns, found=found, file=file.name, lines=lines, beside=beside)
     loaded, matched, records = asked.records()
-    tell_import(found, matched, records, beside.name)
+    tell_import(found, matched, records, beside.name, logbook.id_now)
     kept = logbook.of_kind(PaperEntry)
     tell_otherwise(past.entered_otherwise(matched.before, kept, _written_by(logbook), logbook.id_now), beside.name)
     for change, record in _changed_otherwise(logbook, columns):
@@ -172,7 +174,8 @@ class _Asked:
         if len(faults) > len(falls) > 0:
             more = counted(len(faults) - len(falls), "contradiction")
             say(f"{more} besides may come of that, and what is left is told when that is settled.", err=True)
-        raise Misused("\n".join(("nothing was written:", *self._what_to_do(loaded.logbook, records, falls, faults))))
+        ways = "\n".join(self._what_to_do(loaded.logbook, records, falls, faults))
+        raise Misused(f"nothing was written. Do what holds of these, and give the same command again:\n{ways}")
 
     def _what_to_do(
         self, logbook: Logbook, records: Sequence[Record], falls: Sequence[Problem], faults: Sequence[Problem]
@@ -181,7 +184,7 @@ class _Asked:
         beside = self.beside.name
         if falls:
             yield f"- if a meter was changed, write into {beside}, with its day and what both read then:"
-            yield f"  {self._meter_changed(logbook, records, falls)}"
+            yield f"  {self._meter_changed(logbook, records, falls) or METER_CHANGED}"
         elif past_ones := [*_amending(logbook, faults)]:
             yield "- where the table is right, amend what was brought forward:"
             yield from (f"  inspect-kit {line}" for line in past_ones)
@@ -198,11 +201,14 @@ class _Asked:
         read = {str(each.place): each for each in (*logbook.records, *records)}
         said = [(each.date, each.meter, each.old, each.new) for each in self.columns.meter_changed]
         for fault in falls:
-            if fault.fallen is not None and {str(fault.place), str(fault.fallen.earlier)} <= read.keys():
-                meter, now = fault.fallen.meter, read[str(fault.place)]
-                said.append((now.date, meter, read[str(fault.fallen.earlier)].meters[meter], now.meters[meter]))
+            falls_at, falls_from = fault.place, fault.fallen.earlier if fault.fallen else fault.place
+            now, before = read.get(str(falls_at)), read.get(str(falls_from))
+            meter = fault.fallen.meter if fault.fallen else ""
+            # What was brought forward, and a change of a meter, say what it read in words of their own.
+            if now is not None and before is not None and meter in now.meters and meter in before.meters:
+                said.append((now.date, meter, before.meters[meter], now.meters[meter]))
         told = ", ".join(f"{{date: {day}, meter: {meter}, old: {old}, new: {new}}}" for day, meter, old, new in said)
-        return f"meter-changed: [{told}]"
+        return f"meter-changed: [{told}]" if told else ""
 
     def _contradictions(self, loaded: store.Loaded, logbook: Logbook, records: Sequence[Record]) -> list[Problem]:
         """What the store as it would be says that it does not say now; each at the line of the table."""

@@ -1,5 +1,6 @@
 """`balance`, `directives`, `trend`, `parts`: questions about the aircraft besides what is due."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import click
@@ -8,7 +9,7 @@ from inspect_kit import report as reports
 from inspect_kit.balance import balance as balance_of
 from inspect_kit.cli.called import CHECK, POSITION, id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.options import shared
+from inspect_kit.cli.options import AHEAD, shared
 from inspect_kit.cli.sheets import sealed_pages
 from inspect_kit.cli.shown import dated, print_json, show, to_file
 from inspect_kit.due import PAST_DUE, UNKNOWN, seen_on
@@ -105,7 +106,7 @@ def trend(desk: Desk, name: str, target: Path | None, force: bool, as_json: bool
     \b
     trend
     trend compression
-    trend oil                              what was added between oil changes
+    trend oil                              what was added between fillings
     """
     loaded, logbook = desk.loaded()
     answer = due_of(logbook, desk.on)
@@ -151,10 +152,13 @@ def parts(desk: Desk, months: int, target: Path | None, force: bool, as_json: bo
     """
     logbook = desk.logbook()
     answer = due_of(logbook, desk.on)
-    from inspect_kit.visits import parts_needed, year_ahead
+    from inspect_kit.visits import end_of, parts_needed, year_ahead
 
     lots = shelf(answer.seen.records, reports.parts_used(answer.seen))
-    needed = parts_needed(year_ahead(logbook, answer, months=months), answer, lots)
+    # The visits are those that `visits` shows, of which the first months are looked at.
+    ahead, until = year_ahead(logbook, answer, months=max(months, AHEAD)), end_of(desk.on, months)
+    ahead = replace(ahead, end=until, visits=tuple(each for each in ahead.visits if each.on <= until))
+    needed = parts_needed(ahead, answer, lots)
     if as_json:
         print_json(reports.parts_json(needed))
     elif target is not None:

@@ -125,6 +125,8 @@ SHARED: dict[str, tuple[str, Attributes]] = {
     "json": ("as_json", {"is_flag": True, "help": "Machine-readable: format 2, as documented."}),
 }
 
+# So many months `visits` looks ahead where nobody says how many.
+AHEAD = 12
 # Where only one check is meant its name may be left out; the command that takes several says so.
 OF_CHECKS = "[CHECK=]"
 # What an option was called before, by command: read for ever, and shown nowhere.

@@ -11,7 +11,7 @@ from inspect_kit.cli.called import near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
 from inspect_kit.cli.entries import clock_question, pairs, readings_of_day, split_words
-from inspect_kit.cli.flight_asked import PILOTS
+from inspect_kit.cli.flight_asked import PILOTS, by_pilot
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, who_did
 from inspect_kit.cli.questions import Question, answers
@@ -228,10 +228,7 @@ def _who(logbook: Logbook, verb: str, rule: PhaseRule) -> Question:
     if verb != CLOSES:
         return who_did(logbook, {OPENS: "Who says so", DURING: "Who flew"}[verb])
     wanted = " or ".join(rule.signers) or PILOTS
-    asked = who_did(
-        logbook, f"Who makes the statement, {wanted}", may=lambda who: may_close(rule, who.kind), wanted=wanted
-    )
-    return replace(asked, required=True)
+    return by_pilot(logbook, f"Who makes the statement, {wanted}", lambda who: may_close(rule, who.kind), wanted)
 
 
 def _statement(rule: PhaseRule, state: PhaseState | None, demonstrated: Mapping[str, str]) -> str:

@@ -24,6 +24,7 @@ from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.plan import (
     ENDS,
     Job,
+    OwedHere,
     Plan,
     Wishes,
     news,
@@ -40,6 +41,7 @@ from inspect_kit.report import PlanClock
 from inspect_kit.report.blocks import Block
 from inspect_kit.report.naming import check_title
 from inspect_kit.report.pages.due import left_clause
+from inspect_kit.report.pages.owed import after_words
 from inspect_kit.text.grammar import did_you_mean
 
 COMPARED = (1, 2, 3)
@@ -134,7 +136,9 @@ def plan(
         return desk.code(0)
     job, hours = with_sessions(asked, hours_at_hand, desk.on)
     if person and person not in (crew := job.people_names()):
-        raise Misused(f"--for: nobody in this plan is called `{person}`; name one of {', '.join(crew)}")
+        named_so = "" if logbook.aircraft.person(person) is None else ": a plan names people by what they do"
+        told = f"--for: nobody in this plan is called `{person}`{named_so}"
+        raise Misused(f"{told}; name one of {', '.join(crew)}")
     named = id_meant(logbook, reason_of, CHECK, PANEL) if reason_of else ""
     # Before the search, which takes its time.
     reach = [*job.chosen, *panels_for(job.panels, [job.checks[name] for name in job.chosen], job.off)]
@@ -145,7 +149,7 @@ def plan(
     if reason_of:
         if (facts := why(job, made, named)) is None:
             raise Misused(_not_in_it(reason_of, [*made.checks, *made.panels]))
-        asked_for = _asked_for(logbook, desk.on, names, facts.name)
+        asked_for = _asked_for(logbook, desk.on, names, facts.name, owed)
         if as_json:
             print_json(reports.why_json(facts, asked_for, logbook))
         else:
@@ -174,7 +178,7 @@ def plan(
     else:
         more = [*reports.order_blocks(ways_to_serve(job, made))]
         more += reports.more_blocks(what_more(job, made) if hours.shifts else (), hours)
-        more += _why_alone(logbook, desk.on, names, job, made, hours)
+        more += _why_alone(logbook, desk.on, names, job, made, hours, owed)
         worth = [each.sentence for each in offers]
         shown = reports.plan_page(made, logbook, worth, hours, job=what, said=said, more=more)
     give(shown, target, logbook, force=force)
@@ -248,8 +252,8 @@ def _at_most(session: Session, crew: Crew) -> Session:
     return replace(session, people=people, inspectors=min(people, session.inspectors or crew.inspectors))
 
 
-def _asked_for(logbook: Logbook, on: dt.date, names: Sequence[str], name: str) -> list[str]:
-    """Why a check was taken into the job: it was named, it belongs to what was named, it falls due."""
+def _asked_for(logbook: Logbook, on: dt.date, names: Sequence[str], name: str, owed: OwedHere) -> list[str]:
+    """Why a check was taken into the job: it was named, comes with what was named, is owed by the work, falls due."""
     if name not in logbook.checks:
         return []
     said = []
@@ -260,6 +264,8 @@ def _asked_for(logbook: Logbook, on: dt.date, names: Sequence[str], name: str) -
             check = logbook.checks[name]
             covers = f", and covers {', '.join(check.covers)} of its scope" if check.covers else ""
             said.append(f"It belongs to the {inspection} inspection{covers}.")
+    if name in owed.taken:
+        said.append(f"This work itself makes it owed, {after_words(logbook, owed.taken[name])}.")
     item = due_of(logbook, on).item(name)
     if item is not None:
         left = left_clause(item)
@@ -272,7 +278,13 @@ def _not_in_it(name: str, names: Sequence[str]) -> str:
 
 
 def _why_alone(
-    logbook: Logbook, on: dt.date, names: Sequence[str], job: Job, made: Plan, hours: reports.PlanClock
+    logbook: Logbook,
+    on: dt.date,
+    names: Sequence[str],
+    job: Job,
+    made: Plan,
+    hours: reports.PlanClock,
+    owed: OwedHere,
 ) -> Iterator[Block]:
     """With a single check named: why it and every panel are in the plan."""
     if len(names) != 1 or logbook.id_now(names[0]) not in made.checks:
@@ -280,4 +292,4 @@ def _why_alone(
     for name in (logbook.id_now(names[0]), *made.panels):
         facts = why(job, made, name)
         if facts is not None:
-            yield from reports.why_blocks(facts, _asked_for(logbook, on, names, name), logbook, hours)
+            yield from reports.why_blocks(facts, _asked_for(logbook, on, names, name, owed), logbook, hours)

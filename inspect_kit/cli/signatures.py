@@ -58,13 +58,14 @@ def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str)
 
 def unsigned(logbook: Logbook) -> Iterator[Record]:
     """What waits for a signature, the newest first: inspections, amendments of what is sealed, work that puts a finding
-    off.
+    off, what closes a phase.
     """
     for record in reversed(logbook.records):
         # An amendment of what no seal protects counts without one.
         of = logbook.record(record.of) if isinstance(record, Amendment) else None
         waits = isinstance(record, Inspection) or (of is not None and of.seal is not None)
         waits = waits or (record.seal is not None and logbook.puts_off_unsigned(record))
+        waits = waits or (isinstance(record, Phase) and bool(record.closes))
         if waits and not logbook.is_signed(record.name):
             yield record
 

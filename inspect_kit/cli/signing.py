@@ -185,6 +185,7 @@ def sign(
     if not_passed and sheet.page.job == JOB_WORK:
         how = "sign this page of work, what is open on it corrected or put off"
         raise Misused(f"--not-passed is of an inspection: {how}, or end it with --closed, which keeps its findings")
+    lies = sheet
     refuse_total(logbook, desk.on, given)
     meters = parse_readings(given, logbook.aircraft.meters) if given else {}
     close = (reason or _why_closed()) if closed else ""
@@ -214,8 +215,8 @@ def sign(
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}
-        is_work = sheet.page.job == JOB_WORK
-        told = missing_page(sheet.page.place.file, shown.gaps, panels, everything=everything, work=is_work)
+        is_work, gaps = sheet.page.job == JOB_WORK, edit.as_it_stands(shown.gaps, shown.sheet, lies)
+        told = missing_page(sheet.page.place.file, gaps, panels, everything=everything, work=is_work)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
     if ssh_key and (known := logbook.aircraft.person(signer)) is not None:

@@ -90,7 +90,8 @@ def start(
             sure_of(logbook, on, read, sure)
             named = full_name(logbook, by)
             if job != JOB_WORK and by and (refusal := no_inspector(logbook.aircraft, sheet.page, named)):
-                notes.append(f"`sign` will refuse the page's inspector: {refusal}.")
+                cure = "name at `inspector` of the page who does it, or name them with kind and number under `people`"
+                notes.append(f"`sign` will refuse the page's inspector: {refusal}. Before it is signed, {cure}.")
             store.create(writer, name, text.encode())
         return name
 

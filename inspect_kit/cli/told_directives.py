@@ -62,6 +62,23 @@ def _said_before(key: str) -> When:
     return lambda facts, logbook: bool(_as_before(key)(facts, logbook))
 
 
+def _open_elsewhere(facts: Facts, logbook: Logbook) -> list[str]:
+    """What is said where the same number is on record about another product too, and not decided there."""
+    by_product: dict[str, list[directive.Directive]] = {}
+    for each in logbook.of_kind(directive.Directive):
+        if each.number == facts["number"]:
+            by_product.setdefault(logbook.id_now(each.on), []).append(each)
+    by_product.pop(logbook.id_now(facts["on"]), None)
+    newest = map(newest_decision, by_product.values())
+    return [
+        f"{each.number} on {each.on} stays not decided, for a decision is on one product ({each.name}).\n"
+        f"Decide it there too: inspect-kit directive {each.number} --product {each.on}\n"
+        f"or, if it was never about that: inspect-kit withdraw {each.name}"
+        for each in newest
+        if each.applies.word == directive.NOT_DECIDED
+    ]
+
+
 DIRECTIVE = Told(
     kind=directive.KIND,
     help="""A directive or a maker's letter, and your decision on it.
@@ -201,6 +218,7 @@ DIRECTIVE = Told(
     ),
     who="Who says so",
     then=Then(option=OPTION, help="Whether older work was done as it asks: yes or no.", asks=complied),
+    ending=_open_elsewhere,
 )
 SEARCH = Told(
     kind=search.KIND,

@@ -1,7 +1,7 @@
 """What `import` tells: what would be written, what would not, and what a person would look twice at."""
 
 import datetime as dt
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
@@ -36,7 +36,13 @@ def tell_unsaid(found: past.Entries, columns: past.Columns, beside: str) -> None
             say(f"No row says just {unsaid}, which stands under `{key}` in {beside}: nothing counts by it.")
 
 
-def tell_import(found: past.Entries, matched: past.Matched, records: Sequence[Record], beside: str) -> None:
+def tell_import(
+    found: past.Entries,
+    matched: past.Matched,
+    records: Sequence[Record],
+    beside: str,
+    id_now: Callable[[str], str],
+) -> None:
     """The dry run: what would be written, and what of the table would not; `beside` is the file of the mapping."""
     days = f", from {records[0].date} to {records[-1].date}:" if records else ""
     say(f"{counted(len(records), 'record')} to be written{days}")
@@ -50,7 +56,8 @@ def tell_import(found: past.Entries, matched: past.Matched, records: Sequence[Re
         if counting:
             say(f"{counted(len(counting), 'row')} of them counted for a check or an inspection, as you said.")
         else:
-            say(f"No row counts for a check or an inspection: which words do is said by `did` and `last` in {beside}.")
+            told = "None of them counts for a check or an inspection"
+            say(f"{told}: which words do is said by `did` and `last` in {beside}.")
     if matched.before:
         say(f"{counted(len(matched.before), 'row')} imported before and left as they are.")
     others: dict[str, int] = {}
@@ -60,15 +67,18 @@ def tell_import(found: past.Entries, matched: past.Matched, records: Sequence[Re
         say(f"{counted(count, 'row')} imported before, from {other}, and left as {other} has them.")
     for row in found.left_out:
         say(f"left out, as you said: line {row.line}: {row.text}")
-    for now, old in matched.changed:
+    changed = [(now, old, keys) for now, old in matched.changed if (keys := past.still_otherwise(now, old, id_now))]
+    if settled := len(matched.changed) - len(changed):
+        say(f"{counted(settled, 'row')} changed since, as the record of each was amended.")
+    for now, old, keys in changed:
         say(f"changed since it was imported, not written: {now.place}: {_cells(now)}")
-        say(f"    was {_cells(old)}; its record stays: {old.place.file}")
+        say(f"    was {_cells(old)}; its record stays, and differs in {', '.join(keys)}: {old.place.file}")
     for old in matched.gone:
         say(f"not in the table any more; its record stays: {old.place.file}: {_cells(old)}")
     for now, back in matched.withdrawn:
         say(f"withdrawn since it was imported, not written: {now.place}: {_cells(now)}")
         say(f"    its entry stands in {back.place.file}; a row that is corrected is written")
-    if matched.changed:
+    if changed:
         say("Where the table is right now, `amend` the record, or `withdraw` it and import again.")
 
 

@@ -41,8 +41,9 @@ def _as_known(key: str) -> Callable[[Facts, Logbook], str]:
 
     def usual(facts: Facts, logbook: Logbook) -> str:
         decides, phase = logbook.record(facts.get("of") or ""), logbook.aircraft.phases.get(facts.get("phase") or "")
-        known = (getattr(each, key, None) for each in (decides, phase))
-        return str(next((each for each in known if each), ""))
+        known = (getattr(each, key.replace("-", "_"), None) for each in (decides, phase))
+        told = next((each for each in known if each), "")
+        return ", ".join(told) if isinstance(told, tuple) else str(told)
 
     return usual
 
@@ -55,7 +56,15 @@ def _still_wanted(facts: Facts, logbook: Logbook) -> list[str]:
     """What a major change lacks before it is flown, and how that is told once it is there."""
     made = [each for each in standing_changes(logbook) if each.what == facts["what"]][-1:]
     options = " ".join(f'{option} "..."' for key, option in TOLD_LATER.items() if not facts[key])
-    return [
+    clock = logbook.aircraft.time_in_service
+    unread = [
+        f"{clock} was not read: the hours of its phase count from the first reading after it. If it was, "
+        f"inspect-kit amend {each.name} {clock}=READING"
+        for each in made
+        if each.answer == change.MAJOR
+        and not any(clock in other.meters for other in logbook.records if other.date == each.date)
+    ]
+    return unread + [
         f"Not on record yet, a reason not to fly: {', '.join(each.wanted)}. When it is there: inspect-kit change "
         f'"{each.what}" --decides {each.name} --answer major {options}'
         for each in made
@@ -183,6 +192,7 @@ CHANGE = Told(
             key="came-with",
             words="Which records of work or fittings it came with",
             help="",
+            usual=_as_known("came-with"),
             otherwise="none",
         ),
         Ask(

@@ -7,7 +7,7 @@ import click
 
 from inspect_kit import report as reports
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.options import shared
+from inspect_kit.cli.options import AHEAD, shared
 from inspect_kit.cli.shown import across, give, is_whole, print_json
 from inspect_kit.cli.typed import DATE
 from inspect_kit.due import due as due_of
@@ -17,7 +17,7 @@ from inspect_kit.visits import year_ahead
 
 @click.command()
 @click.option("--plan", "plan_on", type=DATE, metavar="DATE", help="The plan of the visit on that day.")
-@shared("people", "inspectors", "months", "all", "to", "force", "json", months={"default": 12})
+@shared("people", "inspectors", "months", "all", "to", "force", "json", months={"default": AHEAD})
 @click.pass_obj
 def visits(
     desk: Desk,

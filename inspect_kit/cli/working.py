@@ -40,6 +40,7 @@ from inspect_kit.inspection.sealing import far_from, over_already
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import OTHERS, Check, Part, Reads, added_up, decimal, gone
 from inspect_kit.model.finding import Finding, Reading, Result
+from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import quarts
 from inspect_kit.model.kinds.work import Work
@@ -113,9 +114,9 @@ def work(
     did = check_ids(known, names)
     _refuse_retired(known.checks, did, desk)
     _refuse_told(known, did, on, meters)
-    clock = known.aircraft.time_in_service
-    if clock not in meters and (read_now := answers({}, [clock_question(known, on)])[clock]) is not None:
-        meters[clock] = read_now
+    for meter in _counted_by(known, did):
+        if meter not in meters and (read_now := answers({}, [clock_question(known, on, meter)])[meter]) is not None:
+            meters[meter] = read_now
     # What was flown opened nothing.
     # A flight opened nothing.
     moved = opened_for(known, did, opened or ((NONE,) if (flight or "").strip() == FLOWN else ()), on)
@@ -170,6 +171,15 @@ def work(
         )
 
     return enter_asked(desk, "work", did[0] if did else "work", make, sure, follows=follows)
+
+
+def _counted_by(logbook: Logbook, did: Sequence[str]) -> list[str]:
+    """The meter of time in service, and those by which these checks come round: without them it is unknown when."""
+    found = [logbook.aircraft.time_in_service]
+    for check in (logbook.checks[name] for name in did):
+        limits = [each for each in (*check.every, *check.first) if isinstance(each, Limit) and not each.is_calendar]
+        found += filter(None, (logbook.aircraft.meter_of(each.unit, each.meter) for each in limits))
+    return [*dict.fromkeys(found)]
 
 
 def _said_done(logbook: Logbook) -> tuple[list[str], str]:

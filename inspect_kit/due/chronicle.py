@@ -95,12 +95,19 @@ class Chronicle:
 
     def highest_reading(self, meter: str) -> Point | None:
         """The last reading; where one is lower than another before it, so that either is wrong, the highest: by it
-        things are due sooner.
+        things are due sooner. A higher total that a paper entry told since is one too.
         """
         history = self.histories.get(meter)
-        if history is None or not history.problems:
-            return self.last_reading(meter)
-        return max(history.points, key=lambda point: point.total)
+        last = self.last_reading(meter)
+        found = [last] if last is not None else []
+        if history is not None and history.problems:
+            found += history.points
+        offset = history.offset if history is not None else Decimal(0)
+        for entry in self.logbook.of_kind(PaperEntry):
+            total = entry.totals.get(meter)
+            if total is not None and (last is None or entry.date >= last.date):
+                found.append(Point(entry.date, total - offset, total, entry.name, entry.place))
+        return max(found, key=lambda point: point.total, default=None)
 
     def total_now(self, meter: str) -> Decimal | None:
         """The last recorded total; None for a meter that was never read."""

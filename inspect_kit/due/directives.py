@@ -7,6 +7,7 @@ gives no grace unless it is written in it. Nothing here decides that one applies
 import datetime as dt
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
+from decimal import Decimal
 from typing import Final
 
 from inspect_kit.due.answer import STOP_DIRECTIVE, Stop
@@ -163,10 +164,10 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
 
 def _was_for(record: Directive, stays: Iterable[Fitting], stay: Fitting, book: Chronicle) -> bool:
     """Whether a decision was made for the part that is fitted now; one without a serial is another at each fitting."""
-    if serial_of(record, stays) != stay.serial:
+    if serial_of(record, stays, book) != stay.serial:
         return False
     # That it does not apply may rest on the serial; what was done to the part was done to it under any.
-    then = _there(record, stays) if record.applies.word == NO and not record.serial else None
+    then = _there(record, stays, book) if record.applies.word == NO and not record.serial else None
     if then is not None and _corrected_since(record, then, book):
         return False
     start = stay.start.date
@@ -258,7 +259,7 @@ def _brought_along(book: Chronicle, fittings: Fittings, position: str) -> Iterat
         place, number = book.logbook.id_now(record.on), _words(record.number)
         if record.on == AIRCRAFT or number in here:
             continue
-        if serial_of(record, fittings.get(place, ())) == stay.serial:
+        if serial_of(record, fittings.get(place, ()), book) == stay.serial:
             elsewhere.setdefault(number, []).append(record)
     for decision in map(newest_decision, elsewhere.values()):
         if decision.counts:
@@ -271,22 +272,28 @@ def _state_of(record: Directive) -> str:
     return {NO: DOES_NOT, VOLUNTARY: REVIEWED}.get(record.applies.word, APPLIES)
 
 
-def serial_of(record: Directive, stays: Iterable[Fitting]) -> str | None:
+def serial_of(record: Directive, stays: Iterable[Fitting], book: Chronicle) -> str | None:
     """The serial of the part that a decision was made for: as it says, else of what was fitted on its day."""
     if record.serial:
         return record.serial
-    there = _there(record, stays)
+    there = _there(record, stays, book)
     return there.serial if there is not None else None
 
 
-def _there(record: Directive, stays: Iterable[Fitting]) -> Fitting | None:
-    """The last stay of a part that there was on the day of a decision."""
+def _is_more(total: Decimal | None, than: Decimal | None) -> bool:
+    return total is not None and than is not None and total > than
+
+
+def _there(record: Directive, stays: Iterable[Fitting], book: Chronicle) -> Fitting | None:
+    """The last stay of a part that there was on the day of a decision, none that began later at its reading."""
+    at = book.moments[record.name].totals.get(book.clock) if book.clock in record.meters else None
     there = [
         stay
         for stay in stays
         # Of one brought forward that says no day on which it was fitted it is known that it was there on that day.
         if (since := stay.start.date or stay.told.date) is not None
         and since <= record.date
+        and not (since == record.date and _is_more(stay.start.totals.get(book.clock), at))
         and (stay.end is None or (stay.end.date is not None and record.date <= stay.end.date))
     ]
     return there[-1] if there else None

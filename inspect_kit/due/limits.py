@@ -23,11 +23,12 @@ class Base:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DuePoint:
-    """One limit's due point: a date, or a total on a meter. `grace_date` and `grace_total` are where its grace ends;
-    `lines` say how it came about.
+    """One limit's due point: a date, or a total on a meter. `since` is the day from which a date was counted,
+    `grace_date` and `grace_total` are where its grace ends; `lines` say how it came about.
     """
 
     date: dt.date | None = None
+    since: dt.date | None = None
     meter: str | None = None
     unit: str | None = None
     total: Decimal | None = None
@@ -88,7 +89,7 @@ def _by_calendar(limit: Limit, base: Base, allowed: Limit | None, told: bool) ->
     except OverflowError:
         return None
     if not told:
-        return DuePoint(date=date, grace_date=grace_date)
+        return DuePoint(date=date, since=base.date, grace_date=grace_date)
     how = ""
     if limit.unit == "calendar months":
         how = ", to the last day of the month"
@@ -97,7 +98,7 @@ def _by_calendar(limit: Limit, base: Base, allowed: Limit | None, told: bool) ->
     lines = [Line(text=f"{base.words} on {base.date}; + {limit}{how} = {date}", places=(base.place,))]
     if grace_date is not None:
         lines.append(Line(text=f"{allowed} of grace: until {grace_date}, taken off the next"))
-    return DuePoint(date=date, grace_date=grace_date, lines=tuple(lines))
+    return DuePoint(date=date, since=base.date, grace_date=grace_date, lines=tuple(lines))
 
 
 def state_of(point: DuePoint, now: Now) -> str:

@@ -1,4 +1,4 @@
-"""The oil that an engine takes between two oil changes, and whether it has begun to take much more."""
+"""The oil that an engine takes between two fillings, and whether it has begun to take much more."""
 
 import datetime as dt
 from bisect import bisect_left
@@ -12,7 +12,7 @@ from inspect_kit.noun import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Oil:
-    """The oil added between two oil changes: hours flown, quarts added."""
+    """The oil added between two fillings: hours flown, quarts added."""
 
     start: dt.date
     end: dt.date | None
@@ -25,9 +25,10 @@ class Oil:
 
 
 def oil_added(book: Chronicle) -> tuple[Oil, ...]:
-    """The oil added between oil changes, in quarts; the last one is still running.
+    """The oil added between fillings, in quarts; the last one is still running.
 
-    An oil change is a check that uses oil by the quart. What is added in no measure of volume is left out.
+    A filling is the doing of a check that uses oil by the quart: with the oil change, or after other work on the
+    engine. What is added in no measure of volume is left out.
     """
     logbook = book.logbook
     changes = sorted(

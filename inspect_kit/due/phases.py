@@ -37,6 +37,8 @@ TO_BE_FLOWN: Final = "h to be flown"
 class PhaseState:
     """A phase that is open: since when, by which records, what is owed and what was flown.
 
+    It is open `since` the first of them, or the change that this one decides. `unread` is the latest one where neither
+    it nor its day was read: hours count from the first reading after it.
     `hours` are those owed, None where only tasks are; `flown` None where no reading says it. `lacks` is what stands
     between it and its end, in words; `closing` the record that would close it, if one was written.
     """
@@ -44,6 +46,8 @@ class PhaseState:
     name: str
     rule: PhaseRule | None
     openings: tuple[Opening, ...]
+    since: dt.date
+    unread: Opening | None
     hours: Decimal | None
     flown: Decimal | None
     did: tuple[str, ...]
@@ -165,10 +169,11 @@ def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Ph
     # Of an opening without a reading that of its day, else the first one after it: what was flown until then may have
     # been flown before.
     opened = book.moments[openings[-1].name]
-    start = opened.totals.get(book.clock)
+    start, unread = opened.totals.get(book.clock), None
     if book.clock in opened.estimated:
         own = [point.total for point in book.histories[book.clock].points if point.date == opened.date]
         start = own[-1] if own else opened.at_most(book.clock)
+        unread = None if own else openings[-1]
     now = book.moments[until.name].totals.get(book.clock) if until else book.total_now(book.clock)
     flown = None if start is None or now is None else now - start
     did = tuple(dict.fromkeys(task for flight in flights for task in flight.did))
@@ -185,6 +190,8 @@ def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Ph
         name=name,
         rule=rule,
         openings=tuple(openings),
+        since=min(_since(book.logbook, opening) for opening in openings),
+        unread=unread,
         hours=hours,
         flown=flown,
         did=did,
@@ -192,6 +199,18 @@ def _state(book: Chronicle, name: str, openings: list[Opening], flights: list[Ph
         closing=closing,
         lacks=tuple(lacks),
     )
+
+
+def _since(logbook: Logbook, opening: Opening) -> dt.date:
+    """When a record opened its phase: one that tells more of a change did not open it anew."""
+    since, seen = opening.date, {opening.name}
+    while isinstance(opening, Change) and opening.of and opening.of not in seen:
+        seen.add(opening.of)
+        told = logbook.record(opening.of)
+        if not isinstance(told, Change) or (told.answer, told.phase) != (MAJOR, opening.phase):
+            break
+        opening, since = told, min(since, told.date)
+    return since
 
 
 def _owed(
@@ -288,6 +307,8 @@ def _wanting_flight(book: Chronicle) -> Iterator[tuple[Record, str, Sequence[Rec
     first = min((record.date for record in flown), default=dt.date.max)
     named = {name for record in flown if record.flight_check is not None for name in record.flight_check.of}
     built = book.logbook.aircraft.certificate_date
+    standing = {change.name for change in standing_changes(book.logbook)}
+    again = {each.of for each in flown if isinstance(each, Change) and _requires(each)} - standing
     disturbing = _disturbing(book)
     # All others neither asked for a flight nor tell of one.
     asking = (each for each in book.logbook.records if each.flight_check is not None or each.name in disturbing)
@@ -305,6 +326,9 @@ def _wanting_flight(book: Chronicle) -> Iterator[tuple[Record, str, Sequence[Rec
         early = own is not None and own.date is not None and own.date < record.date and record.name in disturbing
         failed = own is not None and own.failed
         wanted = asked or early or failed or (own is not None and own.word == REQUIRED)
+        if record.name in again and _requires(record):
+            # One flight is required, and by the record that tells more of the same change.
+            continue
         if wanted:
             told = "a flight check is required and not recorded as flown"
             if failed and own is not None:
@@ -314,6 +338,10 @@ def _wanting_flight(book: Chronicle) -> Iterator[tuple[Record, str, Sequence[Rec
             elif early and own is not None:
                 told = f"the flight check on {own.date} was flown before the work it is to answer for"
             yield record, told, [other for other in flown if _answers(book, other, record)]
+
+
+def _requires(record: Record) -> bool:
+    return record.flight_check is not None and record.flight_check.word == REQUIRED
 
 
 def _disturbing(book: Chronicle) -> dict[str, str]:

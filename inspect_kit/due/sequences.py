@@ -96,6 +96,21 @@ def has_done_first(check: Check, chronicle: Chronicle, fittings: Fittings) -> bo
     return all(open_entries(history, start.moment) == [] for start in starts(history))
 
 
+def too_early(check: Check, chronicle: Chronicle, fittings: Fittings, record: str) -> tuple[Limit, Start] | None:
+    """The next entry of `first`, with what it runs from, that the doing of a record came too early to answer, as all
+    others that are left; None where it answered one, or nothing of the list was left.
+    """
+    history, without = (CheckHistory(check, chronicle, fittings) for _ in range(2))
+    without.dones = tuple(done for done in history.dones if done.record != record)
+    if not check.first or len(without.dones) == len(history.dones):
+        return None
+    for start in starts(history):
+        left = open_entries(history, start.moment)
+        if left and left == open_entries(without, start.moment):
+            return check.first[left[0]], start
+    return None
+
+
 def not_before(dones: tuple[Moment, ...], moment: Moment, clock: str) -> list[Moment]:
     """The doings that did not clearly come before a moment; they are in order, and of other days the date says it."""
     if moment.date is None:

@@ -308,7 +308,7 @@ PASSENGER_SEATS = "the passenger seats"
 def passenger_seats(barred: NoPassengers) -> Iterator[NotToBeUsed]:
     """What bars passengers, as what may not be used until then: a phase by its name, the rest by its record."""
     for phase in barred.phases:
-        why = f"open since {phase.openings[0].date}"
+        why = f"open since {phase.since}"
         yield NotToBeUsed(what=PASSENGER_SEATS, check=f"{phase.name} phase", why=why, place=phase.place)
     for change in barred.undecided:
         why = "not decided whether minor or major"

@@ -4,14 +4,14 @@ What was written is read back before it is given out: what a page cannot hold is
 changed, the program says that it is at fault. Nothing is written then.
 """
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.errors import Misused, Place, ProgramFault
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
-from inspect_kit.model.worksheet import Entry, Worksheet
+from inspect_kit.model.worksheet import Entry, Missing, Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.text import page_edit
 from inspect_kit.text.page_values import cleared_text, measured_text, reading_text
@@ -132,6 +132,27 @@ def read_meters(sheet: OpenPage, meters: Mapping[str, Decimal]) -> OpenPage:
     """Write what meters read when the work is finished in the place of what they read when it was begun."""
     told = ", ".join(f"{name}: {reads}" for name, reads in {**sheet.page.meters, **meters}.items())
     return answer_page(sheet, "meters", f"{{{told}}}")
+
+
+def as_it_stands(gaps: Iterable[Missing], edited: OpenPage, sheet: OpenPage) -> tuple[Missing, ...]:
+    """What an edit that was not written misses, by the lines of the page that lies there."""
+    gaps = tuple(gaps)
+    if not gaps or edited.text == sheet.text:
+        return gaps
+    from difflib import SequenceMatcher
+
+    now, before = edited.text.splitlines(), sheet.text.splitlines()
+    lines: dict[int, int] = {}
+    for _, old, old_end, new, new_end in SequenceMatcher(None, before, now, autojunk=False).get_opcodes():
+        # What was written anew stands where the old lines did, the last of which what is more came behind.
+        last = max(old, old_end - 1)
+        lines |= {new + at + 1: min(old + at, last) + 1 for at in range(new_end - new)}
+    file = sheet.page.place.file
+
+    def stood(place: Place) -> Place:
+        return Place(file, lines.get(place.line, place.line)) if place.file == file else place
+
+    return tuple(replace(gap, place=stood(gap.place)) for gap in gaps)
 
 
 def write_finding(sheet: OpenPage, box: int, finding: Finding) -> OpenPage:

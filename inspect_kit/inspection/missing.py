@@ -129,21 +129,24 @@ def _signer(request: Request) -> Iterator[Missing]:
         if refusal is not None:
             yield Missing("", f"{refusal}", place)
     if request.is_inspection and request.rule is None:
-        yield Missing("", f"aircraft.yaml knows no inspection `{request.page.job}`", place)
+        yield Missing("", f"aircraft.yaml knows no inspection `{request.page.job}`", place_of(request.page, "job"))
     aircraft = request.logbook.aircraft.identity.registration
     if request.page.registration != aircraft:
-        yield Missing("", f"the page is of {request.page.registration}, this aircraft is {aircraft}", place)
+        told = f"the page is of {request.page.registration}, this aircraft is {aircraft}"
+        yield Missing("", told, place_of(request.page, "aircraft"))
 
 
 def _day(request: Request) -> Iterator[Missing]:
     if request.on < request.page.begun:
-        yield Missing("", f"{request.on} is before the job was begun, {request.page.begun}", request.page.place)
+        told = f"{request.on} is before the job was begun, {request.page.begun}"
+        yield Missing("", told, place_of(request.page, "begun"))
 
 
 def _meters(request: Request) -> Iterator[Missing]:
     service = request.logbook.aircraft.time_in_service
     if service not in request.page.meters and request.is_inspection:
-        yield Missing("", f"no total time: sign with what {service} reads now, {service}=READING", request.page.place)
+        told = f"no total time: sign with what {service} reads now, {service}=READING"
+        yield Missing("", told, place_of(request.page, "meters"))
     for name, total in request.totals().items():
         last = request.last_totals.get(name)
         if last is not None and total < last:
@@ -151,7 +154,7 @@ def _meters(request: Request) -> Iterator[Missing]:
                 "",
                 f"{name} on the page stands for a total of {total}, and {last} was recorded before: sign with what it "
                 f"reads now, {name}=READING",
-                request.page.place,
+                place_of(request.page, "meters", name),
             )
 
 

@@ -83,4 +83,5 @@ def no_inspector(aircraft: Aircraft, page: Worksheet, name: str) -> str | None:
 
 def nobody(name: str) -> str:
     """What is said of a name that belongs to no person and no helper."""
-    return f"`{name}` is neither among the people of aircraft.yaml nor among the `helpers` of this page"
+    told = f"`{name}` is neither among the people of aircraft.yaml nor among the `helpers` of this page"
+    return f'{told}: put the name right there, or add it, with `inspect-kit helper "{name}"` to the page'

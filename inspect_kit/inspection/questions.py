@@ -100,7 +100,7 @@ def unanswered_questions(request: Request) -> Iterator[Missing]:
         if key == FLIGHT_CHECK:
             how = "`required`, or `{not needed: WHAT SHOWS IT}`"
         told = f"is not answered: {question_words(logbook, page, key)} Write {how}"
-        yield Missing(key, told, page.place, NOT_WRITTEN)
+        yield Missing(key, told, place_of(page, key), NOT_WRITTEN)
     if page.equipment and asks_equipment(logbook, page.job) and not request.closing:
         yield from _equipment(request, place_of(page, EQUIPMENT))
     if page.flight_check is not None and page.flight_check.word == FLOWN:

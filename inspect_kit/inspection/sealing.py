@@ -139,7 +139,9 @@ def far_from(planned: Iterable[Part], used: Iterable[Part], where: str = "") -> 
         number, measure = _amount(part)
         own = usually.get(part_key(part.name))
         if own is None:
-            if near := slip_of(part_key(part.name), usually):
+            # `filter` of an oil filter would come off no shelf.
+            short = (key for key in usually if {*part_key(part.name).split()} < {*key.split()})
+            if near := slip_of(part_key(part.name), usually) or next(short, ""):
                 yield f"{part}{where}, where {usually[near][2]} is planned."
             continue
         usual, counted, plan = own

@@ -1,6 +1,6 @@
 from inspect_kit.past.columns import Columns, MeterChanged, guess, known_orders, read_columns, write_columns
 from inspect_kit.past.entries import BadRow, Entries, entries_of, is_initials, may_stand_for
-from inspect_kit.past.match import Matched, Otherwise, entered_otherwise, match
+from inspect_kit.past.match import Matched, Otherwise, entered_otherwise, match, still_otherwise
 from inspect_kit.past.table import LogbookRow, LogbookTable, decode_table, read_table
 from inspect_kit.past.typed import (
     parse_said_date,
@@ -40,5 +40,6 @@ __all__ = [
     "said_names",
     "said_parts",
     "said_units",
+    "still_otherwise",
     "write_columns",
 ]

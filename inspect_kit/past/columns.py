@@ -17,9 +17,10 @@
 """
 
 import datetime as dt
+import re
 from collections import Counter
-from collections.abc import Callable, Iterable, Mapping
-from dataclasses import field
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import field, replace
 from decimal import Decimal
 from typing import Any
 
@@ -43,16 +44,19 @@ HEADINGS = {
     TOTAL: ("total", "totals", "ttaf", "tt", "tsn", "ttsn", "airframe"),
     TEXT: (
         *("remarks", "remark", "description", "work", "entry", "text"),
-        *("maintenance", "notes", "performed", "details", "done"),
+        *("maintenance", "notes", "performed", "details", "done", "what"),
     ),
     BY: (
-        *("by", "signed", "signature", "sig", "sign", "sgd", "signatory", "initials"),
+        *("by", "signed", "signature", "sig", "sign", "sgd", "signatory", "initials", "init"),
         *("mechanic", "engineer", "name", "who", "inspector"),
     ),
     CERTIFICATE: ("certificate", "cert", "number"),
     PAGE: ("page", "pg", "ref", "reference", "folio"),
     AT: ("place", "at", "where", "airport", "location", "field"),
 }
+
+# Two kinds of meter that read two figures: a column of the one is none of the other.
+OF_ONE_KIND = (frozenset(("tach", "tacho", "tachometer")), frozenset(("hobbs",)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,10 +140,25 @@ def guess(table: LogbookTable, meters: Iterable[str], clock: str) -> Columns:
     """What a table seems to say of itself: where the names stand, and what each column is by its name."""
     line = next((row.line for row in table.rows if _is_names(row)), 0)
     roles = {name: _role(name, tuple(meters), clock) for name in column_names(table, line)}
-    for single in (DATE, PAGE, CERTIFICATE):
-        for name in [name for name, role in roles.items() if role == single][1:]:
-            roles[name] = LEFT_OUT
-    return Columns(cells=table.delimiter, names=line, roles=roles)
+    counted = [role for role in roles.values() if role.split()[0] in (READS, TOTAL)]
+    for single in dict.fromkeys((DATE, PAGE, CERTIFICATE, *counted)):
+        # Of two that seem to be one meter's the one that has its name is, else the first.
+        alike = [name for name, role in roles.items() if role == single]
+        own = [name for name in alike if single.partition(" ")[2].casefold() in name.casefold()] or alike
+        for name in alike:
+            if name != own[0]:
+                roles[name] = LEFT_OUT
+    made = Columns(cells=table.delimiter, names=line, roles=roles)
+    unnamed = [name for name, role in roles.items() if role == LEFT_OUT and _is_words(column(table, made, name))]
+    if TEXT in roles.values() or len(unnamed) != 1:
+        return made
+    # The only column of words says what was done, whatever it is called.
+    return replace(made, roles={**roles, unnamed[0]: TEXT})
+
+
+def _is_words(cells: Sequence[str]) -> bool:
+    """Whether most cells of a column say something in several words, as what was done is said."""
+    return sum(len(re.findall(r"[^\W\d_]{2,}", cell)) > 1 for cell in cells) * 2 > len(cells)
 
 
 def _is_names(row: LogbookRow) -> bool:
@@ -154,6 +173,9 @@ def _role(name: str, meters: tuple[str, ...], clock: str) -> str:
             return f"{TOTAL if set(words) & set(HEADINGS[TOTAL]) else READS} {meter}"
     for role, known in HEADINGS.items():
         if set(words) & set(known):
+            others = {word for kind in OF_ONE_KIND if clock not in kind for word in kind}
+            if role == READS and any(clock in kind for kind in OF_ONE_KIND) and not others.isdisjoint(words):
+                return LEFT_OUT
             return f"{role} {clock}" if role in (READS, TOTAL) else role
     return LEFT_OUT
 

@@ -226,11 +226,17 @@ class _Reader:
     def _numbers(self, verb: str) -> dict[str, Decimal]:
         found: dict[str, Decimal] = {}
         for role in dict.fromkeys(role for role in self.columns.roles.values() if role.split()[0] == verb):
+            first, meter = "", role.partition(" ")[2]
             for name, cell in self.of(role):
                 try:
-                    found[role.partition(" ")[2]] = parse_typed_number(cell, self.columns.decimals)
+                    number = parse_typed_number(cell, self.columns.decimals)
                 except Unreadable as fault:
                     self.faults.append(f"{name}: {fault.message}")
+                    continue
+                if found.setdefault(meter, number) != number:
+                    told = f"`{first}` and `{name}` are both `{role}`, and say {found[meter]} and {number}"
+                    self.faults.append(f"{told}: one of the columns is something else, or left out")
+                first = first or name
         return found
 
     def _paper(self) -> str:

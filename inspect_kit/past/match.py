@@ -138,6 +138,13 @@ def entered_otherwise(
     return tuple(found)
 
 
+def still_otherwise(row: PaperEntry, record: PaperEntry, id_now: Callable[[str], str]) -> tuple[str, ...]:
+    """The keys by which a row that was changed in its table differs from its record, as that is amended; none where
+    an amendment said the same.
+    """
+    return tuple(key for key in SAID if _plain(row, key, id_now) != _plain(record, key, id_now))
+
+
 def _plain(entry: PaperEntry, key: str, id_now: Callable[[str], str]) -> object:
     """What an entry says by a key, to be compared: of a person what a table can say, of checks today's ids."""
     value = getattr(entry, key)

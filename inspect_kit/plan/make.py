@@ -1,5 +1,6 @@
 """The plan of a job: contradictions first, then the search, then a checker that shares nothing with the search."""
 
+from collections.abc import Iterator
 from dataclasses import replace
 
 from inspect_kit.errors import ProgramFault
@@ -111,8 +112,10 @@ def _bars(job: Job, steps: list[Step], finish: int) -> tuple[Bar, ...]:
 
 
 def _notes(job: Job) -> tuple[str, ...]:
-    """What the plan cannot know: how long ago a check was ticked that another one must soon follow."""
-    notes = []
+    """What the plan cannot know: how long ago a check was ticked that another one must soon follow, and that one which
+    is none of this plan is to be done before it: an engine is run warm.
+    """
+    notes = [*_before_it(job)]
     for name in job.chosen:
         check = job.checks[name]
         if check.within is not None and check.within.check in job.done:
@@ -127,3 +130,22 @@ def _notes(job: Job) -> tuple[str, ...]:
                 "which is done already: the plan waits for it no more, so see that this time has passed"
             )
     return tuple(notes)
+
+
+def _before_it(job: Job) -> Iterator[str]:
+    """What must be done shortly before the plan begins, as a check of it follows that closely and it is none of it."""
+    near: dict[str, dict[str, list[str]]] = {}
+    checks = [job.checks[name] for name in job.chosen]
+    for check in checks:
+        if check.within is not None and check.within.check not in (*job.chosen, *job.done):
+            when = f"within {duration(check.within.minutes)}"
+            near.setdefault(check.within.check, {}).setdefault(when, []).append(check.named)
+    for check in checks:
+        if check.wait is not None and check.wait.check in near:
+            when = f"not within {duration(check.wait.minutes)}"
+            near[check.wait.check].setdefault(when, []).append(check.named)
+    for first, told in near.items():
+        known = job.checks.get(first)
+        cautions = ", with its cautions" if known is not None and known.cautions else ""
+        then = "; ".join(f"{when}: {' and '.join(names)}" for when, names in told.items())
+        yield f"First, outside this plan: {job.named(first)}{cautions}; after it {then}"

@@ -75,12 +75,12 @@ def record_words(record: Record) -> str:
     summary = kind_of(record).summary(record)
     # Some kinds say it in their summary already.
     text = record.text if record.text not in summary else ""
-    check = flight_check_words(record.flight_check) if record.flight_check is not None else ""
+    check = _flight_check(record.flight_check) if record.flight_check is not None else ""
     again = [f"look again at {each.check} in {recheck_words(each)}" for each in rechecked(record)]
     return "; ".join(words for words in (summary, text, *again, check) if words)
 
 
-def flight_check_words(check: FlightCheck) -> str:
+def _flight_check(check: FlightCheck) -> str:
     """The answer to the flight check of 14 CFR 91.407(b), (c): who flew it when and in which words, or why nobody."""
     if check.word == REQUIRED:
         return "flight check required before passengers are carried"

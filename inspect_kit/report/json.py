@@ -99,7 +99,7 @@ def _no_passengers(barred: NoPassengers) -> list[Facts]:
         {
             "kind": "phase",
             "phase": each.name,
-            "since": date_json(each.openings[0].date),
+            "since": date_json(each.since),
             "hours": amount_json(each.hours),
             "flown": amount_json(each.flown),
             "lacks": list(each.lacks),
@@ -382,7 +382,7 @@ def _fraction(value: Fraction) -> int | float:
 
 
 def trends_json(answer: DueAnswer, chosen: Iterable[Series]) -> Facts:
-    """Every chosen series with its values; the oil added between oil changes."""
+    """Every chosen series with its values; the oil added between fillings."""
     return {
         "format": FORMAT,
         "on": date_json(answer.on),

@@ -9,6 +9,7 @@ from inspect_kit.model.checklist import Check, Panel, named, title
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import box_of
+from inspect_kit.model.record import FLOWN, REQUIRED, FlightCheck
 
 __all__ = [
     "box_title",
@@ -16,6 +17,7 @@ __all__ = [
     "check_title",
     "finding_number",
     "fix",
+    "flight_check_words",
     "item_title",
     "listed",
     "name_words",
@@ -127,6 +129,20 @@ def person_words(aircraft: Aircraft, person: Person | None) -> str:
 def name_words(logbook: Logbook, name: str) -> str:
     """Whoever a page has by name, with kind and number as aircraft.yaml knows them; "" where it has no name."""
     return person_words(logbook.aircraft, Person(name=name)) if name else ""
+
+
+def flight_check_words(aircraft: Aircraft, check: FlightCheck | None) -> str:
+    """Whether a flight check is required, why it is not needed, or who flew it and with which words; "" for None."""
+    if check is None:
+        return ""
+    if check.word == REQUIRED:
+        return "required before passengers are carried"
+    told = check.words
+    if check.word != FLOWN:
+        told = f"{check.word}: {told}"
+    else:
+        told = f"flown {check.date} by {person_words(aircraft, check.pilot)}: {told}"
+    return f"{told.removesuffix('.')}; for {', '.join(check.of)}" if check.of else told
 
 
 def where(logbook: Logbook, finding: Finding) -> str:

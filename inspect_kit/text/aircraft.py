@@ -11,7 +11,7 @@
     [ balance: as in `text.loads` ]  [ flight-check-after: [ID …] ]
     [ phases: {NAME: {statement [hours: NUMBER] [tasks] [demonstrates] [area] [signers] [source]}} ]
     [ rules: NAME ]  [ scopes: {NAME: {CODE: subject …}} ]
-    [ papers: [{what, at [copy: RECORD]} …] ]  [ lead-times: {PART: a limit in days, months or years} ]
+    [ papers: [{what, at [copy: RECORD]} …] ]  [ lead-times: {PART: a limit in days, weeks, months or years} ]
     [ tables: {ID: {at: MEASURE, gives: MEASURE, rows: [{at: NUMBER [from: NUMBER] [to: NUMBER]} …] [source]}} ]
 
     VISITS  = {[minutes] [weekdays] [not-in] [flying-season] [no-flying] [hour: money] [currency]}
@@ -21,6 +21,7 @@
 import datetime as dt
 import re
 from collections.abc import Iterable
+from dataclasses import replace
 from decimal import Decimal
 from itertools import pairwise
 from typing import TypeVar
@@ -84,14 +85,15 @@ def read_aircraft(text: str, file: str) -> tuple[Aircraft | None, Source]:
     tooling = _tooling(fields)
     not_applicable = fields.mapping("not-applicable")
     lead_times = fields.mapping("lead-times")
+    sessions = fields.list_of("sessions", parse_session)
     optional = {
         "positions": _positions(fields),
         "tooling": tooling.each_parsed(_count) if tooling else {},
         "not_applicable": not_applicable.each_parsed(str) if not_applicable else {},
         "crew": _crew(fields),
         "soon": fields.parsed("soon", parse_soon) or Soon(),
-        "sessions": fields.list_of("sessions", parse_session),
-        "visits": _visits(fields),
+        "sessions": sessions,
+        "visits": _on_days_of(sessions, _visits(fields)),
         "loads": read_loads(fields),
         "phases": _phases(fields),
         "lead_times": lead_times.each_parsed(_lead_time) if lead_times else {},
@@ -379,10 +381,13 @@ def _paper(fields: Fields) -> Paper | None:
 
 
 def _lead_time(value: str) -> Limit:
-    """lead time = a limit in days, months or years"""
+    """lead time = a limit in days, months or years, or NUMBER " weeks" """
+    if weeks := re.fullmatch(r"([0-9]{1,3}) weeks?", value):
+        # An order is what is told in weeks; no limit is.
+        value = f"{7 * int(weeks[1])} days"
     limit = parse_limit(value)
     if not limit.is_calendar:
-        raise Unreadable("an order takes days, months or years, such as `10 days`")
+        raise Unreadable("an order takes days, weeks, months or years, such as `10 days`")
     return limit
 
 
@@ -483,6 +488,14 @@ def _visits(fields: Fields) -> VisitHabit:
         hour=hour,
         currency=currency,
     )
+
+
+def _on_days_of(sessions: tuple[Session, ...], habit: VisitHabit) -> VisitHabit:
+    """The habit with the days of the weekly hours at hand, where it names none itself: on others nobody works."""
+    days = {each.weekday for each in sessions}
+    if habit.weekdays or not days or None in days:
+        return habit
+    return replace(habit, weekdays=tuple(sorted(day for day in days if day is not None)))
 
 
 def _hour(value: str) -> Decimal:

@@ -9,6 +9,7 @@ from inspect_kit.errors import ProgramFault
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.replenishment.check import schedule_faults
+from inspect_kit.replenishment.later import as_late
 from inspect_kit.replenishment.problem import TODAY, JointProblem
 from inspect_kit.replenishment.search import effort_for, replenish
 from inspect_kit.replenishment.thumb import when_due, with_what_is_near
@@ -31,8 +32,9 @@ WHEN_DUE = 1
 MORE_DAYS = 12
 # What the search may take on a small computer; reckoned beforehand from the size of the problem, never timed.
 SECONDS = 3.0
+NOTHING, NOTHING_ELSE = "Nothing", "Besides what is named here, nothing"
 MARGIN = (
-    "Nothing falls past due with heavy use either: the early dates of the forecast count, which are early enough 9 "
+    " falls past due with heavy use either: the early dates of the forecast count, which are early enough 9 "
     "times in 10. Flying more than that moves visits forward: ask again after flying much."
 )
 
@@ -67,7 +69,7 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         asked = question(book, ahead, planned, on, end)
     anew = begun(asked, when_due(asked.problem))
     problem = _without_items(asked.problem, anew)
-    found = replenish(problem, effort_for(problem, seconds))
+    found = as_late(problem, replenish(problem, effort_for(problem, seconds)))
     if wrong := schedule_faults(problem, found):
         raise ProgramFault("the year ahead contradicts itself: " + "; ".join(wrong[:5]))
     soon = with_what_is_near(problem, {item.name: asked.rules[item.name].near for item in problem.items})
@@ -87,6 +89,8 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     money = money_of(logbook)
     past_due = sum(item.state == PAST_DUE for item in answer.items)
     visits = visits_of(asked, after, book, ahead)
+    late, waiting = tuple(outlasted(visits, logbook)), tuple(_waiting(asked, after, logbook.checks))
+    standing = STANDING if logbook.aircraft.visits.no_flying else ""
     return VisitPlan(
         on=on,
         end=end,
@@ -99,14 +103,10 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
         currency=money.currency,
         habit=replace(habit, past_due=past_due) if habit is not None else None,
         bound=found.bound,
-        margin=MARGIN + (STANDING if logbook.aircraft.visits.no_flying else ""),
+        margin=(NOTHING_ELSE if late or waiting else NOTHING) + MARGIN + standing,
         left_out=tuple(left_out),
-        pressing=(*_stops(answer), *outlasted(visits, logbook)),
-        notes=(
-            *_notes(planned, after, logbook.checks),
-            *_waiting(asked, after, logbook.checks),
-            *_unweighed(planned, book),
-        ),
+        pressing=(*_stops(answer), *late),
+        notes=(*_notes(planned, after, logbook.checks), *waiting, *_unweighed(planned, book)),
     )
 
 

@@ -101,8 +101,20 @@ class Rule:
         """What is given away at slot `again`, under the likely use: of several limits the one with least left."""
         if self.subject.renewal.once:
             return None
-        choices = [given for point in self.points(last, False) if (given := self._left(point, last, again)) is not None]
-        return min(choices, key=lambda given: given.share, default=None)
+        points = self.points(last, False)
+        choices = [(given, point) for point in points if (given := self._left(point, last, again)) is not None]
+        if not choices:
+            return None
+        given, point = min(choices, key=lambda choice: choice[0].share)
+        return self._cut_short(given, point, last, again)
+
+    def _cut_short(self, given: Given, point: DuePoint, last: int, again: int) -> Given:
+        """In days of the interval that is cut short; the share is of the next one, which comes so much sooner."""
+        begun = point.since if last == TODAY else self.days[last]
+        if point.date is None or begun is None or self._since is not None:
+            return given
+        left = min(given.left, Decimal((point.date - self.days[again]).days))
+        return replace(given, left=left, whole=max(left, Decimal((point.date - begun).days)))
 
     def earliest(self, last: int) -> int:
         """The first slot at which what is guarded may be done by choice: its latest one, or one near a limit."""

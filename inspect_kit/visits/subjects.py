@@ -243,5 +243,6 @@ def _points(item: Item, answer: DueAnswer) -> Points:
     meter, total, left = item.due.meter, item.due.total, item.left.amount
     if meter is not None and meter in answer.totals and left is not None and answer.seen.pending():
         total = answer.totals[meter] + left
-    dated = [DuePoint(date=item.due.date)] if item.due.date else []
+    since = item.last.date if item.kind == INSPECTION and item.last else None
+    dated = [DuePoint(date=item.due.date, since=since)] if item.due.date else []
     return (*dated, *([DuePoint(meter=meter, total=total)] if meter else []))

@@ -92,13 +92,14 @@ class TestTheSample:
 
     def test_parts(self, run: Run) -> None:
         """12 qt of oil and 2 filters counted: two oil changes of 6 and 1 leave none and order none. Gaskets: 7 days
-        before the visit of the day itself. Brake fluid opened 2025-04-12 is good for a year.
+        before the visit of the inspection, on the day on which it runs out, as `visits` shows it. Brake fluid opened
+        2025-04-12 is good for a year.
         """
         needs = asked(run, SAMPLE, "parts")["needs"]
         oil = [each for each in needs if each["part"] == "engine oil"]
         assert [(each["amount"], each["short"]) for each in oil] == [(6, 0), (6, 0)]
         (gaskets,) = (each for each in needs if each["part"] == "spark plug gaskets")
-        assert (gaskets["short"], gaskets["on"], gaskets["order_by"]) == (8, "2026-11-26", "2026-11-19")
+        assert (gaskets["short"], gaskets["on"], gaskets["order_by"]) == (8, "2026-11-30", "2026-11-23")
         assert "brake fluid, lot H-2207, good until 2026-04-12" in run(SAMPLE, "parts", on=ON).out
 
     def test_its_flight_test_phase_as_it_was_then(self, run: Run) -> None:

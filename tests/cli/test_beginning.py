@@ -634,6 +634,23 @@ def test_a_store_inside_another_is_told_before_anything_is_asked(run: Run, hanga
         assert (words in " ".join(told.err.split())) == inside
 
 
+def test_whoever_gave_all_that_is_needed_by_options_is_asked_the_rest(
+    run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The parts and the past were never asked, without a word, and all of it was unknown."""
+    needed = ("--registration", "N0ZZ", "--make", "Wren Works", "--model", "W-1", "--serial", "7", "--kind", "1")
+    needed += ("--certificate-date", "2019-05-17", "--name", "Ada Bellcrank", "--certificate", "0000001")
+    needed += ("--tach", "412.6", "--total", "412.6", "--last-inspection", "2026-03-14", "--last-total", "380.2")
+    needed += ("--last-paper", "log p. 31", "--wheel", "tail", "--seats", "2", "--tanks", "1", "--pitch", "fixed")
+    alone = run(None, "new", str(tmp_path / "alone"), *needed, typed=("carburettor",))
+    assert (alone.code, alone.err) == (0, "")
+    monkeypatch.setattr("inspect_kit.cli.beginning.somebody", lambda: True)
+    there = run(None, "new", str(tmp_path / "there"), *needed, typed=("carburettor", *ENGINE, "."))
+    assert there.code == 0
+    assert there.err.index("Fuel by carburettor") < there.err.index("Engine, serial number")
+    assert "E-0007" in "".join(path.read_text() for path in (tmp_path / "there/records/2026").iterdir())
+
+
 # Titles with what is answered to them; the last total is reached on the day of the oil change.
 OIL, HOSES = ("Oil change", "2026-10-15, 400.0"), ("Fuel and oil hoses", "2025-10-15, 300.0")
 

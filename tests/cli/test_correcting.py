@@ -245,12 +245,20 @@ class TestAmend:
         assert made.code == 0, made.err
         name = Path(made.out.splitlines()[0]).stem
         assert "tach 405.9 instead of 495.9" in made.out
-        assert f"inspect-kit --on 2026-11-23 signature {name} --ink REFERENCE --as NAME" in made.out
+        # Whoever said so signs it, where the limitations permit it.
+        assert f"inspect-kit --on 2026-11-23 signature {name} --ink REFERENCE. " in made.out
         assert hours().code == 0
-        assert run(hangar, "signature", name, "--ink", "log p. 4", "--as", ADA, on="2026-11-24").code == 0
+        assert run(hangar, "signature", name, "--ink", "log p. 4", on="2026-11-24").code == 0
         assert json.loads(run(hangar, "due", "--json").out)["pending_amendments"] == []
         assert sealed.read_bytes() == before
         assert run(hangar, "verify").code == 0
+
+    def test_one_by_somebody_who_may_not_sign_it_asks_who_does(self, run: Run, hangar: Path, sealed: Path) -> None:
+        said = ("--text", "a slip of the pen", "--by", "Bo Cleco")
+        made = run(hangar, "amend", sealed.stem, "tach=405.9", *said, on="2026-11-23")
+        name = Path(made.out.splitlines()[0]).stem
+        refused(run, hangar, lambda: run(hangar, "signature", name, "--ink", "log p. 4", on="2026-11-24"), "not signed")
+        assert f"signature {name} --ink REFERENCE --as NAME" in made.out
 
     def test_what_was_not_given_is_asked(self, run: Run, hangar: Path, sealed: Path) -> None:
         typed = ("405.9", "tack=405.9", "tach=405.9", "date=soon", "date=2026-11-21", "", "a slip of the pen", "1")

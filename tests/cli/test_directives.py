@@ -234,6 +234,22 @@ class TestWorkThatIsOlder:
         assert listed(run, wren)["AD-9", "engine"]["done"] == "2026-08-01"
 
 
+def test_whoever_decides_on_one_product_is_told_of_the_one_that_stays_open(run: Run, wren: Path) -> None:
+    """Taken down with Enter as about the aircraft, decided on the propeller: a reason not to fly stayed, unsaid."""
+    said = ("directive", "AD-1", "--issuer", "the authority", "--subject", "hub bolts", "--authority", "AD")
+    said += ("--revision", "", "--issued", "2026-11-01", "--by", "Wilma Fieldfare")
+    first = run(wren, *said, "--product", "aircraft", "--applies", "not decided", on="2026-11-24")
+    assert (first.code, "stays not decided" in first.err) == (0, False), first.err
+    decided = run(wren, *said, "--product", "propeller", "--applies", "no: another hub", on="2026-11-24")
+    assert decided.code == 0, decided.err
+    name = Path(first.out.split()[0]).stem
+    assert "AD-1 on aircraft stays not decided, for a decision is on one product" in decided.err
+    back = ("--reason", "never about that", "--by", "Wilma Fieldfare")
+    assert run(wren, "withdraw", name, *back, on="2026-11-24").code == 0
+    again = run(wren, *said, "--product", "propeller", "--applies", "no: another hub, by its plate", on="2026-11-25")
+    assert (again.code, "stays not decided" in again.err) == (0, False), again.err
+
+
 def test_done_for_good_needs_no_check(run: Run, wren: Path) -> None:
     text = "kind: directive\ndate: 2026-09-01\nnumber: Kit letter 1\nissuer: kit maker\nauthority: maker's letter\n"
     text += 'subject: longeron splice\non: aircraft\napplies: "yes"\nonce: before first flight\ndone: doubler riveted\n'
@@ -513,6 +529,18 @@ def test_a_directive_that_nobody_decided_for_the_part_that_is_fitted_is_a_reason
     assert undecided(run, wren) == [opened, brought]
 
 
+@pytest.mark.parametrize(("reading", "again"), [("23.9", True), ("24.1", False)])
+def test_a_directive_decided_on_the_day_of_a_swap_before_it(run: Run, wren: Path, reading: str, again: bool) -> None:
+    """By its reading it was decided before the part came in: for the old one, whose batch another one is not of."""
+    text = "kind: directive\ndate: 2026-11-20\nmeters: {{tach: {}}}\nnumber: AD-77\nissuer: x\nsubject: points\n"
+    text += "authority: airworthiness directive\non: magneto-left\napplies: {{no: of another batch}}\n"
+    entered(wren, "2026-11-20-ad", text.format(reading) + "by: Wilma Fieldfare\n")
+    swap = "kind: {}\ndate: 2026-11-20\nmeters: {{tach: 24.0}}\nposition: magneto-left\nserial: {}\nno change: same\n"
+    entered(wren, "2026-11-20-out", swap.format("removed", "M-31"))
+    entered(wren, "2026-11-20-put-in", swap.format("installed", "M-77") + "part: Whimbrel 4 left\n")
+    assert any("AD-77" in each for each in undecided(run, wren)) is again
+
+
 def test_what_is_written_while_a_question_stands_answers_it(
     run: Run, wren: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -635,3 +663,13 @@ def test_what_an_amendment_moves_behind_a_directive_complies_once_it_is_signed(
     assert ("it would be told too late" in run(hangar, "verify", on="2026-11-24").out) is not signed
     status = " ".join(run(hangar, "status", "--all", on="2026-11-24").out.split())
     assert ("done: 2026-11-05" in status) is signed
+
+
+@pytest.mark.parametrize("words", ["no time", "ask mechanic", "do not know", "too expensive", "will look next year"])
+@pytest.mark.parametrize("more", ["", "."])
+def test_a_decision_that_says_that_there_was_none_is_none(run: Run, wren: Path, words: str, more: str) -> None:
+    """Taken as the reason why an airworthiness directive does not apply it barred nothing."""
+    said = ("directive", "AD-9", "--issuer", "authority", "--subject", "hub", "--authority", "airworthiness directive")
+    words = f"no: {words}{more}"
+    made = run(wren, *said, "--product", "propeller", "--applies", words, "--by", "Wilma Fieldfare", on="2026-11-24")
+    assert made.code != 0 or any("AD-9" in each for each in undecided(run, wren)), made

@@ -82,11 +82,18 @@ class TestWithoutAnId:
         assert told.code == 2
         lines = [line.strip().removeprefix("inspect-kit ") for line in told.err.splitlines()[1:]]
         assert lines[0] == "start stacks --only"
-        assert lines[2] == "sign --as NAME"
         assert run(hangar, *lines[0].split(), "tach=412.0", "--by", ADA).code == 0
         done = run(hangar, *shlex.split(lines[1]))
         assert done.code == 0, done.err
         assert "may wait by 800 h" in done.out
+        # They lead through: nothing has to come off for a limit that is moved.
+        words = [ADA if word == "NAME" else word for word in shlex.split(lines[2])]
+        signed = run(hangar, *words, "--ink", "log p. 4", typed=(ADA,))
+        assert signed.code == 0, signed
+        assert not [*(hangar / "records/open").iterdir()]
+        (item,) = [each for each in json.loads(run(hangar, "due", "--json").out)["items"] if each["kind"] == "finding"]
+        assert (item["due"]["total"], item["state"]) == (800, "later")
+        assert run(hangar, "verify").code == 0
 
     @pytest.mark.parametrize(("fix", "why"), [("before flight", ""), ("by 2026-11-22", "watched"), ("by 656 h", "x y")])
     def test_what_is_on_record_is_to_be_fixed_sooner(self, run: Run, hangar: Path, fix: str, why: str) -> None:
@@ -191,6 +198,28 @@ class TestTheShortestName:
         (earlier,) = logbook_of(hangar).findings()
         done = run(hangar, "finding", earlier, "--cleared", "lead seated", on="2026-11-22")
         assert done.out == f"{earlier} is cleared, on {path.relative_to(hangar).as_posix()}: {ROUGH}\n"
+
+    def test_one_with_a_box_on_two_pages_is_named_by_its_page(self, run: Run, hangar: Path, page: Page) -> None:
+        run(hangar, "finding", "stacks", "crack 8 mm", on="2026-11-20")
+        (earlier,) = logbook_of(hangar).findings()
+        inspected = page("condition", "tach=405.9")
+        assert run(hangar, "start", "stacks", "--only", "tach=405.9", "--by", ADA).code == 0
+        (other,) = {*hangar.glob("records/open/*.md")} - {inspected}
+        clear = lambda *named: run(hangar, "finding", *named, "--cleared", "welded", on="2026-11-25")  # noqa: E731
+        for named in ("F1", earlier):
+            told = [f"crack 8 mm (name it {earlier} --page {each.stem})" for each in (inspected, other)]
+            refused(run, hangar, lambda: clear(named), f"{named} may be one of 2", *told)  # noqa: B023
+        done = clear(earlier, "--page", inspected.stem)
+        assert (done.code, done.out) == (0, f"{earlier} is cleared, on records/open/{inspected.name}: crack 8 mm\n")
+        for named in (f"{other.stem}#{earlier}", f"{other.stem}#F1"):
+            was = other.read_bytes()
+            done = clear(named)
+            assert (done.code, done.out) == (0, f"{earlier} is cleared, on records/open/{other.name}: crack 8 mm\n")
+            other.write_bytes(was)
+        # A part of the page's name that no other page has will do.
+        done = clear("F1", "--page", "stacks")
+        assert (done.code, done.out) == (0, f"{earlier} is cleared, on records/open/{other.name}: crack 8 mm\n")
+        assert all("cleared: 2026-11-25 welded" in each.read_text(encoding="utf-8") for each in (inspected, other))
 
     def test_what_was_cleared_is_not_cleared_again_unseen(self, run: Run, hangar: Path, page: Page) -> None:
         run(hangar, "finding", ROUGH, on="2026-11-20")

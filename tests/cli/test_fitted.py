@@ -9,6 +9,7 @@ import yaml
 
 from inspect_kit import store
 from tests.cli.conftest import AIRCRAFT, Run
+from tests.cli.test_finding import logbook_of
 
 MAGNETOS = "magneto-left: {on: engine, was: [left-mag]}, magneto-right: {on: engine}"
 POSITIONS = f"positions: {{engine: {{}}, {MAGNETOS}, heater: {{retired: 2024-05-01}}}}\n"
@@ -289,6 +290,20 @@ def test_a_meter_changed_before_a_later_reading_or_to_one_that_read_more_is_aske
     assert (asked.code, "Is it the old meter's?" in asked.err) == (2, True)
     assert run(plane, "hours", "tach=412.0", "--yes", on="2026-11-20").code == 0
     assert run(plane, "hours", "tach=412.1", on="2026-11-21").code == 0
+
+
+def test_a_meter_that_was_broken_for_months_is_changed_with_the_hours_of_that_time(run: Run, plane: Path) -> None:
+    assert run(plane, "hours", "tach=412.4", "--yes", on="2026-09-03").code == 0
+    had = logbook_of(plane).meter_history("tach").points[-1].total
+    words = ("meter", "tach", "--old", "412.4", "--new", "0", "--how-known", "journey log", "--by", "Bo Cleco")
+    # From 3 September to 22 November are 28 + 31 + 22 days, 1944 h.
+    refused = run(plane, *words, "--unrecorded", "1944.1", on="2026-11-22")
+    assert (refused.code, "1944.1 h in 81 days, more than the clock holds" in refused.err) == (2, True)
+    done = run(plane, *words, "--unrecorded", "40", on="2026-11-22")
+    assert done.code == 0, done.err
+    assert run(plane, "hours", "tach=1.0", on="2026-11-23").code == 0
+    assert run(plane, "verify").code == 0
+    assert logbook_of(plane).meter_history("tach").points[-1].total == had + 41
 
 
 @pytest.mark.parametrize("command", ["install", "remove", "meter"])

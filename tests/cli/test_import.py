@@ -217,6 +217,17 @@ class TestFourLogbooks:
         outcome = bring(run, hangar, table, ("yes",))
         assert outcome.code == 0, outcome.err
 
+    def test_a_row_above_what_was_brought_forward_on_a_later_day(self, run: Run, hangar: Path) -> None:
+        """What was brought forward is no row: a line for a changed meter has words to be filled in."""
+        (hangar / "records/2026").mkdir()
+        totals = "meters: {tach: {reads: 402.0, total: 655.5}}\n"
+        entered(hangar, "2026-09-01-past", f"kind: brought-forward\ndate: 2026-09-01\n{totals}")
+        typed = ("date", "reads tach", "text", "airframe log", "yes")
+        outcome = bring(run, hangar, "Date,Tach,Work\n2026-08-20,450.0,washed\n", typed)
+        assert outcome.code == 2, outcome
+        assert "lower than 450.0 on 2026-08-20 in log.csv:2" in outcome.err
+        assert "meter-changed: [{date: DATE, meter: METER, old: READING, new: READING}]" in outcome.err
+
     def test_what_one_row_contradicts_is_told_once(self, run: Run, hangar: Path) -> None:
         """All that was done at one inspection is below the total of a row before it: one line, not one for each."""
         last = "last: {condition: {date: 2025-12-13, tach: 620.0}, stacks: {date: 2025-12-13, tach: 620.0}}\n"
@@ -252,6 +263,25 @@ class TestAgain:
         assert "changed since it was imported, not written: log.csv:6:" in outcome.out
         assert "Nothing is left to write." in outcome.out
         assert {path: path.read_bytes() for path in hangar.rglob("*.yaml")} == before
+
+    def test_a_changed_row_is_settled_by_the_amendment_that_was_advised(self, run: Run, hangar: Path) -> None:
+        """It was named for ever, with the advice that had been followed."""
+        rows = facts(10)
+        bring(run, hangar, american(rows), (*SHAPES["american"][1], "yes"))
+        day, tach, _, page = rows[4]
+        now = american([*rows[:4], (day, tach + Decimal("0.1"), "Something else", page), *rows[5:]])
+        (record,) = [each for each in entries(hangar) if each.imported and each.imported.line == 6]
+        amend = ("--reason", "misread", "--by", "Sample Builder")
+        assert run(hangar, "amend", record.name, "text=Something else", *amend).code == 0
+        half = bring(run, hangar, now)
+        assert "its record stays, and differs in meters: " in half.out
+        assert run(hangar, "amend", record.name, f"tach={tach + Decimal('0.1')}", *amend).code == 0
+        whole = bring(run, hangar, now)
+        assert "1 row changed since, as the record of each was amended." in whole.out
+        assert "Where the table is right now" not in whole.out
+        # Of one row more, which counts for nothing, nothing is said of all others.
+        more = bring(run, hangar, f"{now}{american(facts(11)[10:]).splitlines()[1]}\n", ("yes",))
+        assert "None of them counts for a check or an inspection" in more.out
 
     def test_a_row_that_was_withdrawn_stays_withdrawn(self, run: Run, hangar: Path) -> None:
         rows = facts(4)

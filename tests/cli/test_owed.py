@@ -162,6 +162,13 @@ def test_a_plan_takes_in_what_its_own_work_makes_owed_with_only_too(run: Run, pl
     assert f"This work makes owed, to be arranged with others: Send a sample away (oil-sample) after {DRAIN}." in told
 
 
+def test_why_it_is_in_the_plan_is_what_makes_it_owed(run: Run, plane: Path) -> None:
+    """The arithmetic of the item alone was told, by which it is due in a year."""
+    told = words(run(plane, "plan", "oil-drain", "--only", "--why", "oil-run"))
+    assert f"This work itself makes it owed, after {DRAIN} and {CUT}." in told
+    assert "makes it owed" not in words(run(plane, "plan", "oil-drain", "--only", "--why", "oil-drain"))
+
+
 def test_what_a_panel_disturbs_is_owed_after_it_is_back(run: Run, plane: Path) -> None:
     facts = plan(run, plane, "bushes", "--people", "2")
     assert order(facts)[:3] == ["remove wing", "bushes", "refit wing"]
@@ -537,6 +544,37 @@ def test_the_command_for_what_is_owed_has_what_it_makes_owed_itself(run: Run, pl
     assert run(plane, *line).code == 0
     again = run(plane, *line)
     assert (again.code, "counts as done after this" in again.out) == (0, False), again
+
+
+@pytest.mark.parametrize(("tach", "answers"), [("410.3", False), ("410.6", True), ("411.0", True)])
+def test_what_is_done_too_early_to_answer_first_says_so(run: Run, plane: Path, tach: str, answers: bool) -> None:
+    """The whole job was done for nothing, and only `due` told it. Of an hour half may be left."""
+    ada = ("--by", "Ada Bellcrank")
+    off = run(plane, "work", "hub-face", "tach=410.0", "--opened", "propeller-off", *ada, on="2026-11-20")
+    assert off.code == 0, off
+    assert "too early" not in off.out
+    told = words(run(plane, "work", "hub-torque", f"tach={tach}", *ada, on="2026-11-21"))
+    early = "Propeller bolts (hub-torque) was done too early to answer the 1 h after `disturbed hub` of 2026-11-20"
+    assert (f"{early}: it is due as it was." in told) is not answers, told
+    items = json.loads(run(plane, "due", "--json", on="2026-11-21").out)["items"]
+    (item,) = [each for each in items if each["check"] == "hub-torque"]
+    # What is left of the 1 h, else of the 10 h.
+    assert (item["left"]["amount"] < 1) is not answers
+
+
+def test_what_was_owed_before_comes_with_what_it_makes_owed_itself(run: Run, plane: Path) -> None:
+    """The bolts were named again by a later entry, as they come before the engine runs, and their wire was not."""
+    cockpit = plane / "checklists/nose/cockpit.md"
+    cockpit.write_text(
+        f"{cockpit.read_text()}- [ ] `bolts` Bolts\n  - owed-after: did oil-sample\n"
+        "- [ ] `wire` Wire\n  - owed-after: did bolts\n"
+        "- [ ] `last-run` Run\n  - owed-after: did oil-drain\n  - after: bolts\n  - when: closed\n"
+    )
+    first = run(plane, "work", "oil-sample", "tach=410.0", "--paper", "laboratory 7", "--by", "Ada Bellcrank")
+    assert "inspect-kit work bolts wire tach=410.0" in words(first)
+    then = run(plane, "work", "oil-drain", "tach=410.0", "--follows", "none", "--by", "Ada Bellcrank")
+    (line,) = [line for line in then.out.splitlines() if line.startswith("When that is done: ")]
+    assert line.endswith("work oil-cut bolts wire oil-run last-run tach=410.0 --in-order"), line
 
 
 def test_the_question_about_a_panel_names_its_check(run: Run, plane: Path) -> None:

@@ -139,7 +139,17 @@ def test_what_is_no_stock(run: Run, stocked: Path, keys: str, message: str) -> N
 def test_a_lead_time_is_a_time(run: Run, stocked: Path) -> None:
     aircraft = stocked / "records/aircraft.yaml"
     aircraft.write_text(aircraft.read_text().replace("10 days", "10 h"))
-    assert "an order takes days, months or years" in run(stocked, "status", on=ON).err
+    assert "an order takes days, weeks, months or years" in run(stocked, "status", on=ON).err
+
+
+def test_a_lead_time_in_weeks_is_that_in_days(run: Run, stocked: Path) -> None:
+    """Every shop tells it in weeks."""
+    aircraft, answers = stocked / "records/aircraft.yaml", []
+    text = aircraft.read_text()
+    for lead in ("14 days", "2 weeks", "1 week"):
+        aircraft.write_text(text.replace("10 days", lead))
+        answers.append(run(stocked, "parts", "--json", on=ON).out)
+    assert answers[0] == answers[1] != answers[2]
 
 
 def test_an_empty_part_of_a_record_is_a_problem_of_that_record(run: Run, stocked: Path) -> None:
@@ -150,3 +160,12 @@ def test_an_empty_part_of_a_record_is_a_problem_of_that_record(run: Run, stocked
         outcome = run(stocked, *words.split(), on=ON)
         assert (outcome.code, words) == (3, words)
         assert "records/2026/2026-11-20-oil.yaml:6: parts[2]: something is missing between semicolons" in outcome.err
+
+
+def test_a_part_is_wanted_on_a_visit_that_visits_shows(run: Run, stocked: Path) -> None:
+    """Another look ahead made other visits: the filter was wanted on a day on which `visits` had no oil change."""
+    shown = {each["on"] for each in json.loads(run(stocked, "visits", "--json", on=ON).out)["visits"]}
+    for months in ("2", "6", "9"):
+        needs = json.loads(run(stocked, "parts", "--months", months, "--json", on=ON).out)["needs"]
+        wanted = {each["on"] for each in needs if not each["life"]}
+        assert wanted <= shown, months

@@ -170,3 +170,21 @@ def test_whoever_is_not_in_the_plan_is_refused_before_it_is_looked_for(
     refused = run(hangar, "plan", "condition", "--for", "Nobody")
     assert (refused.code, refused.out) == (2, "")
     assert "nobody in this plan is called `Nobody`; name one of inspector" in refused.err
+
+
+def test_what_is_run_before_a_plan_that_leaves_it_out_is_told_first(run: Run, hangar: Path) -> None:
+    """The oil is drained warm: one learned at the hangar that an engine run came before the plan."""
+    floor = hangar / "checklists/cabin/floor.md"
+    more = "- [ ] `warm` Engine run\n  - every: 900 h\n  - caution: Clear of everybody.\n"
+    more += "- [ ] `drain` Drain it warm\n  - every: 900 h\n  - within: 30 min of warm\n"
+    more += "- [ ] `cool` Stacks\n  - every: 900 h\n  - wait: 45 min after warm\n"
+    floor.write_text(floor.read_text() + more)
+    before = "First, outside this plan: Engine run (warm), with its cautions; after it"
+    near, late = "within 30 min: Drain it warm (drain)", "not within 45 min: Stacks (cool)"
+    assert f"{before} {near} " in words(run(hangar, "plan", "drain", "--only"))
+    assert f"{before} {near}; {late} " in words(run(hangar, "plan", "drain", "cool", "--only"))
+    assert before not in words(run(hangar, "plan", "drain", "warm", "--only"))
+    # Whether anything was run, where nothing asks for it, is not known.
+    assert before not in words(run(hangar, "plan", "cool", "--only"))
+    begun = run(hangar, "start", "drain", "--only", "tach=406.0", "--by", "Ada Bellcrank")
+    assert before in " ".join(begun.err.split())

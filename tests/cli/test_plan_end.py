@@ -142,6 +142,12 @@ def test_a_visit_whose_work_outlasts_a_limit(run: Run, store: Path) -> None:
         "16 days after the condition inspection runs out (2026-12-31)."
     )
     assert note in words(run(store, "visits", "--months", "3", on="2026-12-28"))
+    # And beside it stands no sentence that says the contrary: a picture showed both.
+    assert answer["margin"].startswith("Besides what is named here, nothing falls past due")
+    (store / "records/aircraft.yaml").write_text(f'{text}sessions: ["Saturday 09:00-17:00"]\n', encoding="utf-8")
+    usual = json.loads(run(store, "visits", "--months", "3", "--json", on="2026-12-20").out)
+    assert usual["margin"].startswith("Nothing falls past due")
+    (store / "records/aircraft.yaml").write_text(f'{text}sessions: ["Saturday 09:00-09:40"]\n', encoding="utf-8")
     plan = json.loads(run(store, "visits", "--months", "3", "--plan", visit["on"], "--json", on="2026-12-28").out)
     passed = {each["item"]: each["days_after_likely"] for each in plan["limits_passed"]}
     assert passed["condition"] >= 16

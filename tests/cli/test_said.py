@@ -198,6 +198,26 @@ def test_what_was_done_in_words_says_which_panels_came_off(
     assert ("Which panels came off" in made.err) is (not more)
 
 
+def test_every_meter_by_which_a_check_comes_round_is_asked(run: Run, hangar: Path) -> None:
+    """Done without its landings it was unknown when it is due, and nobody had asked for them."""
+    damper = "`damper` Damper\n  - every: 300 landings\n- [ ] `elt` Emergency"
+    for file, old, new in (
+        ("records/aircraft.yaml", "{tach: {unit: h}}", "{tach: {unit: h}, landings: {unit: landings}}"),
+        ("checklists/cabin/floor.md", "`elt` Emergency", damper),
+    ):
+        path = hangar / file
+        text = path.read_text(encoding="utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new), encoding="utf-8")
+    made = run(hangar, "work", "damper", "--by", ADA, typed=("405.9", "611"), on="2026-11-20")
+    assert made.code == 0, made.err
+    assert {name: str(reads) for name, reads in written(hangar).meters.items()} == {"tach": "405.9", "landings": "611"}
+    # Nor is it asked where nothing comes by it, or where it is said.
+    for words in (("elt",), ("damper", "landings=620")):
+        again = run(hangar, "work", *words, "tach=406.0", "--by", ADA, on="2026-11-21")
+        assert (again.code, "landings reads" in again.err) == (0, False), again.err
+
+
 @pytest.mark.parametrize("answer", ["", "77"])
 def test_a_value_that_was_mistyped_is_asked_again(run: Run, hangar: Path, answer: str) -> None:
     """A number is no answer to what was found, but the reading that was meant."""

@@ -212,6 +212,16 @@ class TestOnlyWhatCanStandIsSealed:
         told = " ".join((signed.out + signed.err).split())
         assert "!! Hose renewed (hose), which bars flight: 52 days past due (2026-10-01): a reason" in told
 
+    def test_a_reason_that_the_reading_of_the_page_makes_is_said(self, run: Run, hangar: Path, page: Page) -> None:
+        """On record the hours were not flown yet: it was past due the moment after the statement."""
+        hose = "- [ ] `hose` Hose renewed\n  - every: 30 h\n  - bars: flight\n"
+        change(hangar / "checklists/cabin/seats.md", "refit: 3 min\n---\n", f"refit: 3 min\n---\n{hose}")
+        change(hangar / "records/2026/2026-09-01-past.yaml", "  elt:", "  hose: {date: 2026-08-10, tach: 650}\n  elt:")
+        page("condition", "--only", "tach=430.5")
+        signed = sign(run, hangar, typed="no")
+        told = " ".join((signed.out + signed.err).split())
+        assert "!! Hose renewed (hose), which bars flight: 6.0 h past due: a reason" in told, told
+
     def test_a_reason_that_the_pages_own_reading_brings_about_is_said(self, run: Run, hangar: Path, page: Page) -> None:
         """The reasons were reckoned from the records before it: `due` told it the moment after the statement."""
         worn = "- [ ] `hose` Hose renewed\n  - every: 40 h\n  - bars: flight\n"
@@ -850,6 +860,39 @@ class TestReadAgainSinceItWasBegun:
         # A screen has it too.
         assert "on a page begun 2026-11-14" in " ".join(run(hangar, "history", "stacks", on="2026-11-24").out.split())
 
+    def test_a_reading_taken_once_is_put_right_in_both(self, run: Run, hangar: Path, between: Path) -> None:
+        """Two values of the one measurement, ten apart in a week, were a trend that never was."""
+        assert sign(run, hangar, "tach=400.4", on="2026-11-24").code == 0
+        (passed,) = hangar.glob("records/2026/2026-11-24-condition-*.yaml")
+        put = ("--reason", "the sheet says 65", "--by", ADA, "--yes")
+        made = run(hangar, "amend", passed.stem, "cylinder 1=65", *put, on="2026-11-24")
+        assert made.code == 0, made.err
+        assert "2026-11-15-condition-not-passed" in made.out
+        assert "which has the same reading of the same page: reads.compression.cylinder 1=65" in made.out
+        told = json.loads(run(hangar, "history", "compression", "--json", on="2026-11-24").out)["events"]
+        assert [each["date"] for each in told if "65" in each["what"]].count("2026-11-15") >= 1
+        for amendment in hangar.glob("records/2026/2026-11-24-amendment-*.yaml"):
+            signed = run(hangar, "signature", amendment.stem, "--ink", "log p. 4", "--as", ADA, on="2026-11-24")
+            assert signed.code == 0, signed.err
+        trends = json.loads(run(hangar, "trend", "compression", "--json", on="2026-11-24").out)["trends"]
+        (values,) = [each["values"] for each in trends if each["label"] == "cylinder 1"]
+        assert [(each["date"], each["value"]) for each in values] == [("2026-11-15", 65)]
+        assert run(hangar, "verify", on="2026-11-24").code == 0
+
+    def test_history_of_an_inspection_is_each_of_them(self, run: Run, hangar: Path, between: Path) -> None:
+        assert sign(run, hangar, "tach=400.4", "--ink", "log p. 3", on="2026-11-24").code == 0
+        told = json.loads(run(hangar, "history", "condition", "--json", on="2026-11-24").out)
+        assert (told["kind"], told["name"]) == ("inspection", "condition inspection")
+        days = [(each["date"], each["what"].partition(" by ")[0]) for each in told["events"]]
+        past = "brought forward: last done; aircraft log p. 31"
+        assert days == [
+            ("2025-12-13", past),
+            ("2026-11-15", "not passed, sealed"),
+            ("2026-11-24", "passed, signed in ink"),
+        ]
+        assert "log p. 3; 1 finding; on a page begun 2026-11-14" in told["events"][-1]["what"]
+        assert "Inspection: condition inspection." in run(hangar, "history", "condition", on="2026-11-24").out
+
     def test_a_reading_written_into_the_page_is_no_problem(self, run: Run, hangar: Path, between: Path) -> None:
         change(between, "tach: 400.0", "tach: 400.3")
         assert "lower than" not in run(hangar, "due", on="2026-11-24").err
@@ -1081,3 +1124,47 @@ def test_what_was_to_be_looked_at_again_since_a_page_was_signed_stays_so(run: Ru
     signed = run(hangar, "sign", "tach=402.0", *ink, typed=("yes", ADA), on="2026-11-16")
     assert "was signed for on 2026-11-14: it stays so until `work stacks` says" in signed.out + signed.err
     assert "Look again: hairline" in run(hangar, "due", "--all", on="2026-11-16").out
+
+
+def test_a_page_begun_by_somebody_on_no_list_says_how_to_get_out(run: Run, hangar: Path) -> None:
+    """It could not be signed, nor closed, and nothing said what to do."""
+    swift = ("--by", "R. Swift, mechanic, 1234567")
+    assert run(hangar, "work", "stacks", "tach=401.0", *swift, on="2026-11-20").code == 0
+    begun = run(hangar, "start", "condition", "tach=401.0", "--by", "R. Swift", on="2026-11-21")
+    assert "or name them with kind and number under `people`" in begun.err
+    close = ("--closed", "--reason", "only a trial")
+    told = sign(run, hangar, *close)
+    assert told.code == 1
+    assert 'with `inspect-kit helper "R. Swift"` to the page' in " ".join(told.out.split())
+    assert run(hangar, "helper", "R. Swift", on="2026-11-22").code == 0
+    assert sign(run, hangar, *close).code == 0
+
+
+class TestTheLineOfWhatIsMissing:
+    """What a reading given to `sign` moves in a page that is not written moves no line that is told."""
+
+    @pytest.mark.parametrize(
+        ("block", "more"),
+        [
+            ("meters: {tach: 400.0}\n", ()),
+            ("meters: {tach: 400.0}\n", ("tach=400.4",)),
+            ("meters:\n  tach: 400.0\n", ("tach=400.4",)),
+            ("meters:\n  tach: 400.0\n  # the new one\n", ("tach=400.4",)),
+            ("meters:\n  tach: 400.0\n", ("--closed", "--reason", "begun by mistake")),
+        ],
+    )
+    def test_is_that_of_the_page(
+        self, run: Run, hangar: Path, page: Page, block: str, more: tuple[str, ...]
+    ) -> None:
+        made = page("condition", "tach=400.0")
+        text = made.read_text(encoding="utf-8").replace("[x] `elt`", "[ ] `elt`").replace("[x] refit", "[ ] refit")
+        begin = text.index("meters:")
+        text = text[:begin] + block + text[text.index("inspector:", begin) :]
+        made.write_text(text, encoding="utf-8")
+        told = sign(run, hangar, "--all", *more, on="2026-11-22")
+        assert told.code == 1, told
+        lines = text.splitlines()
+        found = re.findall(r":(\d+): ?\n? *(\w[\w-]*): (?:refit )?is not ticked", told.out)
+        assert more[:1] == ("--closed",) or {about for _, about in found} >= {"elt"}
+        for number, about in found:
+            assert f"`{about}`" in lines[int(number) - 1], (number, about, told.out)

@@ -159,10 +159,37 @@ class TestChange:
         made = run(wren, *again, on=TODAY, typed=typed)
         assert made.code == 0, made.err
         assert "What was changed (Enter: larger tail)" in made.err
+        # It had to be typed anew, and what came with it was lost.
+        assert "Whom you asked, or nobody (Enter: district office)" in made.err
         last = next(each for each in book(wren).of_kind(Change) if each.of == name)
         assert (last.what, last.asked, last.area) == ("larger tail", "district office", "over the strip")
         assert last.entry == "aircraft log p. 9"
         assert last.wanted == ()
+
+    def test_more_told_of_one_that_opened_its_phase_opens_it_no_later(self, run: Run, wren: Path) -> None:
+        """The phase was told as open since the day on which the concurrence was written down; from which reading its
+        hours count nobody could see, and one flight check was required twice.
+        """
+        asked = ("--asked", "district office", "--came-with", "", "--phase", "after-change")
+        asked = (*asked, "--area", "", "--hours", "")
+        said = ("--answer", "major", *asked, "--flight-check", "required", *BY)
+        entry = ("--paper", "log p. 9", "--notice", "letter of 20 June")
+        opened = run(wren, "change", "larger tail", "tach=23.9", *entry, "--concurrence", "", *said, on="2026-11-18")
+        assert opened.code == 0, opened.err
+        (name,) = [each.name for each in book(wren).of_kind(Change) if each.what == "larger tail"]
+        granted = ("--concurrence", "letter of 30 June", "--decides", name)
+        told = run(wren, "change", "larger tail", *entry, *granted, *said, on="2026-11-19", typed=("",))
+        assert told.code == 0, told.err
+        (last,) = [each for each in book(wren).of_kind(Change) if each.of == name]
+        assert f"inspect-kit amend {last.name} tach=READING" in " ".join((told.out + told.err).split())
+        assert run(wren, "hours", "tach=25.0", on="2026-11-20").code == 0
+        facts = json.loads(run(wren, "due", "--json", on="2026-11-20").out)
+        (phase,) = [each for each in facts["no_passengers"] if each.get("phase") == "after-change"]
+        assert phase["since"] == "2026-11-18"
+        page = " ".join(run(wren, "due", "--all", on="2026-11-20").out.split())
+        assert f"counted from the first reading after {last.name}" in page
+        flights = [each["file"] for each in facts["no_passengers"] if each["kind"] == "flight-check"]
+        assert [Path(each).stem for each in flights if Path(each).stem in (name, last.name)] == [last.name]
 
     def test_a_major_one_without_phases_says_where_they_are_written(self, run: Run, hangar: Path) -> None:
         words = ("--answer", "major", "--asked", "nobody", "--came-with", "")

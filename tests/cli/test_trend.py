@@ -197,11 +197,11 @@ def test_oil_by_the_quart(run: Run, wren: Path) -> None:
     assert "less than half" not in told  # the last interval is still running
     entered(wren, "2026-11-18-oil", "kind: work\ndate: 2026-11-18\nmeters: {tach: 64.0}\ndid: [oil-change]\n")
     told = " ".join(run(wren, "trend", on=ON).out.split())
-    assert "Oil: 4.0 h to the quart between the oil changes of 2026-11-14 and 2026-11-18" in told
+    assert "Oil: 4.0 h to the quart between the fillings of 2026-11-14 and 2026-11-18" in told
     assert "less than half of the usual 10.0 h" in told
     # By the bare word that oil is meant, though checks have it in their names.
     told = " ".join(run(wren, "trend", "Oil", on=ON).out.split())
-    assert "Oil added between oil changes" in told
+    assert "Oil added between fillings" in told
     assert "2.5 qt" in told
     assert "twice" not in told
 

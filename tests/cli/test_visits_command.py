@@ -34,6 +34,26 @@ def test_the_plan_of_a_visit_takes_its_checks_and_the_sessions_at_hand(run: Run,
     assert "Session 1: Saturday 2026-04-04, 09:00 to 10:30" in text
 
 
+@pytest.mark.parametrize(
+    ("more", "days"),
+    [
+        ("sessions: [Tuesday 18:30-21:30, Thursday 18:30-21:30]", {1, 3}),
+        ("sessions: [Tuesday 18:30-21:30]\nvisits: {weekdays: [Saturday]}", {5}),
+        # Asked on a Monday: hours on one date say nothing of the others.
+        ("sessions: [Tuesday 18:30-21:30, 2026-04-04 09:00-12:00]", {0}),
+    ],
+)
+def test_visits_are_on_the_days_of_the_hours_at_hand(run: Run, tmp_path: Path, more: str, days: set[int]) -> None:
+    """They were on the day of the week of asking, on which by aircraft.yaml nobody works."""
+    checks = check("oil", every="100 days", time="45 min")
+    small_store(tmp_path / "store", checks, last={"oil": dt.date(2026, 1, 3)}, more=more)
+    visits = json.loads(run(tmp_path / "store", "visits", "--json", on=ON).out)["visits"]
+    # The last day of a month is one as well.
+    on = [dt.date.fromisoformat(each["on"]) for each in visits]
+    assert on
+    assert {day.weekday() for day in on if (day + dt.timedelta(days=7)).month == day.month} <= days
+
+
 def test_a_day_without_a_visit_is_refused_with_the_days_that_have_one(run: Run, store: Path) -> None:
     days = [visit["on"] for visit in json.loads(run(store, "visits", "--json", on=ON).out)["visits"]]
     code, _, err = run(store, "visits", "--plan", "2026-01-06", on=ON)

@@ -79,6 +79,13 @@ class TestWho:
         words = ("work", "tach=405.9", "--text", "flown alone, as it should be", "--flight-check", "done", "--by")
         assert run(hangar, *words, "Ada Bellcrank, private pilot, 77", on="2026-11-20").code == 0
         assert run(hangar, *words, "Jo Swift, private pilot, 0000002", on="2026-11-20").code == 2
+        # And is one from then on: aircraft.yaml has room for one certificate, which had to be typed whole each time.
+        again = run(hangar, *words, "Ada Bellcrank", on="2026-11-21")
+        assert again.code == 0, again.err
+        check = written(hangar).flight_check
+        assert check is not None
+        assert (check.pilot.name, check.pilot.kind, check.pilot.certificate) == ("Ada Bellcrank", "private pilot", "77")
+        refused(run, hangar, lambda: run(hangar, *words, "Bo Cleco", on="2026-11-21"), "a private pilot or higher")
         people = hangar / "records/aircraft.yaml"
         said = "people:\n  - {name: Sam Low, kind: student pilot, certificate: '3'}\n"
         said += "  - {name: Paul High, kind: private pilot, certificate: '4'}\n"
@@ -192,7 +199,7 @@ class TestUsed:
         made = run(hangar, "work", "oil", *WHO, on="2026-11-20")
         assert (made.code, "was (--used)" in made.err, written(hangar).parts) == (0, True, ())
 
-    @pytest.mark.parametrize("used", ["6 l engine oil", "6 qt engin oil"])
+    @pytest.mark.parametrize("used", ["6 l engine oil", "6 qt engin oil", "6 qt oil", "oil"])
     def test_another_measure_or_a_slip_in_the_name_is_asked_back(self, used: str, run: Run, hangar: Path) -> None:
         slip = ("work", "oil", *WHO, "--used", used)
         refused(run, hangar, lambda: run(hangar, *slip, typed=("n",)), f"{used}, where 6 qt engine oil is planned.")

@@ -32,3 +32,21 @@ def test_nothing_is_due_later_by_a_reading_that_fell(readings: tuple[str, ...], 
     assert answer.totals["tach"] == Decimal(total)
     assert answer.meters["tach"] is not None
     assert answer.meters["tach"].total == Decimal(total)
+
+
+@pytest.mark.parametrize(
+    ("date", "total", "now"),
+    [("2026-02-08", "131.5", "131.5"), ("2026-02-08", "119", "120"), ("2026-01-20", "131.5", "120")],
+)
+def test_a_total_on_paper_since_the_last_reading_counts(date: str, total: str, now: str) -> None:
+    """A column of total times was taken in with every default of `import`, and everything stayed as due as before."""
+    records = {
+        "2026-01-01-oil": "kind: work\nmeters: {tach: 99}\ndid: [oil]\nby: Ada\n",
+        "2026-02-01-hours": "kind: hours\nmeters: {tach: 120}\n",
+        f"{date}-flown": f"kind: paper-entry\ntext: flown home\ntotals: {{tach: {total}}}\n",
+    }
+    answer = due(book(OIL, records), dt.date(2026, 2, 10))
+    assert answer.totals["tach"] == Decimal(now)
+    item = answer.item("oil")
+    assert item is not None
+    assert item.left.amount == 149 - Decimal(now)

@@ -287,6 +287,7 @@ def test_what_names_nobody_is_not_written(small: Small, nobody: str) -> None:
 def test_nobody_neither_does_nor_looks(small: Small, nobody: str) -> None:
     sheet = filled(small.sheet)
     what = f"`{nobody}` is neither among the people of aircraft.yaml nor among the `helpers` of this page"
+    what += f': put the name right there, or add it, with `inspect-kit helper "{nobody}"` to the page'
     for name, verb in (("stick-bolt", ""), ("cowl", "refit")):
         looked = edit.write(sheet, box(sheet, name, verb), "second look by", nobody)
         assert told(small, looked) == [f"{name}: the second look is by {what}"]

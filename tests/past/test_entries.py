@@ -86,3 +86,14 @@ def test_a_kind_beside_the_name_is_a_kind(signed: str, name: str, kind: str, num
     by = found.entries[-1].by
     assert by is not None
     assert (by.name, by.kind, by.certificate) == (name, kind, number)
+
+
+def test_two_columns_of_one_meter_that_say_two_things_are_a_bad_row() -> None:
+    """The first one was thrown away unsaid."""
+    text = "Date,Tach,Hobbs,Work\n2026-01-10,390.0,391.2,flown\n2026-01-11,391.5,391.5,washed\n"
+    roles = {"Date": "date", "Tach": "reads tach", "Hobbs": "reads tach", "Work": "text"}
+    found = read(text, roles=roles)
+    reason = "`Tach` and `Hobbs` are both `reads tach`, and say 390.0 and 391.2: one of the columns is something else, "
+    assert [(row.line, row.reasons) for row in found.bad] == [(2, (f"{reason}or left out",))]
+    assert [entry.text for entry in found.entries] == ["washed"]
+    assert guess(read_table(text), ("tach",), "tach").roles["Hobbs"] == "left out"

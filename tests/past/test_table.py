@@ -95,3 +95,25 @@ def test_what_is_written_beside_a_table_reads_back() -> None:
     again, source = read_columns(write_columns(columns, "a.csv"), "a.columns.yaml", ("tach", "hobbs"))
     assert source.problems == []
     assert again == columns
+
+
+@pytest.mark.parametrize(
+    ("clock", "head", "roles"),
+    [
+        ("tach", "date,hobbs,what,init", ["date", "left out", "text", "by"]),
+        ("tach", "date,hobbs,tach,carried out,init", ["date", "left out", "reads tach", "text", "by"]),
+        ("hobbs", "date,tach,what,init", ["date", "left out", "text", "by"]),
+        # What a meter of no kind that is known is called elsewhere nobody knows.
+        ("recorder", "date,hobbs,what,init", ["date", "reads recorder", "text", "by"]),
+        # Of two columns of words either may be it.
+        ("tach", "date,one,two", ["date", "left out", "left out"]),
+    ],
+)
+def test_a_meter_that_is_not_there_is_no_other_one_and_the_only_words_are_the_text(
+    clock: str, head: str, roles: list[str]
+) -> None:
+    """Enter took what a Hobbs read for the tachometer, 1200 against 57, and left out the only words of the table."""
+    cells = {"date": "2020-06-10", "hobbs": "1200.4", "tach": "57.1", "init": "JQ"}
+    row = ",".join(cells.get(name, "Annual wheels greased") for name in head.split(","))
+    columns = guess(read_table(f"{head}\n{row}\n{row}\n"), (clock,), clock)
+    assert [*columns.roles.values()] == roles

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 
 from inspect_kit.replenishment.breed import rhythm
 from inspect_kit.replenishment.check import schedule_faults
+from inspect_kit.replenishment.later import as_late
 from inspect_kit.replenishment.problem import TODAY, JointProblem, ReplenishedItem, Replenishment, item_from_rule
 from inspect_kit.replenishment.search import Effort, effort_for, replenish
 from tests.replenishment.instances import problem
@@ -130,3 +131,30 @@ def test_a_rhythm_ends_where_no_slot_is_in_time_for_the_next_doing() -> None:
     stuck = ReplenishedItem(name="stuck", needs=(), latest=(0, 0, 1), waste=((0.0,), (), ()))
     made = JointProblem(items=(stuck,), setups={}, visit=(1.0, 1.0))
     assert rhythm(made, random.Random(1)) == [0]
+
+
+def test_of_plans_that_cost_the_same_it_is_the_later_one() -> None:
+    """Due at slot 8 and done with the inspection at 9 again: a slot earlier gives away one more of the first interval
+    and one less of the second. It was done at the first visit there was.
+    """
+    damper = every("damper", 8, 12, first=8, follows=("inspection",))
+    items = (every("walk", 3, 12, first=2), every("inspection", 12, 12, first=9), damper)
+    made = JointProblem(items=items, setups={}, visit=(1.0,) * 12)
+    doings = {"walk": (2, 5, 8, 11), "inspection": (9,), "damper": (2, 9)}
+    found = Replenishment(doings=doings, visits=5.0, setups=0.0, waste=7.0)
+    assert schedule_faults(made, found) == []
+    later = as_late(made, found)
+    assert schedule_faults(made, later) == []
+    assert (later.doings, later.total) == ({**doings, "damper": (8, 9)}, found.total)
+
+
+@given(st.integers(0, 10_000), st.booleans())
+@settings(max_examples=25)
+def test_what_is_put_off_costs_no_more_and_keeps_its_limits(seed: int, inspection: bool) -> None:
+    made = problem(seed, items=8, panels=6, months=8, inspection=inspection)
+    found = replenish(made, Effort(rounds=12, generations=1, brood_rounds=12, brood_shakes=6, shakes=8))
+    later = as_late(made, found)
+    assert schedule_faults(made, later) == []
+    assert later.total <= found.total + 1e-6
+    for name, slots in found.doings.items():
+        assert all(then >= now for now, then in zip(slots, later.doings[name], strict=True))

@@ -26,8 +26,10 @@ from inspect_kit.report import (
     visits_screen,
 )
 from inspect_kit.report.blocks import STOP, Page, Paragraph
+from inspect_kit.report.naming import check_title
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.screens.fit import LINES, cut, one_screen
+from inspect_kit.report.screens.visits import what_for
 from inspect_kit.rules import scope_coverage
 from inspect_kit.rules.coverage import ScopeAnswer
 from inspect_kit.text.searching import Found
@@ -293,6 +295,18 @@ class TestVisits:
         named = replace(BOOK.aircraft, visits=replace(BOOK.aircraft.visits, weekdays=(5,)))
         page = told(visits_screen(outlook(on=day(DAYS_OF_ASKING[0])), replace(BOOK, aircraft=named)))
         assert "Mostly" not in page
+
+    def test_what_could_not_wait_names_the_visit(self) -> None:
+        """The longest did, though it only came along."""
+        every = (each for visit in outlook().visits for each in visit.doings)
+        own = next(each for each in every if each.kind == "check" and not each.with_)
+        short, *_, long = sorted(BOOK.checks.values(), key=lambda check: check.minutes * check.people)
+        assert short.minutes * short.people < long.minutes * long.people
+        waits, does_not = (replace(own, item=each.id, words="", pulled=each is long) for each in (long, short))
+        one = replace(outlook().visits[0], doings=(waits, does_not))
+        assert what_for(one, BOOK).startswith(check_title(BOOK, short.id)[:10])
+        both = replace(one, doings=(replace(waits, pulled=False), does_not))
+        assert what_for(both, BOOK).startswith(check_title(BOOK, long.id)[:10])
 
     def test_what_is_no_days_work_says_so(self) -> None:
         one = replace(outlook().visits[0], check_labour=40 * 60, panel_labour=0)

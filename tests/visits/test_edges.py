@@ -167,3 +167,32 @@ def test_what_is_left_of_first_is_planned_though_it_may_have_been_reached(day: s
     assert [each for each in plan.left_out if each.item == "nuts"] == []
     first = next(visit for visit in plan.visits if any(each.item == "nuts" for each in visit.doings))
     assert first.on == on(day) or first.reads["tach"] <= 35
+
+
+ASKED = "kind: directive\nnumber: AD-20\nissuer: x\nsubject: collector\nauthority: {}\non: aircraft\n"
+ASKED += 'applies: "yes"\ncheck: look\nby: Ada\n'
+
+
+@pytest.mark.parametrize("authority", ["airworthiness directive", "maker's letter"])
+@pytest.mark.parametrize("limit", ["once: 25 h", "every: 12 months"])
+@pytest.mark.parametrize("before", [True, False])
+def test_what_a_directive_asks_for_now_is_done_at_the_first_visit(
+    authority: str, limit: str, before: bool
+) -> None:
+    """Owed before flight on the due list, it stood on a visit of the next year, or on none."""
+    work = "kind: work\ndid: [look]\nmeters: {tach: 11}\nby: Ada\n"
+    records = {f"2018-0{month}-15-hours": f"kind: hours\nmeters: {{tach: {month}}}\n" for month in range(1, 6)}
+    records |= {"2018-06-12-work": work} if before else {}
+    records["2018-06-15-ad"] = ASKED.format(authority) + f"{limit}\n"
+    logbook = book(f"- [ ] `look` Collector\n  - {limit}\n", records)
+    answer = due(logbook, on("2018-06-20"))
+    item = answer.item("look")
+    assert item is not None
+    if not item.asked:
+        # The limits of the check say when it is due for the first time.
+        assert item.state != "past-due"
+        return
+    plan = year_ahead(logbook, answer, months=6, seconds=0.1)
+    assert "look" not in {each.item for each in plan.left_out}
+    assert plan.visits[0].on == on("2018-06-20")
+    assert "look" in plan.visits[0].checks

@@ -170,6 +170,24 @@ def test_a_date_on_the_part_gives_away_the_share_of_its_own_time(tmp_path: Path)
     assert battery.given_away == f"{left} of the {whole} days of its interval"
 
 
+@pytest.mark.parametrize("every", ["3 months", "100 days"])
+def test_what_is_lost_is_of_the_interval_that_is_cut_short(every: str, tmp_path: Path) -> None:
+    """From the last doing to the day on which it is due; the length of the next one was told."""
+    begun = dt.date(2025, 11, 28)
+    checks = check("oil", every="2 months", time="45 min") + check("item", every=every, time="5 min")
+    plan = ahead(small_store(tmp_path / "store", checks, records={"o": oil_done()}, last={"item": begun}))
+    early = 0
+    for doing in doings(plan, "item"):
+        assert doing.due is not None
+        if doing.given_away:
+            lost, whole = doing.given_away.split()[0], doing.given_away.split()[3]
+            assert int(whole) == (doing.due - begun).days
+            assert int(lost) <= doing.early
+            early += 1
+        begun = doing.on
+    assert early > 0
+
+
 def test_the_flying_season_is_kept_free_where_that_gives_little_away(tmp_path: Path) -> None:
     checks = check("item", every="12 months", time="10 min") + check("other", every="12 months", time="10 min")
     last = {"item": dt.date(2025, 6, 20), "other": dt.date(2025, 8, 10)}

@@ -29,6 +29,9 @@ DIRECTIVE = "airworthiness directive"
 NOT_LOOKED = (
     r"(?i)(?:(?:not|never) (?:yet )?(?:been )?|(?:still |yet )?to be |(?:nobody|no one) (?:has |yet )*)"
     r"(?:looked|read|checked|seen|decided|reviewed)\b"
+    r"|(?:no time|(?:ask|asked|call) (?:a |an |the |my )?\w+|(?:i )?(?:do not|don't) know|not sure|maybe|perhaps"
+    r"|probably(?: not)?|i think(?: not| so)?|too (?:expensive|much)|(?:i )?will (?:look|check|see|ask|decide|do)\b.*"
+    r"|next (?:year|time|annual|inspection)|(?:see )?(?:the )?log(?:book)?|(?:it )?applies\b.*)\.?$"
 )
 YES, NO, NOT_DECIDED, VOLUNTARY = "yes", "no", "not decided", "reviewed, voluntary"
 

@@ -17,8 +17,17 @@ from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote
-from inspect_kit.report.cells import checks_done, done_by_others, flight_check_words, recheck_words, rechecked
-from inspect_kit.report.naming import check_of, check_title, fix, listed, name_words, person_words, where
+from inspect_kit.report.cells import checks_done, done_by_others, recheck_words, rechecked
+from inspect_kit.report.naming import (
+    check_of,
+    check_title,
+    fix,
+    flight_check_words,
+    listed,
+    name_words,
+    person_words,
+    where,
+)
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, part_names, sentence
 from inspect_kit.rules import missing_contents, profile_of
@@ -207,10 +216,10 @@ def _extras(record: PageRecord, logbook: Logbook) -> Iterator[str]:
         yield f"Done by {who}: {listed(check_title(logbook, check) for check in checks)}."
     for each in rechecked(record):
         yield f"Look again in {recheck_words(each)}: {check_title(logbook, each.check)}."
-    if record.flight_check is not None:
-        yield sentence(flight_check_words(record.flight_check))
     if record.next:
         yield f"Next: {', '.join(f'{check_title(logbook, name)} {date}' for name, date in record.next.items())}."
+    if told := flight_check_words(logbook.aircraft, record.flight_check):
+        yield f"Flight check {_within(told)}."
     if record.at:
         yield f"At: {record.at}."
     if record.paper:

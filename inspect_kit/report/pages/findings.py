@@ -11,7 +11,7 @@ from inspect_kit.report.blocks import STOP, Column, Row, Table, table
 from inspect_kit.report.naming import fix, where
 
 COLUMNS = (
-    Column(name="finding"),
+    Column(name="finding", wide=True),
     Column(name="where", wide=True, rank=2),
     Column(name="found", wide=True),
     Column(name="to be fixed", wide=True, rank=1),
@@ -35,17 +35,23 @@ def cleared_later(logbook: Logbook) -> dict[str, tuple[PageRecord, Cleared | Non
     }
 
 
-def findings_table(logbook: Logbook, findings: Mapping[str, Finding]) -> Table:
-    """Findings by reference, with what was done about each, by any record that the logbook has."""
+def findings_table(logbook: Logbook, findings: Mapping[str, Finding], *, of: str = "") -> Table:
+    """Findings by reference, with what was done about each, by any record that the logbook has.
+
+    Those of the record `of` are named by their numbers; every other has an F1 too, and is named with its record.
+    """
     later = cleared_later(logbook)
-    return table(
-        COLUMNS,
-        tuple(_row(logbook, reference, finding, later) for reference, finding in findings.items()),
-    )
+    named = {reference: reference.removeprefix(f"{of}#") for reference in findings}
+    rows = (_row(logbook, reference, finding, later, named[reference]) for reference, finding in findings.items())
+    return table(COLUMNS, tuple(rows))
 
 
 def _row(
-    logbook: Logbook, reference: str, finding: Finding, later: Mapping[str, tuple[PageRecord, Cleared | None]]
+    logbook: Logbook,
+    reference: str,
+    finding: Finding,
+    later: Mapping[str, tuple[PageRecord, Cleared | None]],
+    name: str,
 ) -> Row:
     done = _done(reference, finding, later)
     limit = _until(logbook, finding)
@@ -53,7 +59,7 @@ def _row(
         limit = f"{limit}; may wait because: {finding.may_wait}"
     stops = finding.before_flight and reference not in later
     return Row(
-        cells=(reference.partition("#")[2], where(logbook, finding), finding.text, limit, done),
+        cells=(name, where(logbook, finding), finding.text, limit, done),
         tone=STOP if stops else "",
     )
 

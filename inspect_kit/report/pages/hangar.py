@@ -80,7 +80,7 @@ def barred_rows(found: Sequence[tuple[str, DueAnswer]]) -> list[Row]:
 
 def _barred(answer: DueAnswer) -> list[str]:
     barred = answer.no_passengers
-    told = [f"{phase.name} phase open since {phase.openings[0].date}" for phase in barred.phases]
+    told = [f"{phase.name} phase open since {phase.since}" for phase in barred.phases]
     told += [f"change of {change.date} not decided" for change in barred.undecided]
     return told + [f"flight check after {unflown.record.date} not recorded as flown" for unflown in barred.unflown]
 

@@ -1,4 +1,4 @@
-"""Everything done to a panel, a check or a position, from the first record to the last."""
+"""Everything done to a panel, a check or a position, and each inspection, from the first record to the last."""
 
 import datetime as dt
 from collections.abc import Collection, Iterator, Mapping
@@ -14,24 +14,23 @@ from inspect_kit.model.kind import ID, IDS
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.finding import FindingRecord
-from inspect_kit.model.kinds.inspection import is_not_passed
+from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord, box_of
-from inspect_kit.model.record import Record
+from inspect_kit.model.record import FLOWN, REQUIRED, Record
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import QUIET, Block, Column, Paragraph, Row, table
-from inspect_kit.report.cells import flight_check_words
-from inspect_kit.report.naming import box_title, check_title, fix, panel_name, with_id
+from inspect_kit.report.naming import box_title, check_title, fix, flight_check_words, panel_name, with_id
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.readings import as_read
 from inspect_kit.report.words import counted, number
 
-PANEL, CHECK, POSITION = "panel", "check", "position"
+PANEL, CHECK, POSITION, INSPECTION = "panel", "check", "position", "inspection"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,7 +52,7 @@ class Event:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HistoryAnswer:
-    """The events of one id, which is a panel, a check or a position, in order of time."""
+    """The events of one id, which is a panel, a check, a position or an inspection, in order of time."""
 
     id: str
     kind: str
@@ -68,6 +67,8 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         kind, title = PANEL, logbook.panels[name].name
     elif name in logbook.checks:
         kind, title = CHECK, logbook.checks[name].text
+    elif name in logbook.aircraft.inspections and name not in logbook.aircraft.positions:
+        kind, title = INSPECTION, f"{name} inspection"
     else:
         kind, title = POSITION, name
 
@@ -75,7 +76,7 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         return _is_here(logbook, check, kind, name)
 
     events: list[Event] = []
-    before = followed(logbook).before
+    before, moved, asking = followed(logbook).before, _moved(logbook, kind, name), set[str]()
     for record in sorted(logbook.records, key=lambda each: _order(each, before)):
         if isinstance(record, BroughtForward):
             events += _brought(logbook, record, kind, name)
@@ -84,11 +85,15 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         if not said and isinstance(record, PaperEntry):
             # What it counted for may have been taken back.
             said = list(_said(logbook, logbook.as_written(record), kind, name))
-        if said and isinstance(record, PageRecord) and (later := _became(logbook, record)) is not None:
+        page = record if isinstance(record, PageRecord) and kind != INSPECTION else None
+        if said and page is not None and (later := _became(logbook, page)) is not None:
             # What was ticked by then and not done anew was done by then, as `due` counts it.
             stood = [check for check, of in chronicle(logbook).not_again if of == later.name]
-            said = [*_page(logbook, record, kind, name, stood)]
+            said = [*_page(logbook, page, kind, name, stood)]
             said += [f"on the page of an inspection that was not passed; told on {later.date}, when it was closed"]
+        said += _flight_check(logbook, record, asking, here=bool(said) and (page is None or record.name in moved))
+        if record.name in moved and not _answers(record):
+            asking.add(record.name)
         # Once for all that a record says here, right below it.
         said += [f"amended: {words}" for words in logbook.amendments(record.name, here)] if said else []
         for what in said:
@@ -116,6 +121,35 @@ def _became(logbook: Logbook, record: PageRecord) -> PageRecord | None:
     return next((each for each in later if not is_not_passed(each)), None)
 
 
+def _moved(logbook: Logbook, kind: str, name: str) -> set[str]:
+    """The records that disturbed or changed here what wants a flight check."""
+    done, found = chronicle(logbook), set[str]()
+    for thing in logbook.aircraft.flight_check_after:
+        moments = [*done.installed.get(thing, ())] if thing == name else []
+        for each in done.disturbed.get(thing, ()):
+            if thing == name or (each.by and (each.by == name or _is_here(logbook, each.by, kind, name))):
+                moments.append(each.moment)
+        found |= {moment.record for moment in moments}
+    return found
+
+
+def _answers(record: Record) -> bool:
+    """Whether a record says that it was flown, or why it need not be."""
+    return record.flight_check is not None and record.flight_check.word != REQUIRED
+
+
+def _flight_check(logbook: Logbook, record: Record, asking: set[str], *, here: bool) -> Iterator[str]:
+    """What a record says of the flight check, where it is one of these or answers for one that is `asking`."""
+    check = record.flight_check
+    if check is None:
+        return
+    answered = ({*asking} & {*check.of} if check.of else {*asking}) if _answers(record) else set()
+    if here or answered:
+        yield f"flight check {flight_check_words(logbook.aircraft, check)}"
+    if check.word == FLOWN and not check.failed:
+        asking -= answered
+
+
 def _withdrawn(logbook: Logbook, kind: str, name: str) -> Iterator[Event]:
     """What entries said that were withdrawn since: told, and counted nowhere."""
     for each in logbook.withdrawn:
@@ -139,10 +173,10 @@ def _order(record: Record, before: Mapping[str, Collection[str]]) -> tuple[dt.da
 
 
 def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[str]:
-    if isinstance(record, PageRecord):
-        yield from (told := [*_page(logbook, record, kind, name)])
-        if told and record.flight_check is not None:
-            yield flight_check_words(record.flight_check)
+    if kind == INSPECTION and isinstance(record, Inspection) and record.inspection == name:
+        yield _inspected(logbook, record)
+    elif isinstance(record, PageRecord):
+        yield from _page(logbook, record, kind, name)
     if isinstance(record, FindingRecord) and _concerns(logbook, record.finding, kind, name):
         yield _finding(record.name, record.finding, logbook)
     if isinstance(record, Installed | Removed):
@@ -150,6 +184,16 @@ def _said(logbook: Logbook, record: Record, kind: str, name: str) -> Iterator[st
             yield fitted_words(record)
     elif not isinstance(record, PageRecord) and _names(logbook, record, name):
         yield kind_of(record).summary(record)
+
+
+def _inspected(logbook: Logbook, record: Inspection) -> str:
+    """That an inspection was passed or not, by whom, and how that was signed."""
+    by = f" by {record.by.name}" if record.by else ""
+    signed = [logbook.verdict(each).words for each in logbook.signatures(record.name)] or [f"sealed{by}, not signed"]
+    told = [f"{'passed' if record.passed else 'not passed'}, {' and '.join(signed)}"]
+    told += [counted(len(record.findings), "finding")] if record.findings else []
+    told += [f"on a page begun {record.begun}"] if record.begun not in (None, record.date) else []
+    return "; ".join(told)
 
 
 def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> Iterator[Event]:
@@ -174,7 +218,7 @@ def _brought(logbook: Logbook, record: BroughtForward, kind: str, name: str) -> 
         check = logbook.id_now(old)
         if not _is_here(logbook, check, kind, name):
             continue
-        lead = "" if kind == CHECK else f"{with_id(logbook, check)}: "
+        lead = "" if kind in (CHECK, INSPECTION) else f"{with_id(logbook, check)}: "
         totals = [f"{meter} {number(total)}" for meter, total in last.totals.items() if meter != clock]
         when = "" if last.date else "on a date that is not on record"
         words = "; ".join(word for word in (when, *totals, last.paper) if word)

@@ -45,7 +45,7 @@ def _findings(logbook: Logbook, page: Worksheet) -> Iterator[Block]:
     own = {f"{page.name}#{found.id}": found for entry in page.entries for found in entry.findings}
     if own:
         yield Heading(text=f"Findings {len(own)}")
-        yield findings_table(logbook, own)
+        yield findings_table(logbook, own, of=page.name)
 
 
 def _readings(logbook: Logbook, page: Worksheet) -> Iterator[Block]:

@@ -22,8 +22,8 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
-from inspect_kit.report.cells import flight_check_words, recheck_words
-from inspect_kit.report.naming import box_title, check_of, check_title, panel_name, person_words
+from inspect_kit.report.cells import recheck_words
+from inspect_kit.report.naming import box_title, check_of, check_title, flight_check_words, panel_name, person_words
 from inspect_kit.report.pages.checks import check_blocks
 from inspect_kit.report.pages.entry import entry_text
 from inspect_kit.report.pages.findings import findings_table, own_findings, standing_table, up_to
@@ -191,7 +191,7 @@ def _findings(facts: ReportFacts) -> Iterator[Block]:
     if own or is_inspection:
         yield Heading(text=f"Discrepancies, {record.date}" if listed else "Findings")
     if own:
-        yield findings_table(logbook, own)
+        yield findings_table(logbook, own, of=record.name)
     elif is_inspection:
         yield Paragraph(text="No findings are recorded.")
     known = then.findings()
@@ -249,6 +249,9 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
     if record.disturbed:
         yield Heading(text="Disturbed")
         yield Listing(items=record.disturbed)
+    if flight := flight_check_words(logbook.aircraft, record.flight_check):
+        yield Heading(text="Flight check: 14 CFR 91.407")
+        yield Paragraph(text=sentence(flight), tone=STRONG)
     if record.parts:
         yield Heading(text="Parts and consumables used")
         yield Listing(items=summed(record.parts))
@@ -261,9 +264,6 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
     if notes:
         yield Heading(text="Notes")
         yield Listing(items=tuple(notes))
-    if record.flight_check is not None:
-        yield Heading(text="Flight check")
-        yield Paragraph(text=f"{sentence(flight_check_words(record.flight_check))}")
     yield from file_blocks(record)
 
 

@@ -24,12 +24,14 @@ def passenger_lines(answer: DueAnswer) -> Iterator[Block]:
 
 def phase_words(phase: PhaseState) -> str:
     """`flight-test phase open since 2026-08-01, 18.4 h of 40 h flown; still to come: ...`"""
-    told = f"{phase.name} phase open since {phase.openings[0].date}"
+    told = f"{phase.name} phase open since {phase.since}"
     changes = "; ".join(change.what for change in phase.changes)
     if changes:
         told += f" ({changes})"
     if phase.hours is not None and phase.flown is not None:
         told += f", {amount(phase.flown, HOURS)} of {amount(phase.hours, HOURS)} flown"
+    if phase.unread is not None and phase.hours is not None:
+        told += f", counted from the first reading after {phase.unread.name}, which reads nothing"
     return f"{told}; still to come: {', '.join(phase.lacks)}"
 
 
@@ -41,10 +43,11 @@ def phase_blocks(answer: DueAnswer) -> Iterator[Block]:
         tasks = [f"{task} ({'done' if task in phase.did else 'to do'})" for task in (rule.tasks if rule else ())]
         values = [f"{name} {value}" for name, value in phase.demonstrated.items()]
         yield facts(
-            ("Open since", f"{phase.openings[0].date} ({phase.place})"),
+            ("Open since", f"{phase.since} ({phase.place})"),
             ("Opened by", "; ".join(f"{change.what}, asked: {change.asked}" for change in phase.changes)),
             ("Hours owed", amount(phase.hours, HOURS) if phase.hours is not None else ""),
             ("Flown", amount(phase.flown, HOURS) if phase.flown is not None else "no reading says it"),
+            ("Counted from", f"the first reading after {phase.unread.name}" if phase.unread else ""),
             ("Tasks", "; ".join(tasks)),
             ("Demonstrated", ", ".join(values)),
             ("Area", phase.area),

@@ -20,7 +20,7 @@ from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, facts
-from inspect_kit.report.naming import fix, person_words, where
+from inspect_kit.report.naming import fix, flight_check_words, person_words, where
 from inspect_kit.report.pages.history import fitted_words, part_words
 from inspect_kit.report.pages.inspection import closing, file_blocks, foot_of, inspection_page
 from inspect_kit.report.words import amount, number
@@ -42,6 +42,7 @@ def report_page(asked: ReportFacts) -> blocks.Page:
             ("Meters", ", ".join(f"{name} reads {number(reads)}" for name, reads in record.meters.items())),
             *(OWN[type(record)](record, asked) if type(record) in OWN else _told(table, record)),
             ("By", person_words(asked.logbook.aircraft, record.by)),
+            ("Flight check", flight_check_words(asked.logbook.aircraft, record.flight_check)),
             ("Came after", ", ".join(record.follows)),
             ("Came before", ", ".join(record.precedes)),
             ("Place", record.at),

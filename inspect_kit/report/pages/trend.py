@@ -62,7 +62,7 @@ def trend_page(
     if not whole:
         made += [*_hours_by_month(answer), *_minutes(answer, took)]
     if (oil or not whole) and answer.oil:
-        made += [Heading(text="Oil added between oil changes"), _oil(answer.oil)]
+        made += [Heading(text="Oil added between fillings"), _oil(answer.oil)]
     made += [*([] if oil else [Paragraph(text=EXPLAINED, tone=QUIET)]), *problem_blocks(answer.problems)]
     made.append(Paragraph(text=DEFERRAL, tone=QUIET))
     registration = answer.seen.aircraft.identity.registration
@@ -255,7 +255,7 @@ def oil_lines(answer: DueAnswer) -> Iterator[Block]:
         rate = last.hours_per_quart
         assert rate is not None
         text = (
-            f"Oil: {rate:.1f} h to the quart between the oil changes of {last.start} and {last.end}, less than half of "
+            f"Oil: {rate:.1f} h to the quart between the fillings of {last.start} and {last.end}, less than half of "
             f"the usual {usual:.1f} h."
         )
         yield Paragraph(text=text, tone=WARN)
@@ -349,7 +349,7 @@ def _oil(oil: Sequence[Oil]) -> Table:
         )
         rows.append(Row(cells=cells))
     columns = (
-        Column(name="oil change of"),
+        Column(name="filled on"),
         Column(name="until"),
         Column(name="flown", right=True),
         Column(name="added", right=True),

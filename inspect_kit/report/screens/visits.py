@@ -75,9 +75,11 @@ def _rows(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Iterator[
 
 
 def what_for(visit: Visit, logbook: Logbook, most: int = WHAT_FOR) -> str:
-    """`Condition inspection and 13 more`, `Tyre pressures, VOR receiver check`: what takes longest names the visit."""
+    """`Condition inspection and 13 more`, `Tyre pressures, VOR receiver check`: what could not wait for the next visit
+    names it, of that what takes longest.
+    """
     own = [doing for doing in visit.doings if not doing.with_]
-    own.sort(key=lambda doing: (doing.kind != INSPECTION, -_minutes(doing, logbook.checks)))
+    own.sort(key=lambda doing: (doing.kind != INSPECTION, doing.pulled, -_minutes(doing, logbook.checks)))
     if not own:
         return counted(len(visit.checks), "check")
     names = [_name(doing, logbook) for doing in own]
