@@ -4,14 +4,14 @@ import csv
 import io
 from collections.abc import Iterable, Sequence
 
-from inspect_kit.model.finding import DONE
+from inspect_kit.model.finding import DONE, Result
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.record import Record
+from inspect_kit.model.record import NOT_NEEDED, REQUIRED, FlightCheck, Record
 from inspect_kit.report.inert import inert
 from inspect_kit.text.cells import guarded
 
@@ -75,7 +75,39 @@ def record_words(record: Record) -> str:
     summary = kind_of(record).summary(record)
     # Some kinds say it in their summary already.
     text = record.text if record.text not in summary else ""
-    return "; ".join(words for words in (summary, text) if words)
+    check = _flight_check(record.flight_check) if record.flight_check is not None else ""
+    again = [f"look again at {each.check} in {recheck_words(each)}" for each in rechecked(record)]
+    return "; ".join(words for words in (summary, text, *again, check) if words)
+
+
+def _flight_check(check: FlightCheck) -> str:
+    """The answer to the flight check of 14 CFR 91.407(b), (c): who flew it when and in which words, or why nobody."""
+    if check.word == REQUIRED:
+        return "flight check required before passengers are carried"
+    if check.word == NOT_NEEDED:
+        return f"flight check not needed: {check.words}"
+    pilot = check.pilot
+    who = ", ".join(filter(None, (pilot.name, pilot.kind, pilot.certificate))) if pilot is not None else ""
+    return f"flight check flown{f' {check.date}' if check.date else ''}{f' by {who}' if who else ''}: {check.words}"
+
+
+def rechecked(record: Record) -> list[Result]:
+    """The results of a record after which a check is to be looked at again."""
+    return [each for each in record.results if each.recheck] if isinstance(record, PageRecord) else []
+
+
+def recheck_words(result: Result) -> str:
+    """`50 h or 3 months`"""
+    return " or ".join(map(str, result.recheck))
+
+
+def done_by_others(record: PageRecord) -> dict[str, list[str]]:
+    """The checks that somebody did who has not signed, by their name; what others did on a paper of theirs left out."""
+    own, found = record.by.name if record.by else "", dict[str, list[str]]()
+    for each in record.results:
+        if each.answer == DONE and each.by and each.by != own and not each.paper:
+            found.setdefault(each.by, []).append(each.check)
+    return found
 
 
 def brought_words(record: BroughtForward) -> str:

@@ -15,6 +15,7 @@ from inspect_kit.model.record import Seal
 from inspect_kit.report import entry_page, history_of, html, markdown, plain, records_page, report_page
 from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Heading, Table
+from inspect_kit.report.cells import record_words
 from inspect_kit.report.words import summed
 from inspect_kit.rules.cautions import met
 from tests.report.answers import due_answer, item
@@ -123,6 +124,38 @@ def test_what_was_said_below_the_boxes_of_panels_and_of_findings_from_before() -
     assert "refit Lower cowling: two nutplates stripped; second look by Pip Ashtally" in told
     assert "mirror" not in told
     assert [box.took for box in book.of_kind(PageRecord)[-1].boxes] == [None, None, 77, None]
+
+
+CHECKS = [
+    ("required", "flight check required before passengers are carried"),
+    ("{not needed: rigging board shows it}", "flight check not needed: rigging board shows it"),
+    (
+        "{done: 2026-11-21, pilot: {name: Cora Flaps, kind: private pilot, certificate: P9}, words: hands off}",
+        "flight check flown 2026-11-21 by Cora Flaps, private pilot, P9: hands off",
+    ),
+]
+
+
+@pytest.mark.parametrize(("answer", "said"), CHECKS)
+def test_who_did_it_when_to_look_again_and_what_of_the_flight_check_is_told(answer: str, said: str) -> None:
+    """In the report, in the entry for the paper logbook, in the history, in the list of records."""
+    old = inspection("2026-11-21")
+    own = "  exhaust-stacks: {answer: done, by: Pip Ashtally, recheck: 7 h or 3 months, notes: [stain]}\n"
+    text = re.sub(r"(?m)^  exhaust-stacks: .*\n", own, old) + f"flight-check: {answer}\n"
+    assert text.count("7 h or 3 months") == 1
+    book = logbook(RECORDS | {f"records/2026/{NAME}.yaml": text})
+    record = book.record(NAME)
+    assert record is not None
+    entry = " ".join(plain.render(entry_page(asked(book)), 400).split())
+    report = words(asked(book))
+    for page in (report, entry):
+        assert "Done by Pip Ashtally" in page
+    assert "Look again in 7 h or 3 months: Exhaust stacks" in entry
+    assert "hangers: look again in 7 h or 3 months" in report
+    told = [event.what for event in history_of(book, "exhaust-stacks").events]
+    assert any(each.startswith("done: Exhaust stacks, joints and hangers, by Pip Ashtally") for each in told), told
+    assert "look again at exhaust-stacks in 7 h or 3 months" in record_words(record)
+    assert said in record_words(record)
 
 
 RIGGED = CHECKLISTS | {

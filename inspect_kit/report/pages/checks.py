@@ -7,6 +7,7 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, Row, table
+from inspect_kit.report.cells import done_by_others
 from inspect_kit.report.naming import (
     box_title,
     check_of,
@@ -29,6 +30,7 @@ def check_blocks(asked: ReportFacts) -> Iterator[Block]:
     yield from _done(asked)
     yield from _scope(asked)
     yield from _skipped(asked)
+    yield from _not_by_the_signer(asked)
     yield from _by_others(asked)
     yield from _second_looks(asked)
 
@@ -91,6 +93,13 @@ def _skipped(asked: ReportFacts) -> Iterator[Block]:
         rows = tuple(Row(cells=(box_title(asked.logbook, each.check), each.answer, each.reason)) for each in skipped)
         columns = (Column(name="check", wide=True), Column(name="answer"), Column(name="reason", wide=True))
         yield table(columns, rows)
+
+
+def _not_by_the_signer(asked: ReportFacts) -> Iterator[Block]:
+    """Who did what is signed by somebody else (14 CFR 43.9(a)(3) as a model)."""
+    for name, checks in done_by_others(asked.page).items():
+        titles = listed(check_title(asked.logbook, check) for check in checks)
+        yield Paragraph(text=f"Done by {name_words(asked.logbook, name)}: {titles}.")
 
 
 def _by_others(asked: ReportFacts) -> Iterator[Block]:

@@ -17,8 +17,17 @@ from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote
-from inspect_kit.report.cells import checks_done
-from inspect_kit.report.naming import check_of, check_title, fix, flight_check_words, name_words, person_words, where
+from inspect_kit.report.cells import checks_done, done_by_others, recheck_words, rechecked
+from inspect_kit.report.naming import (
+    check_of,
+    check_title,
+    fix,
+    flight_check_words,
+    listed,
+    name_words,
+    person_words,
+    where,
+)
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, part_names, sentence
 from inspect_kit.rules import missing_contents, profile_of
@@ -202,6 +211,11 @@ def _corrected_by(record: PageRecord, logbook: Logbook, how: Cleared) -> str:
 def _extras(record: PageRecord, logbook: Logbook) -> Iterator[str]:
     if parts := fitted(record.parts):
         yield f"Parts: {'; '.join(parts)}."
+    for name, checks in done_by_others(record).items():
+        who = name_words(logbook, name).replace(", number ", ", certificate number ")
+        yield f"Done by {who}: {listed(check_title(logbook, check) for check in checks)}."
+    for each in rechecked(record):
+        yield f"Look again in {recheck_words(each)}: {check_title(logbook, each.check)}."
     if record.next:
         yield f"Next: {', '.join(f'{check_title(logbook, name)} {date}' for name, date in record.next.items())}."
     if told := flight_check_words(logbook.aircraft, record.flight_check):

@@ -22,6 +22,7 @@ from inspect_kit.report.blocks import (
     Row,
     table,
 )
+from inspect_kit.report.cells import recheck_words
 from inspect_kit.report.naming import box_title, check_of, check_title, flight_check_words, panel_name, person_words
 from inspect_kit.report.pages.checks import check_blocks
 from inspect_kit.report.pages.entry import entry_text
@@ -255,7 +256,11 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
         yield Heading(text="Parts and consumables used")
         yield Listing(items=summed(record.parts))
     told = (*record.results, *record.boxes)
-    notes = [f"{box_title(logbook, each.check)}: {note}" for each in told for note in each.notes]
+    notes = [
+        f"{box_title(logbook, each.check)}: {note}"
+        for each in told
+        for note in (*each.notes, *([f"look again in {recheck_words(each)}"] if each.recheck else []))
+    ]
     if notes:
         yield Heading(text="Notes")
         yield Listing(items=tuple(notes))
