@@ -125,6 +125,46 @@ def test_what_was_said_below_the_boxes_of_panels_and_of_findings_from_before() -
     assert [box.took for box in book.of_kind(PageRecord)[-1].boxes] == [None, None, 77, None]
 
 
+def test_who_did_a_check_is_said_where_it_was_not_whoever_signed() -> None:
+    """In report, entry and history; the signer was named as the one who had done it."""
+    boxes = "boxes:\n  refit cowl-lower: {answer: done, by: Pip Ashtally}\n"
+    own = inspection("2026-11-21").replace("oil-change: done", "oil-change: {answer: done, by: Pip Ashtally}")
+    own = own.replace("  compression: done", "  compression: {answer: done, by: hazel quillfeather}")
+    book = logbook(RECORDS | {f"records/2026/{NAME}.yaml": own + boxes})
+    oil = "Change the oil and the filter, cut the filter open and look for metal"
+    entry = " ".join(plain.render(entry_page(asked(book)), 400).replace("│", " ").split())
+    assert f"Pip Ashtally, helper {oil}; refit Lower cowling" in words(asked(book))
+    assert f"Done by Pip Ashtally, helper: {oil}; refit Lower cowling." in entry
+    assert "Done by Marsh Lane Instruments (work order 88 (invented)): Static system, altimeter and encoder." in entry
+    assert "all checks" not in entry
+    assert "Done by Hazel" not in entry
+    for check, who in (
+        ("oil-change", "Pip Ashtally"),
+        ("static-test", "Marsh Lane Instruments"),
+        ("exhaust-stacks", "Hazel Quillfeather"),
+    ):
+        told = [each.what for each in history_of(book, check).events if each.record == NAME and "done: " in each.what]
+        assert len(told) == 1
+        assert re.search(r", by ([^;]+)", told[0])[1] == who
+
+
+def test_an_inspector_who_did_all_checks_is_named_once() -> None:
+    did = ("exhaust-stacks", "oil-change")
+    work = f"""format: 1
+kind: work
+date: 2026-11-24
+text: Two checks.
+did: [{', '.join(did)}]
+results:
+  exhaust-stacks: {{answer: done, by: Pip Ashtally}}
+  oil-change: {{answer: done, by: Pip Ashtally}}
+by: Hazel Quillfeather
+"""
+    book = logbook(RECORDS | {"records/2026/2026-11-24-two.yaml": work})
+    entry = plain.render(entry_page(asked(book, "2026-11-24-two")), 400)
+    assert "Done by Pip Ashtally, helper: all checks." in entry
+
+
 RIGGED = CHECKLISTS | {
     "checklists/tail/empennage.md": CHECKLISTS["checklists/tail/empennage.md"].replace(
         "- every: 100 h\n", "- every: 100 h\n  - disturbs: flight-controls\n"

@@ -5,6 +5,8 @@ from collections.abc import Iterator
 from inspect_kit.model.checklist import duration
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, Row, table
 from inspect_kit.report.naming import (
@@ -21,6 +23,16 @@ from inspect_kit.rules.coverage import COVERED, scope_coverage
 from inspect_kit.rules.profile import profile_of
 
 
+def others(logbook: Logbook, record: PageRecord) -> dict[tuple[str, str], list[str]]:
+    """What was done by somebody else than whoever the record is of: its boxes, by name and paper ("" without one)."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for each in (*record.results, *record.boxes):
+        own = record.by is not None and logbook.aircraft.same_person(each.by, record.by.name)
+        if each.by and each.answer == DONE and not own:
+            found.setdefault((each.by, each.paper), []).append(each.check)
+    return found
+
+
 def check_blocks(asked: ReportFacts) -> Iterator[Block]:
     """The section on checks of a report; empty for work that was written down without a worksheet."""
     if not asked.page.results:
@@ -29,6 +41,7 @@ def check_blocks(asked: ReportFacts) -> Iterator[Block]:
     yield from _done(asked)
     yield from _scope(asked)
     yield from _skipped(asked)
+    yield from _who_did(asked)
     yield from _by_others(asked)
     yield from _second_looks(asked)
 
@@ -91,6 +104,17 @@ def _skipped(asked: ReportFacts) -> Iterator[Block]:
         rows = tuple(Row(cells=(box_title(asked.logbook, each.check), each.answer, each.reason)) for each in skipped)
         columns = (Column(name="check", wide=True), Column(name="answer"), Column(name="reason", wide=True))
         yield table(columns, rows)
+
+
+def _who_did(asked: ReportFacts) -> Iterator[Block]:
+    did = {name: told for (name, paper), told in others(asked.logbook, asked.page).items() if not paper}
+    if did:
+        yield Heading(text="Not done by whoever the record is of", level=3)
+        rows = tuple(
+            Row(cells=(name_words(asked.logbook, name), listed(box_title(asked.logbook, each) for each in told)))
+            for name, told in did.items()
+        )
+        yield table((Column(name="by", wide=True), Column(name="done", wide=True)), rows)
 
 
 def _by_others(asked: ReportFacts) -> Iterator[Block]:

@@ -301,7 +301,8 @@ def _page(
         extra += [note for note in result.notes if note != words] if result is not None else []
         extra += [words] if words and len(here) == 1 else []
         title = check_title(logbook, each) if kind == CHECK else with_id(logbook, each)
-        yield f"done: {title}{by}{days}{'; ' + '; '.join(extra) if extra else ''}"
+        who = f", by {result.by}" if result is not None and result.by else by
+        yield f"done: {title}{who}{days}{'; ' + '; '.join(extra) if extra else ''}"
         days = ""
     if alone is not None:
         return
