@@ -165,6 +165,18 @@ by: Hazel Quillfeather
     assert "Done by Pip Ashtally, helper: all checks." in entry
 
 
+def test_when_to_look_again_at_what_a_note_says_stands_in_report_entry_and_history() -> None:
+    again = "  compression: {answer: done, recheck: in 7 h or 3 months}"
+    own = inspection("2026-11-21").replace("  compression: done", again)
+    book = logbook(RECORDS | {f"records/2026/{NAME}.yaml": own})
+    told = "Differential compression, engine warm: in 7 h or 3 months"
+    assert f"• {told}" in words(asked(book))
+    assert f"To be looked at again: {told}." in plain.render(entry_page(asked(book)), 400)
+    assert any("look again in 7 h or 3 months" in each.what for each in history_of(book, "compression").events)
+    assert not any("look again" in each.what for each in history_of(book, "exhaust-stacks").events)
+    assert "looked at again" not in words(asked())
+
+
 RIGGED = CHECKLISTS | {
     "checklists/tail/empennage.md": CHECKLISTS["checklists/tail/empennage.md"].replace(
         "- every: 100 h\n", "- every: 100 h\n  - disturbs: flight-controls\n"
