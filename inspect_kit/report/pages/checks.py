@@ -33,7 +33,7 @@ def others(logbook: Logbook, record: PageRecord) -> dict[tuple[str, str], list[s
     return found
 
 
-def rechecks(logbook: Logbook, record: PageRecord) -> tuple[str, ...]:
+def to_look_again(logbook: Logbook, record: PageRecord) -> tuple[str, ...]:
     """What is to be done again to look at what its notes say, and when: `Belts and harness: in 7 h or 3 months`."""
     told = ((each.check, each.recheck) for each in (*record.results, *record.boxes) if each.recheck)
     return tuple(f"{box_title(logbook, name)}: in {' or '.join(map(str, limits))}" for name, limits in told)

@@ -29,7 +29,7 @@ from inspect_kit.report.naming import (
     person_words,
     where,
 )
-from inspect_kit.report.pages.checks import others, rechecks
+from inspect_kit.report.pages.checks import others, to_look_again
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, part_names, sentence
 from inspect_kit.rules import missing_contents, profile_of
@@ -223,7 +223,7 @@ def _extras(record: PageRecord, logbook: Logbook) -> Iterator[str]:
         yield f"Parts: {'; '.join(parts)}."
     if record.next:
         yield f"Next: {', '.join(f'{check_title(logbook, name)} {date}' for name, date in record.next.items())}."
-    if again := rechecks(logbook, record):
+    if again := to_look_again(logbook, record):
         yield f"To be looked at again: {listed(again)}."
     if flight := flight_check_words(logbook.aircraft, record.flight_check):
         yield f"Flight check {_within(flight)}."
