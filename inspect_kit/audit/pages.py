@@ -13,7 +13,7 @@ from inspect_kit.audit.known import (
     undisturbable,
     unknown_meter,
 )
-from inspect_kit.audit.readings import AS_READ
+from inspect_kit.audit.readings import astray_words
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import PLACE_FILE, SETUP, Bound, Check, Reads, decimal
 from inspect_kit.model.finding import NOT_DONE, Reading
@@ -212,26 +212,33 @@ def _readings(check: Check, written: Iterable[Reading]) -> Iterator[Problem]:
         seen[reading.label] = reading.place
         if not reads.in_words:
             yield from each_fault(reading.place, _faults(reading, reads), reading.label)
+            # A value that is no number at all is told above.
+            astray = () if any(map(_is_none, _values(reading))) else reading.astray(reads.measure)
+            for place, value, second in astray:
+                yield Problem(place, f"{reading.label}: {astray_words(value, second, reads.measure)}")
 
 
 def _faults(reading: Reading, reads: Reads) -> Iterator[str | None]:
     """What is wrong with one reading that has to be a number."""
-    values = [value for value in (reading.value, *reading.again) if value]
-    bad = [value for value in values if _number(value) is None]
+    bad = [value for value in _values(reading) if _is_none(value)]
     yield from (f"`{value[:40]}` is no number{with_point(value)}" for value in bad)
     if bad:
         return
     # Who writes `76` alone leaves measure and limit to the checklist; only what is written can contradict it.
     if reading.measure and reading.measure != reads.measure:
         yield f"is in {reading.measure}, and the check asks for {reads.measure}"
-    yield from (f"`{value[:40]}` is not in {reads.measure}: {AS_READ}" for value in reading.astray(reads.measure))
     if reads.bound is not None and reading.bound is not None and _weaker(reading.bound, reads.bound):
         yield f"the page says ({reading.bound}), the checklist ({reads.bound})"
 
 
-def _number(value: str) -> object | None:
+def _values(reading: Reading) -> list[str]:
+    return [value for value in (reading.value, *reading.again) if value]
+
+
+def _is_none(value: str) -> bool:
+    """Whether a value begins with no number."""
     match = re.match(r"-?[0-9.]+(?=\s|$)", value)
-    return decimal(match.group()) if match else None
+    return match is None or decimal(match.group()) is None
 
 
 def _weaker(page: Bound, checklist: Bound) -> bool:

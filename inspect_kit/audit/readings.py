@@ -196,6 +196,14 @@ NO_LIMIT = (
 AS_READ = "write one number and its measure, and what else there is to say behind that"
 
 
+def astray_words(value: str, second: str, measure: str) -> str:
+    """What is wrong with a later value, as `Reading.astray` has it, and what to write instead."""
+    if not second:
+        return f"`{value[:40]}` is not in {measure}: {AS_READ}"
+    told = "write one number and its measure, each later one as an `again` of its own, or under which condition"
+    return f"`{value[:60]}` holds a second figure, {second}: {told}: `after 5 min run`"
+
+
 def numbers(names: Known) -> Iterator[Problem]:
     """A word where the check of today asks for a number: it would be in no trend, and kept to no limit."""
     book = names.logbook
@@ -209,9 +217,11 @@ def numbers(names: Known) -> Iterator[Problem]:
                 told = f"{reading.label} of `{reading.check}` is a number of {asked.measure}, not `{reading.last[:40]}`"
                 yield Problem(reading.place, f"readings: {told}")
             measure = reading.measure or asked.measure
-            for value in reading.astray(measure):
-                told = f"{reading.label} of `{reading.check}`: `{value[:40]}` is not in {measure}"
-                yield Problem(reading.place, f"readings: {told}: {AS_READ}")
+            for place, value, second in reading.astray(measure):
+                told = f"{reading.label} of `{reading.check}`: {astray_words(value, second, measure)}"
+                # Of one in its measure nobody was asked before.
+                again = second and not re.search(rf"\d\s*{re.escape(measure)}(?!\w)", value.partition(" ")[2], re.I)
+                yield Problem(place, f"readings: {told}", note=bool(again))
 
 
 def unfound(book: Logbook, record: Record | None) -> tuple[Reading, ...]:

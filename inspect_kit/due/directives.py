@@ -58,6 +58,16 @@ class DirectiveState:
     never: bool = False
 
     @property
+    def complied_by(self) -> str:
+        """Who did its check in the record that complied; "" where nobody is named."""
+        record, check = self.complied, self.check
+        if record is None:
+            return ""
+        names = (check.id, *check.was) if check is not None else ()
+        own = next((each.by for each in record.results if each.by and each.check in names), "")
+        return own or (record.by.name if record.by else "")
+
+    @property
     def undecided(self) -> bool:
         return self.state in (UNDECIDED, OPEN_AGAIN)
 

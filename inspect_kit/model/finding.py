@@ -5,9 +5,11 @@ import datetime as dt
 import re
 from decimal import Decimal
 from functools import lru_cache
+from itertools import zip_longest
 
 from inspect_kit.errors import Place
 from inspect_kit.model.checklist import Bound, decimal
+from inspect_kit.model.figures import second_figure
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.reason import may_not_wait, says_uncorrected
 from inspect_kit.noun import dataclass
@@ -135,6 +137,8 @@ class Reading:
     again: tuple[str, ...] = ()
     reckoned: str = ""
     place: Place
+    # Where each of `again` stands, on a page; a record has them on the line of their label.
+    again_at: tuple[Place, ...] = ()
 
     @property
     def last(self) -> str:
@@ -159,14 +163,19 @@ class Reading:
         """Whether it is in a measure, capitals and a remark behind it aside; a number alone is in that of its check."""
         return self.measure in ("", measure) or _is_measure(self.measure, measure)
 
-    def astray(self, measure: str) -> tuple[str, ...]:
-        """The later values that are not one number in a measure, with a remark perhaps: `70 kPa`, `70 / 58`."""
-        twice = re.compile(rf"\d\s*{re.escape(measure)}(?!\w)", re.IGNORECASE)
+    def astray(self, measure: str) -> tuple[tuple[Place, str, str], ...]:
+        """The later values that are not one number in a measure, with a remark perhaps: where each stands, its words,
+        and the second figure in its remark, "" where what is wrong is the measure: `70 kPa`, `70 / 58`.
+
+        Under which condition it was read is no second figure: `120 rpm at 1700 rpm`, `68 psi after 5 min run`.
+        """
         found = []
-        for value in self.again:
-            rest = value.partition(" ")[2].strip()
-            if rest and (not _is_measure(rest, measure) or twice.search(rest) is not None):
-                found.append(value)
+        for value, place in zip_longest(self.again, self.again_at[: len(self.again)], fillvalue=self.place):
+            rest = str(value).partition(" ")[2].strip()
+            is_measure = not rest or _is_measure(rest, measure)
+            second = second_figure(rest[len(measure) :], measure) if rest and is_measure else ""
+            if second or not is_measure:
+                found.append((place, str(value), second))
         return tuple(found)
 
     @property

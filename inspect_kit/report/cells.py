@@ -101,14 +101,6 @@ def recheck_words(result: Result) -> str:
     return " or ".join(map(str, result.recheck))
 
 
-def done_by_others(record: PageRecord) -> dict[str, list[str]]:
-    """The checks that somebody did who has not signed, by their name; what others did on a paper of theirs left out."""
-    own, found = record.by.name if record.by else "", dict[str, list[str]]()
-    for each in record.results:
-        if each.answer == DONE and each.by and each.by != own and not each.paper:
-            found.setdefault(each.by, []).append(each.check)
-    return found
-
 
 def brought_words(record: BroughtForward) -> str:
     """What was brought forward, item by item: when it was last done, and what was fitted."""

@@ -493,7 +493,7 @@ def _directive(answer: DueAnswer, state: DirectiveState) -> Facts:
         "recurring": bool(directive.every),
         "check": state.check.id if state.check else None,
         "done": date_json(record.date if record else directive.done_on),
-        "done_by": (record.by.name if record.by else None) if record else directive.done_by or None,
+        "done_by": (state.complied_by or None) if record else directive.done_by or None,
         "amended": list(work_amended(answer, state)),
         "next": _item(item)["due"] if item else None,
         "due_state": item.state if item else None,

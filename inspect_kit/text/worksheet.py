@@ -285,19 +285,20 @@ def _finding(bullet: Bullet, item: MarkdownBox, free: Iterator[str], named: set[
 def _reading(bullet: Bullet, check: str, source: Source) -> Reading:
     """LABEL: value [ measure ] [ "(" bound ")" ], with `again` indented below it."""
     value, measure, bound = split_reading(bullet.value, source, bullet.key)
-    again: list[str] = []
+    again: dict[int, str] = {}
     for below in bullet.children:
         _nothing_below(below, source)
         if below.key != AGAIN:
             _problem_at(below, f"expected `again: value` under a reading, not `{below.key[:40]}`", source)
         elif more := on_the_line(below.value.text):
-            again.append(more)
+            again[below.value.line] = more
     return Reading(
         check=check,
         label=bullet.key,
         value=value,
         measure=measure,
         bound=bound,
-        again=tuple(again),
+        again=tuple(again.values()),
         place=source.place(bullet.lines[0]),
+        again_at=tuple(map(source.place, again)),
     )

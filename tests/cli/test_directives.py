@@ -683,7 +683,7 @@ def test_what_was_decided_is_repeated_with_the_rest_on_its_product_alone(run: Ru
     more = more if applies == "yes" else ()
     by = ("--by", "Wilma Fieldfare")
     made = run(wren, *said, "--product", "magneto-left", "--applies", applies, *more, *by, on="2026-11-23")
-    again = run(wren, "directive", "AD-9", "--method", "looked with a mirror", *by, on="2026-11-24")
+    again = run(wren, "directive", "AD-9", "--method", "looked with a mirror", *more[4:], *by, on="2026-11-24")
     other = run(wren, "directive", "AD-9", "--product", "propeller", *by, on="2026-11-24")
     assert (made.code, again.code, other.code) == (0, 0, 0), (made, again, other)
     told = [(wren / each.out.split()[0]).read_text(encoding="utf-8") for each in (made, again, other)]

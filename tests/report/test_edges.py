@@ -105,6 +105,20 @@ def test_the_later_of_two_doings_of_a_directive_is_told(day: str, told: str) -> 
     assert done_words(state) == told
 
 
+def test_a_directive_is_told_as_complied_with_by_whoever_did_its_check() -> None:
+    own = "results:\n  tug: {answer: done, by: Cy}\n  poke: {answer: done, by: Di}\nby: Ada\n"
+    work = f"kind: work\ndid: [tug, poke]\nmeters: {{tach: 5}}\n{own}"
+    records = {"2018-02-15-letter": LETTER, "2018-02-20-work": work}
+    made = book("- [ ] `pull` Pull\n  - every: 50 h\n  - was: tug\n", records)
+    (letter,) = made.of_kind(Directive)
+    (done,) = made.of_kind(Work)
+    state = DirectiveState(
+        **{"directive": letter, "product": "aircraft", "part": "", "serial": "", "state": "applies"},
+        **{"check": made.checks["pull"], "complied": done, "older": None, "never": False, "since": letter.date},
+    )
+    assert done_words(state) == "2018-02-20 by Cy"
+
+
 def test_what_was_asked_about_the_future_is_said_for_a_day_and_for_hours() -> None:
     today = due_answer()
     assert list(asked_about(today)) == []

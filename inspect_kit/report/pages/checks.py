@@ -5,9 +5,10 @@ from collections.abc import Iterator
 from inspect_kit.model.checklist import duration
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import STOP, Block, Column, Heading, Paragraph, Row, table
-from inspect_kit.report.cells import done_by_others
 from inspect_kit.report.naming import (
     box_title,
     check_of,
@@ -22,6 +23,22 @@ from inspect_kit.rules.coverage import COVERED, scope_coverage
 from inspect_kit.rules.profile import profile_of
 
 
+def others(logbook: Logbook, record: PageRecord) -> dict[tuple[str, str], list[str]]:
+    """What was done by somebody else than whoever the record is of: its boxes, by name and paper ("" without one)."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for each in (*record.results, *record.boxes):
+        own = record.by is not None and logbook.aircraft.same_person(each.by, record.by.name)
+        if each.by and each.answer == DONE and not own:
+            found.setdefault((each.by, each.paper), []).append(each.check)
+    return found
+
+
+def to_look_again(logbook: Logbook, record: PageRecord) -> tuple[str, ...]:
+    """What is to be done again to look at what its notes say, and when: `Belts and harness: in 7 h or 3 months`."""
+    told = ((each.check, each.recheck) for each in (*record.results, *record.boxes) if each.recheck)
+    return tuple(f"{box_title(logbook, name)}: in {' or '.join(map(str, limits))}" for name, limits in told)
+
+
 def check_blocks(asked: ReportFacts) -> Iterator[Block]:
     """The section on checks of a report; empty for work that was written down without a worksheet."""
     if not asked.page.results:
@@ -30,7 +47,7 @@ def check_blocks(asked: ReportFacts) -> Iterator[Block]:
     yield from _done(asked)
     yield from _scope(asked)
     yield from _skipped(asked)
-    yield from _not_by_the_signer(asked)
+    yield from _who_did(asked)
     yield from _by_others(asked)
     yield from _second_looks(asked)
 
@@ -95,11 +112,15 @@ def _skipped(asked: ReportFacts) -> Iterator[Block]:
         yield table(columns, rows)
 
 
-def _not_by_the_signer(asked: ReportFacts) -> Iterator[Block]:
-    """Who did what is signed by somebody else (14 CFR 43.9(a)(3) as a model)."""
-    for name, checks in done_by_others(asked.page).items():
-        titles = listed(check_title(asked.logbook, check) for check in checks)
-        yield Paragraph(text=f"Done by {name_words(asked.logbook, name)}: {titles}.")
+def _who_did(asked: ReportFacts) -> Iterator[Block]:
+    did = {name: told for (name, paper), told in others(asked.logbook, asked.page).items() if not paper}
+    if did:
+        yield Heading(text="Not done by whoever the record is of", level=3)
+        rows = tuple(
+            Row(cells=(name_words(asked.logbook, name), listed(box_title(asked.logbook, each) for each in told)))
+            for name, told in did.items()
+        )
+        yield table((Column(name="by", wide=True), Column(name="done", wide=True)), rows)
 
 
 def _by_others(asked: ReportFacts) -> Iterator[Block]:

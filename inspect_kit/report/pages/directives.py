@@ -177,7 +177,7 @@ def done_words(state: DirectiveState) -> str:
     """When a directive was last complied with, by whom, at which total."""
     directive, record = state.directive, state.complied
     if record is not None and (directive.done_on is None or record.date >= directive.done_on):
-        by = f" by {record.by.name}" if record.by else ""
+        by = f" by {state.complied_by}" if state.complied_by else ""
         return f"{record.date}{by}"
     if directive.done_on is not None:
         return f"{directive.done_on} by {directive.done_by}: {directive.done}"

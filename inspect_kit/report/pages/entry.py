@@ -17,8 +17,9 @@ from inspect_kit.model.record import Record
 from inspect_kit.report import blocks
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, Quote
-from inspect_kit.report.cells import checks_done, done_by_others, recheck_words, rechecked
+from inspect_kit.report.cells import checks_done
 from inspect_kit.report.naming import (
+    box_title,
     check_of,
     check_title,
     fix,
@@ -28,6 +29,7 @@ from inspect_kit.report.naming import (
     person_words,
     where,
 )
+from inspect_kit.report.pages.checks import others, to_look_again
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, part_names, sentence
 from inspect_kit.rules import missing_contents, profile_of
@@ -209,17 +211,22 @@ def _corrected_by(record: PageRecord, logbook: Logbook, how: Cleared) -> str:
 
 
 def _extras(record: PageRecord, logbook: Logbook) -> Iterator[str]:
+    # Who did it, where that is not whoever signs (14 CFR 43.9(a)(3)).
+    checks = [*checks_done(record)]
+    for (name, paper), told in others(logbook, record).items():
+        who = name_words(logbook, name).replace(", number ", ", certificate number ")
+        every = len(checks) > 1 and {*checks} <= {*told}
+        titles = [box_title(logbook, each) for each in told if not every or each not in checks]
+        done = listed(["all checks", *titles] if every else titles)
+        yield f"Done by {who}{f' ({paper})' if paper else ''}: {done}."
     if parts := fitted(record.parts):
         yield f"Parts: {'; '.join(parts)}."
-    for name, checks in done_by_others(record).items():
-        who = name_words(logbook, name).replace(", number ", ", certificate number ")
-        yield f"Done by {who}: {listed(check_title(logbook, check) for check in checks)}."
-    for each in rechecked(record):
-        yield f"Look again in {recheck_words(each)}: {check_title(logbook, each.check)}."
     if record.next:
         yield f"Next: {', '.join(f'{check_title(logbook, name)} {date}' for name, date in record.next.items())}."
-    if told := flight_check_words(logbook.aircraft, record.flight_check):
-        yield f"Flight check {_within(told)}."
+    if again := to_look_again(logbook, record):
+        yield f"To be looked at again: {listed(again)}."
+    if flight := flight_check_words(logbook.aircraft, record.flight_check):
+        yield f"Flight check {_within(flight)}."
     if record.at:
         yield f"At: {record.at}."
     if record.paper:

@@ -299,10 +299,12 @@ def _page(
             if logbook.id_now(reading.check) == each
         ]
         extra += [note for note in result.notes if note != words] if result is not None else []
+        if result is not None and result.recheck:
+            extra.append(f"look again in {' or '.join(map(str, result.recheck))}")
         extra += [words] if words and len(here) == 1 else []
         title = check_title(logbook, each) if kind == CHECK else with_id(logbook, each)
-        did = f", by {result.by}" if result is not None and result.by else by
-        yield f"done: {title}{did}{days}{'; ' + '; '.join(extra) if extra else ''}"
+        who = f", by {result.by}" if result is not None and result.by else by
+        yield f"done: {title}{who}{days}{'; ' + '; '.join(extra) if extra else ''}"
         days = ""
     if alone is not None:
         return

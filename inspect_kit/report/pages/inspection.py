@@ -24,7 +24,7 @@ from inspect_kit.report.blocks import (
 )
 from inspect_kit.report.cells import recheck_words
 from inspect_kit.report.naming import box_title, check_of, check_title, flight_check_words, panel_name, person_words
-from inspect_kit.report.pages.checks import check_blocks
+from inspect_kit.report.pages.checks import check_blocks, to_look_again
 from inspect_kit.report.pages.entry import entry_text
 from inspect_kit.report.pages.findings import findings_table, own_findings, standing_table, up_to
 from inspect_kit.report.pages.identity import identity_table
@@ -264,6 +264,9 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
     if notes:
         yield Heading(text="Notes")
         yield Listing(items=tuple(notes))
+    if again := to_look_again(logbook, record):
+        yield Heading(text="To be looked at again")
+        yield Listing(items=again)
     yield from file_blocks(record)
 
 
