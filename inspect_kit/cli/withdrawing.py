@@ -106,7 +106,6 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
         told = f"it raised {' and '.join(stands)}, and a finding is cleared"
         yield f'{told}: {_mistyped(record)}inspect-kit finding {stands[0]} --cleared "{how}"'
         return
-    correct = f"Correct what it says: inspect-kit amend {record.name}{written_anew(record)}"
     records = loaded.logbook.records if loaded.logbook else ()
     # That another one came after it says nothing of what it says.
     after = {each.place.file for each in records if record.name in _said_to_follow(each)}
@@ -115,14 +114,15 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
         for file, data in loaded.files.items()
         if file != record.place.file and _named(file, data, record) > (file in after)
     ]
-    if naming:
-        yield f"it is named in {', '.join(naming)}. {correct}"
+    why = [f"it is named in {', '.join(naming)}"] if naming else []
     sealed = [each for each in records if each.seal is not None]
     written = record.entered or record.date
     since = [each for each in sealed if (each.entered or each.date) >= written]
     heads = set(store.heads(loaded.files))
     if (heads - set(record.after)) if record.after else since:
-        yield f"something was sealed since. {correct}"
+        why.append("something was sealed since")
+    if why:
+        yield f"{', and '.join(why)}. Correct what it says: inspect-kit amend {record.name}{written_anew(record)}"
 
 
 def _said_to_follow(record: Record) -> tuple[str, ...]:

@@ -5,7 +5,6 @@ import shlex
 
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.equipment import Equipment
-from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.kinds.stock import Stock
@@ -46,8 +45,7 @@ def _told(record: Record) -> str:
         case Directive(number=number, on=on):
             line = f"inspect-kit directive {shlex.quote(number)} --product {on}"
             return f"the newest decision counts, of a later day: decide anew, {line}"
-        case Search(source=source):
-            return f"a search is written down anew: inspect-kit search {shlex.quote(source)} --results WORDS"
-        case Hours(added=added) if added:
-            return "what was filled up stays in the arithmetic as it was told: nothing replaces it"
+        case Search(source=source, products=products):
+            line = " ".join(("inspect-kit search", shlex.quote(source), *(f"--product {each}" for each in products)))
+            return f"a search is written down anew: {line} --results WORDS"
     return ""

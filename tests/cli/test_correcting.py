@@ -15,6 +15,7 @@ import pytest
 from inspect_kit import store
 from inspect_kit.cli.records_named import is_part
 from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.hours import Hours
 from tests.cli.conftest import Run, entered
 from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
 
@@ -600,8 +601,11 @@ WRITTEN_ANEW = [
         'applies: "no: other stacks"\n',
         "inspect-kit directive SL-12 --product aircraft",
     ),
-    ("search", "source: public list\nproducts: [aircraft]\n", "inspect-kit search 'public list' --results WORDS"),
-    ("hours", "meters: {tach: 402.0}\nadded: {oil: 1 qt}\n", "nothing replaces it"),
+    (
+        "search",
+        "source: public list\nproducts: [aircraft]\n",
+        "inspect-kit search 'public list' --product aircraft --results WORDS",
+    ),
 ]
 
 
@@ -700,6 +704,24 @@ class TestWithdraw:
         told = told.format(name=name)
         refused(run, hangar, lambda: run(hangar, "withdraw", name, "--text", "a slip", *WHO), "sealed since", told)
         refused(run, hangar, lambda: run(hangar, "amend", name, "weight=2", "--text", "a slip", *WHO), told)
+
+    def test_what_was_filled_up_is_amended(self, run: Run, hangar: Path, page: Page) -> None:
+        made = run(hangar, "hours", "tach=402.0", "--added", "oil=6 qt", *WHO, "--yes", on="2026-11-20")
+        name = Path(made.out.split()[0]).stem
+        page("oil", "tach=403.0")
+        assert sign(run, hangar).code == 0
+        amend = lambda word: run(hangar, "amend", name, word, "--reason", "a slip", *WHO)  # noqa: E731
+        refused(run, hangar, lambda: run(hangar, "withdraw", name, "--text", "a slip", *WHO), f"amend {name}")
+        refused(run, hangar, lambda: amend("added.oil=none"), "`none` is no amount with its measure")
+        refused(run, hangar, lambda: amend("added.fuel=1 qt"), f"{name} does not say that `fuel` was added")
+        refused(run, hangar, lambda: amend("oil=1 qt"), '"added.WHAT=AMOUNT"')
+        done = amend("added.oil=0.6 qt")
+        assert (done.code, "added oil 0.6 qt instead of 6 qt" in done.out + done.err) == (0, True), done
+        loaded = store.load(hangar).logbook
+        assert loaded is not None
+        (hours,) = [each for each in loaded.of_kind(Hours) if each.name == name]
+        assert hours.added == {"oil": "0.6 qt"}
+        assert run(hangar, "verify").code == 0
 
     def test_equipment_goes_out_and_in_again_as_it_is_told(self, run: Run, hangar: Path, page: Page) -> None:
         path = hangar / "records/2026/2026-11-20-radio-k3f9.yaml"
