@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from inspect_kit.audit.known import CHECK, PANEL, Known, each_fault, missing_ever, unknown_meter
 from inspect_kit.errors import Problem
-from inspect_kit.model.amended import LAST_FACTS, TAKEN_BACK, IdNow, fields_of, newest, too_late, why_not
+from inspect_kit.model.amended import ADDED, LAST_FACTS, TAKEN_BACK, IdNow, fields_of, newest, too_late, why_not
 from inspect_kit.model.anew import anew
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.kinds.amendment import Amendment
@@ -73,7 +73,7 @@ def _field(names: Known, record: Amendment, written: Record, field: Field, value
     of_the_past = key == TAKEN_BACK and isinstance(written, BroughtForward | PaperEntry)
     if key in ("meters", "totals"):
         faults.append(unknown_meter(names, below[0]))
-    elif of_the_past and below[0] in names.aircraft.inspections:
+    elif key == ADDED or (of_the_past and below[0] in names.aircraft.inspections):
         pass
     elif key in PLACES:
         faults.append(missing_ever(names, (PLACES[key],), str(value)))

@@ -6,6 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import as_given, say
+from inspect_kit.cli.written_anew import written_anew
 from inspect_kit.errors import Misused
 from inspect_kit.model.amended import replaceable, why_not
 from inspect_kit.model.checklist import decimal
@@ -85,7 +86,7 @@ def read_amendment(
     read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), "amendment.yaml")
     if source.problems or not isinstance(read, Amendment):
         why = "; ".join(problem.message for problem in source.problems)
-        more = "; what it leaves out is said in words alone, with --reason"
+        more = f"; what it leaves out is said in words alone, with --reason{written_anew(record)}"
         raise Misused(f"{why}. What can be replaced: {', '.join(replaceable(record))}{_anew(record)}{more}")
     return read
 

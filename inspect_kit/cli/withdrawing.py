@@ -11,6 +11,7 @@ from inspect_kit.cli.people_named import person, say_who
 from inspect_kit.cli.records_named import SAYS_ALONE, find_record, says
 from inspect_kit.cli.said import say
 from inspect_kit.cli.unusual import reason_given
+from inspect_kit.cli.written_anew import written_anew
 from inspect_kit.errors import Refused
 from inspect_kit.model.amended import ORDER, fields_of
 from inspect_kit.model.checklist import decimal
@@ -113,14 +114,15 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
         for file, data in loaded.files.items()
         if file != record.place.file and _named(file, data, record) > (file in after)
     ]
-    if naming:
-        yield f"it is named in {', '.join(naming)}. Correct what it says: inspect-kit amend {record.name}"
+    why = [f"it is named in {', '.join(naming)}"] if naming else []
     sealed = [each for each in records if each.seal is not None]
     written = record.entered or record.date
     since = [each for each in sealed if (each.entered or each.date) >= written]
     heads = set(store.heads(loaded.files))
     if (heads - set(record.after)) if record.after else since:
-        yield f"something was sealed since. Correct what it says: inspect-kit amend {record.name}"
+        why.append("something was sealed since")
+    if why:
+        yield f"{', and '.join(why)}. Correct what it says: inspect-kit amend {record.name}{written_anew(record)}"
 
 
 def _said_to_follow(record: Record) -> tuple[str, ...]:

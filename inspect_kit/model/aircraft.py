@@ -323,11 +323,16 @@ class Aircraft:
             return ""
         for other in self.people:
             if not self.same_person(who.name, other.name):
-                if who.certificate and bare_number(who.certificate) == bare_number(other.certificate):
+                if has_number(who) and bare_number(who.certificate) == bare_number(other.certificate):
                     return f"`{who.certificate}` is the number of {other.name}"
                 if not {*map(_plain_key, who.ssh)}.isdisjoint(map(_plain_key, other.ssh)):
                     return f"the key named with {who.name} is that of {other.name}"
         return ""
+
+
+def has_number(who: Person) -> bool:
+    """Whether what stands as somebody's certificate has a digit: `none` and `student` are words that many may have."""
+    return any(letter.isdigit() for letter in who.certificate)
 
 
 def bare_number(number: str) -> str:

@@ -17,6 +17,7 @@ from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.brought_forward import BroughtForward, LastDone, ReadsTotal
 from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.hours import Hours, filled_up
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
@@ -28,6 +29,8 @@ from inspect_kit.noun import dataclass
 
 # A tick taken back is a field like any other; the others are keys of the record.
 TAKEN_BACK = "not-done"
+# What was filled up, by what it was.
+ADDED = "added"
 # What was done on a day was not begun after it: an amended date takes the day along on which a page was begun.
 BEGUN: Field = ("begun",)
 
@@ -50,7 +53,7 @@ class AmendedField:
         if kind == TAKEN_BACK:
             return f"{names[0]} was not done"
         whole = {"meters": names[0:1], "next": ["next", *names], "reads": [*reversed(names)]}
-        whole["totals"] = ["total", *names]
+        whole |= {"totals": ["total", *names], ADDED: [ADDED, *names]}
         name = {**whole, "last": names, "fitted": names}.get(kind, [kind])
         told = " of ".join(name) if kind == "reads" else " ".join(name)
         if kind == "text":
@@ -198,6 +201,11 @@ def why_not(record: Record, field: Field, value: object, id_now: IdNow) -> str |
     if field[0] in ("reads", TAKEN_BACK) and ways[field[0]].get(record, field[1:], id_now) is None:
         said = f"the reading {field[2]} of `{field[1]}`" if field[0] == "reads" else f"that `{field[1]}` was done"
         return f"{record.name} does not say {said}"
+    if field[0] == ADDED and ways[ADDED].get(record, field[1:], id_now) is None:
+        return f"{record.name} does not say that `{field[1]}` was added"
+    if field[0] == ADDED:
+        fault = f"`{str(value)[:40]}` is no amount with its measure, such as `1.5 qt`"
+        return fault if filled_up(str(value)) is None else None
     if isinstance(record, BroughtForward) and field[0] in ("last", "fitted"):
         return _no_such_past(record, field, id_now)
     if field[0] == "reads" and isinstance(value, Reading):
@@ -244,7 +252,7 @@ def replaceable(record: Record) -> tuple[str, ...]:
     said = {"totals": "totals.METER=TOTAL"}
     said |= {"meters": "METER=READING", "next": "next.CHECK=DATE", "reads": '"reads.CHECK.LABEL=VALUE"'}
     said |= {"last": "last.CHECK.date=DATE", "fitted": "fitted.POSITION.serial=..."}
-    said |= {TAKEN_BACK: "--not-done CHECK"}
+    said |= {TAKEN_BACK: "--not-done CHECK", ADDED: '"added.WHAT=AMOUNT"'}
     said |= dict.fromkeys(ORDER, "--follows RECORD")
     return tuple(dict.fromkeys(said.get(key, f"{key}=...") for key in _ways(record)))
 
@@ -299,6 +307,8 @@ def _ways(record: Record) -> dict[str, _Way]:
     if isinstance(record, PageRecord):
         ways |= {"next": _Way(_get_next, _put_next), "reads": _Way(_get_reading, _put_reading)}
         ways[TAKEN_BACK] = _Way(_get_done, _take_back)
+    if isinstance(record, Hours):
+        ways[ADDED] = _Way(_get_added, _put_added)
     if isinstance(record, PaperEntry):
         ways[TAKEN_BACK] = _Way(_get_on_paper, _take_back_on_paper)
         ways["totals"] = _Way(_get_total, _put_total)
@@ -343,6 +353,14 @@ def _put_meter(record: Record, names: Field, value: Decimal | ReadsTotal, id_now
             totals[meter] = value + (total - old)
         record = replace(record, totals=totals)
     return replace(record, meters={**record.meters, meter: value})
+
+
+def _get_added(record: Hours, names: Field, id_now: IdNow) -> object | None:
+    return record.added.get(names[0])
+
+
+def _put_added(record: Hours, names: Field, value: str, id_now: IdNow) -> Record:
+    return replace(record, added={**record.added, names[0]: value})
 
 
 def _get_place(record: FindingRecord, names: Field, id_now: IdNow) -> object | None:

@@ -188,13 +188,18 @@ class Logbook:
         return record.sheet, written.begun if isinstance(written, PageRecord) else None
 
     def amendments(
-        self, name: str, touches: Callable[[str], bool] | None = None, own: Collection[str] | None = None
+        self,
+        name: str,
+        touches: Callable[[str], bool] | None = None,
+        own: Collection[str] | None = None,
+        *,
+        attached: bool = True,
     ) -> tuple[str, ...]:
         """What stands beside a record wherever it is quoted: each field that was put right, each remark, and by whom.
 
         Where it is quoted for some checks alone `touches` says of today's id of one whether it is among them, and `own`
         are the item and the position of which what was brought forward is quoted. An amendment without fields puts
-        right in words, which no arithmetic can follow.
+        right in words, which no arithmetic can follow; with files it is what was attached, and may be left out.
         """
         fields: tuple[str, ...] = ()
         if name in self.amended:
@@ -205,9 +210,13 @@ class Logbook:
         words = (
             f"{each.text.strip().rstrip('.')} ({each.name}{_with_files(each)})"
             for each in self.of_kind(Amendment)
-            if each.of == name and not each.instead and not each.not_done
+            if each.of == name and not each.instead and not each.not_done and (attached or not each.files)
         )
         return (*fields, *words)
+
+    def of_meters(self, name: str) -> tuple[str, ...]:
+        """What stands beside the meters that a record read: a photograph attached to it corrects none of them."""
+        return self.amendments(name, own=(), attached=False)
 
     def signatures(self, name: str) -> tuple[Signature, ...]:
         """The signatures of a record, by date, whether they count or not."""

@@ -5,6 +5,7 @@
     next: {CHECK: DATE}   reads: {CHECK: {LABEL: reading}}
     date: DATE   made, fitted-on, overhauled: as on the label   old, new, unrecorded, since-new, since-overhaul: NUMBER
     follows, precedes: [RECORD ...], [] for none   serial, part, text: text
+    added: {WHAT: AMOUNT}, of hours
     check, panel: ID, of a finding that was written down without a place
     last: {CHECK | INSPECTION: {date: DATE   good-until: DATE   paper: text   METER: NUMBER}}   fitted: {POSITION: the
     keys of a part as above}, both of what was brought forward
@@ -14,7 +15,7 @@ from collections import abc
 from collections.abc import Callable
 from typing import Any
 
-from inspect_kit.model.amended import ORDER, PART_KEYS
+from inspect_kit.model.amended import ADDED, ORDER, PART_KEYS
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.kinds.brought_forward import ReadsTotal
 from inspect_kit.model.record import Field
@@ -49,6 +50,9 @@ def read_instead(fields: Fields, key: str) -> dict[Field, object]:
     totals = below.mapping("totals")
     for name, total in (totals.each_parsed(grammar.parse_number) if totals else {}).items():
         found["totals", name] = total
+    filled = below.mapping(ADDED)
+    for what, told in (filled.each_parsed(str) if filled else {}).items():
+        found[ADDED, what] = told
     dates = below.mapping("next")
     for check, date in (dates.each_parsed(grammar.parse_date) if dates else {}).items():
         found["next", check] = date

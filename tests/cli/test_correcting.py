@@ -3,7 +3,10 @@
 import csv
 import hashlib
 import json
+import re
+import shlex
 import shutil
+from decimal import Decimal
 from pathlib import Path
 from typing import Any
 
@@ -11,6 +14,8 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.cli.records_named import is_part
+from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.hours import Hours
 from tests.cli.conftest import Run, entered
 from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
 
@@ -528,6 +533,19 @@ class TestAttach:
         told = f"`condition` may be records/open/{opened.name}, or a record"
         refused(run, hangar, lambda: run(hangar, "attach", "condition", str(photograph), on="2026-11-23"), told)
 
+    def test_beside_a_record_it_is_no_correction_of_the_meters_that_it_read(
+        self, run: Run, hangar: Path, sealed: Path, photograph: Path
+    ) -> None:
+        words = ("attach", sealed.stem, str(photograph), "--text", "The weld of it", *WHO)
+        assert run(hangar, *words, on="2026-11-23").code == 0
+        for shown in (("due",), ("due", "--all"), ("status",)):
+            told = run(hangar, *shown, on="2026-11-23").out
+            assert ("tach" in told, "The weld" in told) == (True, False)
+        # Words that put something right stand there still.
+        assert run(hangar, "amend", sealed.stem, "--reason", "tach read in haste", *WHO, on="2026-11-23").code == 0
+        assert "tach read in haste" in " ".join(run(hangar, "due", on="2026-11-23").out.split())
+        assert "The weld of it" in run(hangar, "report", sealed.stem, on="2026-11-23").out
+
     def test_beside_a_record_which_stays_as_it_is(
         self, run: Run, hangar: Path, sealed: Path, photograph: Path
     ) -> None:
@@ -556,6 +574,39 @@ class TestAttach:
         shutil.copy(photograph, other)
         words = ("attach", sealed.stem, str(photograph), str(other), "--text", "a slip", *WHO)
         refused(run, hangar, lambda: run(hangar, *words), "two of these files have one name")
+
+
+# A kind of which no figure is replaced, what its record says besides, and what is typed where a figure is wrong.
+WRITTEN_ANEW = [
+    (
+        "equipment",
+        "item: second radio\nweight: 26 lb\narm: 14.0 in\nchange: in\n",
+        "inspect-kit equipment 'second radio' --direction out --weight \"26 lb\" --arm \"14.0 in\" --reason WHY",
+    ),
+    (
+        "weighing",
+        "points:\n  - {at: mains, scale: 700 lb, arm: 25 in}\n  - {at: nose, scale: 120 lb, arm: -38 in}\n"
+        "datum: wing root\nlevel: cabin floor\nunusable-fuel: in both tanks\noil: full\n",
+        "inspect-kit --on 2026-11-21 weighing",
+    ),
+    (
+        "setting",
+        "setting: idle-mixture\non: oil\nto: rise of 25 rpm\nbecause: hunting at idle\n",
+        "inspect-kit setting idle-mixture --of oil --set-to VALUE --reason WHY, with --follows {name}",
+    ),
+    ("stock", "item: oil filter\namount: 2\nlot: A 1\n", "inspect-kit stock 'oil filter' --amount AMOUNT --lot 'A 1'"),
+    (
+        "directive",
+        "number: SL-12\nissuer: maker\nsubject: cracks\nauthority: maker's letter\non: aircraft\n"
+        'applies: "no: other stacks"\n',
+        "inspect-kit directive SL-12 --product aircraft",
+    ),
+    (
+        "search",
+        "source: public list\nproducts: [aircraft]\n",
+        "inspect-kit search 'public list' --product aircraft --results WORDS",
+    ),
+]
 
 
 class TestWithdraw:
@@ -638,6 +689,57 @@ class TestWithdraw:
         hand = hangar / "records/2026/2026-11-20-by-hand.yaml"
         hand.write_text("format: 1\nkind: work\ndate: 2026-11-20\ntext: Wheels\n", encoding="utf-8")
         refused(run, hangar, way(hand.stem), "something was sealed since")
+
+    @pytest.mark.parametrize(("own", "wrong", "told"), WRITTEN_ANEW, ids=[each[0] for each in WRITTEN_ANEW])
+    def test_what_neither_it_nor_amend_puts_right_says_what_does(
+        self, run: Run, hangar: Path, page: Page, own: str, wrong: str, told: str
+    ) -> None:
+        """`withdraw` sent to `amend`, and `amend` to words alone, which no arithmetic follows."""
+        name = f"2026-11-20-{own}-k3f9"
+        text = f"format: 1\nkind: {own}\ndate: 2026-11-20\nby: {ADA}\n{wrong}"
+        (hangar / f"records/2026/{name}.yaml").write_text(text, encoding="utf-8")
+        page("oil", "tach=403.0")
+        assert sign(run, hangar).code == 0
+        assert run(hangar, "verify").code == 0
+        told = told.format(name=name)
+        refused(run, hangar, lambda: run(hangar, "withdraw", name, "--text", "a slip", *WHO), "sealed since", told)
+        refused(run, hangar, lambda: run(hangar, "amend", name, "weight=2", "--text", "a slip", *WHO), told)
+
+    def test_what_was_filled_up_is_amended(self, run: Run, hangar: Path, page: Page) -> None:
+        made = run(hangar, "hours", "tach=402.0", "--added", "oil=6 qt", *WHO, "--yes", on="2026-11-20")
+        name = Path(made.out.split()[0]).stem
+        page("oil", "tach=403.0")
+        assert sign(run, hangar).code == 0
+        amend = lambda word: run(hangar, "amend", name, word, "--reason", "a slip", *WHO)  # noqa: E731
+        refused(run, hangar, lambda: run(hangar, "withdraw", name, "--text", "a slip", *WHO), f"amend {name}")
+        refused(run, hangar, lambda: amend("added.oil=none"), "`none` is no amount with its measure")
+        refused(run, hangar, lambda: amend("added.fuel=1 qt"), f"{name} does not say that `fuel` was added")
+        refused(run, hangar, lambda: amend("oil=1 qt"), '"added.WHAT=AMOUNT"')
+        done = amend("added.oil=0.6 qt")
+        assert (done.code, "added oil 0.6 qt instead of 6 qt" in done.out + done.err) == (0, True), done
+        loaded = store.load(hangar).logbook
+        assert loaded is not None
+        (hours,) = [each for each in loaded.of_kind(Hours) if each.name == name]
+        assert hours.added == {"oil": "0.6 qt"}
+        assert run(hangar, "verify").code == 0
+
+    def test_equipment_goes_out_and_in_again_as_it_is_told(self, run: Run, hangar: Path, page: Page) -> None:
+        path = hangar / "records/2026/2026-11-20-radio-k3f9.yaml"
+        text = f"format: 1\nkind: equipment\ndate: 2026-11-20\nby: {ADA}\n{WRITTEN_ANEW[0][1]}"
+        path.write_text(text, encoding="utf-8")
+        page("condition", "tach=403.0")
+        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+        told = run(hangar, "withdraw", path.stem, "--text", "a slip", *WHO).err
+        (back,) = re.findall(r"take it back, inspect-kit (.*? --reason WHY),", " ".join(told.split()))
+        back = back.replace("WHY", "'26 was a slip'")
+        assert run(hangar, *shlex.split(back), "--came-with", "", *WHO).code == 0
+        anew = back.replace("--direction out", "--direction in").replace("26 lb", "2.6 lb", 1)
+        assert run(hangar, *shlex.split(anew), "--came-with", "", *WHO).code == 0
+        assert run(hangar, "verify").code == 0
+        loaded = store.load(hangar).logbook
+        assert loaded is not None
+        moved = [(each.change, each.weight.amount) for each in loaded.of_kind(Equipment) if each.weight]
+        assert sum(weight if change == "in" else -weight for change, weight in moved) == Decimal("2.6")
 
     def test_written_by_hand_and_without_an_end_of_its_last_line(self, run: Run, hangar: Path) -> None:
         hand = hangar / "records/2026/2026-11-20-by-hand.yaml"

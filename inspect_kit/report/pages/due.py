@@ -115,7 +115,7 @@ def _readings(answer: DueAnswer) -> Paragraph:
             readings.append(f"{name}: no reading")
         else:
             total = f", total {number(point.total)}" if point.total != point.reads else ""
-            amended = "; ".join(answer.seen.amendments(point.record, own=()))
+            amended = "; ".join(answer.seen.of_meters(point.record))
             when = f"{point.date}, {ago(point.date, answer.on)}{f' (amended: {amended})' if amended else ''}"
             readings.append(f"{name} {number(point.reads)}{total} on {when}")
     return Paragraph(text=f"Last readings: {'; '.join(readings)}." if readings else "No meter has a reading yet.")

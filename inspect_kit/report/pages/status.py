@@ -216,7 +216,7 @@ def totals_table(answer: DueAnswer) -> Table:
                     amount(point.total, meter.unit) if point else "no reading",
                     number(point.reads) if point else "",
                     f"{point.date}, {ago(point.date, answer.on)}" if point else "",
-                    "; ".join(answer.seen.amendments(point.record, own=())) if point else "",
+                    "; ".join(answer.seen.of_meters(point.record)) if point else "",
                 )
             )
         )

@@ -165,7 +165,7 @@ def meter_words(answer: DueAnswer) -> str:
     told = [f"{', '.join(readings)}, read {age}" for age, readings in by_age.items()]
     told += [f"no reading of {', '.join(unread)}"] if unread else []
     for point in answer.meters.values():
-        told += [f"amended: {each}" for each in answer.seen.amendments(point.record, own=())] if point else []
+        told += [f"amended: {each}" for each in answer.seen.of_meters(point.record)] if point else []
     told += _on_pages(answer)
     return f"{'; '.join(dict.fromkeys(told))}." if told else "No meter has a reading yet."
 
