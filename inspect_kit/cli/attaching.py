@@ -43,6 +43,9 @@ def attach(desk: Desk, name: str, files: tuple[Path, ...], text: str, by: str) -
         if text or by:
             told = f"to {page.place.file} only files go, and nothing was copied: leave --text and --by out"
             raise Misused(f"{told}, and write what they show below its box, `- note: ...`")
+        if like := next((each for each, data in taken.items() if store.is_like_record(data)), ""):
+            told = f"{like} reads like a record, and is named as a stray one while the page is open: nothing was copied"
+            raise Misused(f"{told}. Give it to the record once the page is sealed: inspect-kit attach RECORD {like}")
         with desk.writing("attach") as writer:
             written = [store.put_beside(writer, page.place.file, each, data) for each, data in taken.items()]
         say("\n".join(written))

@@ -6,7 +6,7 @@ what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (n
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection.elsewhere import as_sealed, on_other_pages, standing_elsewhere
@@ -453,8 +453,8 @@ def _in_order(request: Request) -> Iterator[Missing]:
             off[name] = max(0, off.get(name, 0) - 1)
         elif entry.is_check and entry.ticked and (check := request.check(entry)) is not None:
             # What is owed after a panel is back on stands below it, and what was done once is done again anywhere.
-            if check.when == CLOSED and off.get(check.panel):
-                told = f"is done with `{check.panel}` closed, and stands where it is off"
+            if check.when == CLOSED and (open_one := _open_there(request, check, off)):
+                told = f"is done with `{open_one}` closed, and stands where it is off"
                 yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
             first, panel = name not in seen and not check.owed_after, check.panel
             seen.add(name)
@@ -466,6 +466,15 @@ def _in_order(request: Request) -> Iterator[Missing]:
                 verbs = request.logbook.panels[shut].verbs
                 how = f"write boxes `{verbs[0]} `{shut}`` and `{verbs[1]} `{shut}`` around it; of what stayed on, "
                 yield Missing(entry.id, f"{told}: {how}`- not done: how it was seen` below the first", entry.place)
+
+
+def _open_there(request: Request, check: Check, off: Mapping[str, int]) -> str:
+    """The panel of a check, or one of the zone of its place, that is off where its box stands; "" if none is."""
+    panels = request.logbook.panels
+    own = panels.get(check.panel)
+    if off.get(check.panel) or own is None or own.kind != PLACE_FILE:
+        return check.panel if off.get(check.panel) else ""
+    return next((name for name, count in off.items() if count and name in panels and panels[name].zone == own.zone), "")
 
 
 def _never_off(request: Request, panel: str) -> str:

@@ -138,7 +138,7 @@ class Reading:
     reckoned: str = ""
     place: Place
     # Where each of `again` stands, on a page; a record has them on the line of their label.
-    again_at: tuple[Place, ...] = ()
+    again_at: tuple[Place, ...] = dataclasses.field(default=(), compare=False)
 
     @property
     def last(self) -> str:

@@ -36,7 +36,7 @@ from inspect_kit.store.outside import (
     write_outside,
 )
 from inspect_kit.store.printed import keep_sheet, kept_sheet
-from inspect_kit.store.reading import Snapshot, Watch, stamps
+from inspect_kit.store.reading import Snapshot, Watch, is_like_record, stamps
 from inspect_kit.store.register import registered
 from inspect_kit.store.seals import heads, read_seal, sha256
 from inspect_kit.store.signature import Unchecked, check_signature, refuse_no_key, sign_with_key
@@ -71,6 +71,7 @@ __all__ = [
     "file_sums",
     "find_store",
     "heads",
+    "is_like_record",
     "is_withdrawn",
     "keep_sheet",
     "kept_problems",

@@ -270,6 +270,11 @@ def _unread(path: Path, name: str, beside: set[str], ending: str) -> str | None:
     return None
 
 
+def is_like_record(data: bytes) -> bool:
+    """Whether a file reads like a record: among photographs it is named, for there it is not read."""
+    return b"\0" not in data and re.search(RECORD, data[:GLANCE]) is not None
+
+
 def _glance(path: Path) -> bytes:
     """The first bytes of a plain file that is text; none of anything else."""
     try:

@@ -26,7 +26,11 @@ ANSWERED = re.compile(rf"\b{AS_PLANNED}\b.|.\b{AS_PLANNED}\b|^{NOTHING_USED}\b."
 NOT_USED = re.compile(r"^not\b|^no (?!\d|spill|slip)|\b(?:not|never) (?:used|taken|needed)\b|\bunused\b|\bput back$")
 NO_PARTS = (AS_PLANNED, NOTHING_USED, "yes", "done", "okay", "planned", "nothing", "all", "same")
 # How an answer begins that points at what was planned, in whatever words: no part is called so.
-POINTS = re.compile(r"^(?:all |everything |used |same )?(?:as|like|same as|according to|per|to) ")
+POINTS = re.compile(
+    r"^(?:all |everything |used |same )?(?:as|like|same as|according to|per|to) |^planned\b|^everything\b"
+    r"|^(?:used|both|new)$|^(?:all|both|some|most|half|rest|none) of (?:it|them|these|those|what)\b"
+    r"|^of (?:it|them|these|those)\b"
+)
 
 
 def on_the_line(value: str) -> str:
@@ -188,7 +192,8 @@ def _is_no_part(part: Part) -> bool:
     """Whether the name of a part is too short for one, or one of the answers, perhaps with a slip of a key in it."""
     plain = plain_answer(part.name)
     pointing = POINTS.match(plain) is not None or slip_of(plain, (AS_PLANNED, NOTHING_USED, "planned")) != ""
-    return len(re.findall(r"[^\W\d_]", part.name)) < 3 or plain in NO_PARTS or (pointing and not part.amount)
+    counted = part.amount and not plain.startswith("of ")
+    return len(re.findall(r"[^\W\d_]", part.name)) < 3 or plain in NO_PARTS or (pointing and not counted)
 
 
 def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bound | None]:

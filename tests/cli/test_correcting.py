@@ -509,6 +509,15 @@ class TestAttach:
         made.write_bytes(b"\xff\xd8 a photograph")
         return made
 
+    def test_what_reads_like_a_record_is_given_to_one(
+        self, run: Run, hangar: Path, page: Page, tmp_path: Path
+    ) -> None:
+        """Beside an open page it was copied, and then every command called it a stray record."""
+        opened, invoice = page("condition", "tach=402.0"), tmp_path / "invoice.yaml"
+        invoice.write_text("format: 1\nkind: hours\ndate: 2026-11-20\n", encoding="utf-8")
+        told = "Give it to the record once the page is sealed: inspect-kit attach RECORD invoice.yaml"
+        refused(run, hangar, lambda: run(hangar, "attach", opened.stem, str(invoice)), told)
+
     def test_to_an_open_page_it_is_sealed_with_it(self, run: Run, hangar: Path, page: Page, photograph: Path) -> None:
         opened = page("condition", "tach=402.0")
         made = run(hangar, "attach", opened.stem, str(photograph))

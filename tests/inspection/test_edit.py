@@ -64,6 +64,14 @@ def test_a_tick_changes_one_character(small: Small) -> None:
     assert edit.untick(after, 1).text == small.sheet.text
 
 
+def test_a_later_value_is_the_same_further_down(small: Small) -> None:
+    """A line that is written above moves it: the tour ended there with a fault of the program."""
+    read = edit.measure(edit.measure(small.sheet, 2, "cylinder 1", "54"), 2, "cylinder 1", "72")
+    moved = edit.answer(read, 1, "not done", "no light")
+    assert moved.entries[2].readings[0].again == ("72 psi",)
+    assert moved.entries[2].place.line == read.entries[2].place.line + 1
+
+
 def test_line_endings_stay_as_they_are(small: Small) -> None:
     dos = edit.opened(small.sheet.text.replace("\n", "\r\n"), "p.md")
     assert dos is not None

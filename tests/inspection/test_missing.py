@@ -522,6 +522,19 @@ def test_a_check_that_is_done_with_its_panel_closed_stands_where_it_is_off(small
     assert gap.startswith("stacks: is done with `cowl` closed, and stands where it is off, and a page is read from top")
 
 
+def test_so_does_one_of_a_place_in_the_zone_of_a_panel_that_is_off(small: Small) -> None:
+    """`nose closed` is a place: no box says that it is open, but for the panels of the nose."""
+    place = replace(small.logbook.panels["cowl"], id="nose-closed", kind="place")
+    closed = replace(small.logbook.checks["stacks"], when="closed", panel="nose-closed")
+    book = replace(
+        small.logbook,
+        checks={**small.logbook.checks, "stacks": closed},
+        panels={**small.logbook.panels, "nose-closed": place},
+    )
+    sheet = filled(small.sheet)
+    assert [gap for gap in told(Small(book, sheet), sheet) if gap.startswith("stacks: is done with `cowl` closed")]
+
+
 @pytest.mark.parametrize(
     ("line", "above", "said"),
     [

@@ -10,7 +10,8 @@ ARE = (
 )
 MAY_BE = (
     *("airworthines directive", "airwothiness directve", "letter named in an AD", "no airworthiness directive"),
-    *("mandatory", "air worthiness directive", "airworthinessdirective"),
+    *("mandatory", "air worthiness directive", "airworthinessdirective", "emergency directive", "federal directive"),
+    *("14 CFR part 39", "FAA", "the authority", "airworthiness", "binding", "maker's letter, made mandatory"),
 )
 ARE_NONE = ("maker's letter", "service bulletin", "mandatory service bulletin", "letter of the type club", "advisory")
 

@@ -216,6 +216,7 @@ def test_used_otherwise() -> None:
         *("1 oil filter ____", "oil filter?", "5 qt oil ...", "not used", "0 oil filter", "0 qt engine oil"),
         "no filter",
         *("as planed", "as planend", "as plan", "like planned", "as usual", "plannd", "noen", "same as planned"),
+        *("planned, but no filter", "all of it", "2 of them", "everything on the list", "used", "both", "new"),
         *("1 oil filter; seal not used", "oil filter unused", "0.0 qt engine oil", "1 filter never used"),
     ],
 )

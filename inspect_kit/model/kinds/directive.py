@@ -40,6 +40,15 @@ YES, NO, NOT_DECIDED, VOLUNTARY = "yes", "no", "not decided", "reviewed, volunta
 ISSUED = frozenset(("faa", "easa", "caa", "uk", "us", "tcca", "casa", "emergency", "an", "the", "federal", "foreign"))
 
 
+# What says of it no more than that it binds.
+BINDING = frozenset(
+    (
+        *("mandatory", "directive", "airworthiness", "binding", "law", "legal", "regulation", "rule"),
+        *("authority", "required", "compulsory", "14", "cfr", "part", "39", "far", "of", "by", "is", "it"),
+    )
+)
+
+
 def is_directive(authority: str) -> bool:
     """Whether words name an airworthiness directive, capitals, blanks and stops aside: `Emergency AD`."""
     return " ".join(word for word in _words(authority) if word not in ISSUED) in (
@@ -55,7 +64,8 @@ def may_be_directive(authority: str) -> bool:
     if is_directive(authority):
         return False
     near = any(word.startswith(("airw", "worth")) for word in words) and any("dir" in word for word in words)
-    return near or not {"ad", "ads"}.isdisjoint(words) or words in (["mandatory"], ["directive"])
+    made = {"made", "mandatory"} <= {*words}
+    return near or made or not {"ad", "ads"}.isdisjoint(words) or (words != [] and {*words} <= ISSUED | BINDING)
 
 
 def _words(text: str) -> list[str]:
