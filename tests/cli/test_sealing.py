@@ -212,16 +212,6 @@ class TestOnlyWhatCanStandIsSealed:
         told = " ".join((signed.out + signed.err).split())
         assert "!! Hose renewed (hose), which bars flight: 52 days past due (2026-10-01): a reason" in told
 
-    def test_a_reason_that_the_reading_of_the_page_makes_is_said(self, run: Run, hangar: Path, page: Page) -> None:
-        """On record the hours were not flown yet: it was past due the moment after the statement."""
-        hose = "- [ ] `hose` Hose renewed\n  - every: 30 h\n  - bars: flight\n"
-        change(hangar / "checklists/cabin/seats.md", "refit: 3 min\n---\n", f"refit: 3 min\n---\n{hose}")
-        change(hangar / "records/2026/2026-09-01-past.yaml", "  elt:", "  hose: {date: 2026-08-10, tach: 650}\n  elt:")
-        page("condition", "--only", "tach=430.5")
-        signed = sign(run, hangar, typed="no")
-        told = " ".join((signed.out + signed.err).split())
-        assert "!! Hose renewed (hose), which bars flight: 6.0 h past due: a reason" in told, told
-
     def test_a_reason_that_the_pages_own_reading_brings_about_is_said(self, run: Run, hangar: Path, page: Page) -> None:
         """The reasons were reckoned from the records before it: `due` told it the moment after the statement."""
         worn = "- [ ] `hose` Hose renewed\n  - every: 40 h\n  - bars: flight\n"
