@@ -42,6 +42,7 @@ from inspect_kit.due.answer import (
     STOP_GONE,
     STOP_LIFE,
     STOP_OWED,
+    DueAnswer,
 )
 from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.due.stops import passenger_seats
@@ -108,24 +109,21 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
 NOT_OF_THE_PAGE = (STOP_GONE, STOP_DIRECTIVE, STOP_OWED, STOP_LIFE, STOP_BARRED, STOP_CHANGE)
 
 
-def _refuse_empty(logbook: Logbook, on: dt.date) -> None:
+def _refuse_empty(answer: DueAnswer) -> None:
     """Refused where nothing is fitted in a position without which nobody may fly: a statement speaks of all of it."""
-    for stop in due_of(logbook, on, expect=False).stops:
+    for stop in answer.stops:
         if stop.kind == STOP_EMPTY:
             told = f"nothing was sealed: {stop.text} ({stop.place}); a statement speaks of the whole aircraft"
             raise Refused(f"{told}: write down what is fitted there, `inspect-kit install POSITION`")
 
 
-def _reasons_left(logbook: Logbook, record: PageRecord, on: dt.date) -> Iterator[str]:
+def _reasons_left(before: DueAnswer, logbook: Logbook, record: PageRecord) -> Iterator[str]:
     """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change; and
-    what bars passengers.
+    what bars passengers. `before` is the due list of the day without it.
     """
-    if not (isinstance(record, Inspection) and record.passed):
-        return
     done = {logbook.checks[each.check].place for each in record.results if each.check in logbook.checks}
-    before = due_of(logbook, on, expect=False)
     # What the page itself reads brings a life or a limit to its end; what it makes owed is told by its own words.
-    after = due_of(logbook.with_records((*logbook.records, record)), on, expect=False)
+    after = due_of(logbook.with_records((*logbook.records, record)), before.on, expect=False)
     for kind, answer in ((STOP_OWED, before), *((each, after) for each in NOT_OF_THE_PAGE if each != STOP_OWED)):
         for stop in answer.stops:
             if stop.kind == kind and stop.place not in done:
@@ -222,8 +220,10 @@ def sign(
     if ssh_key and (known := logbook.aircraft.person(signer)) is not None:
         # Whoever may not sign at all has been told that: a key would not help.
         refuse_no_public_key(known.ssh, known.name)
-    if isinstance(shown.record, Inspection) and not not_passed:
-        _refuse_empty(logbook, desk.on)
+    states = isinstance(shown.record, Inspection) and shown.record.passed
+    today = due_of(logbook, desk.on, expect=False) if states else None
+    if today is not None:
+        _refuse_empty(today)
     _ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
@@ -237,8 +237,8 @@ def sign(
         say(_not_looked_at(logbook, sheet.page), bold=True)
     for sentence in left_sentences(not_answered(logbook, shown.sheet.page), logbook):
         say(sentence)
-    for reason in _reasons_left(logbook, record, desk.on):
-        say(f"!! {reason}, and this signature leaves it so.", bold=True)
+    for left in _reasons_left(today, logbook, record) if today is not None else ():
+        say(f"!! {left}, and this signature leaves it so.", bold=True)
     if not (ink or ssh_key or close) and somebody():
         where = "Where it is signed in ink: logbook and page"
         place = Question(name="ink", words=where, read=parse_logbook_page, otherwise="later, with `signature`")
