@@ -15,6 +15,8 @@ from inspect_kit.cli.said import confirmed, say, somebody
 from inspect_kit.cli.unusual import asking
 from inspect_kit.due import order_matters, taken_after, unordered
 from inspect_kit.errors import Misused
+from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.reason import is_no_reason
 from inspect_kit.model.record import Record
@@ -30,8 +32,8 @@ NONE_BEFORE = "none"
 CURE = "withdraw this, and enter it anew"
 
 
-# What a record that is right says where it is unusual; its option is --reason.
-REASON = "because"
+# What may be unusual and right, and then says by --reason why.
+WEIGHED = (Equipment, Weighing)
 
 
 class SureMake(Protocol):
@@ -69,7 +71,7 @@ def enter_asked(
 
     def kept(logbook: Logbook, own: str, after: tuple[str, ...], /, *, sure: bool) -> Record:
         made = make(logbook, own, after, sure=sure)
-        made = replace(made, **{REASON: why}) if why else made
+        made = replace(made, because=why) if why and isinstance(made, WEIGHED) else made
         record = with_told_order(desk, logbook, made, told, follows, along)
         seen.append((logbook, record))
         return record
@@ -86,7 +88,7 @@ def enter_asked(
         try:
             return "\n".join(desk.enter_all(command, [*before, (words, partial(kept, sure=sure))]))
         except Unexplained as doubted:
-            if getattr(seen[-1][1], REASON, None) != "":
+            if not isinstance(record := seen[-1][1], WEIGHED) or record.because:
                 raise
             why = _why_right(doubted)
             return write(sure)
