@@ -13,6 +13,7 @@ from inspect_kit.due import standing_changes
 from inspect_kit.due.shelf import in_other_measures
 from inspect_kit.model.kinds import change, equipment, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.settings import flown_after
 from inspect_kit.text.grammar import Unreadable
 
 
@@ -146,7 +147,7 @@ SETTING = Told(
     ),
     who="Who set it",
     clock=True,
-    flight=lambda facts: [each for each in (facts["setting"], facts["on"]) if each],
+    flight=lambda facts, logbook: flown_after(logbook, facts["setting"], facts["on"] or ""),
 )
 CHANGE = Told(
     kind=change.KIND,
