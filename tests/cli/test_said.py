@@ -134,7 +134,7 @@ def test_a_finding_that_was_raised_is_told_at_the_end(run: Run, hangar: Path) ->
     made = run(hangar, *words, "--found", "compression=leaks past the exhaust valve", on="2026-11-20")
     assert made.code == 0, made.err
     name = written(hangar).name
-    assert f"{name}#F1 stands, to fix before flight: leaks past the exhaust valve" in made.out
+    assert f"{name}#F1 is open, to fix before flight: leaks past the exhaust valve" in made.out
 
 
 def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) -> None:
