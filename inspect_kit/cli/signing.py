@@ -14,6 +14,7 @@ from inspect_kit.audit import changes_since, meter_problems
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import NONE_BEFORE, as_entered, given_order, said_after, say_taken, with_order
 from inspect_kit.cli.entries import clock_question, parse_readings, refuse_total, split_words
+from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import full_name, nearest_person
 from inspect_kit.cli.questions import Question, answers
@@ -44,13 +45,12 @@ from inspect_kit.due.answer import (
     STOP_OWED,
     DueAnswer,
 )
-from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.due.stops import passenger_seats
 from inspect_kit.errors import NO, InspectKitError, Misused, Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
 from inspect_kit.inspection.owed import not_answered
-from inspect_kit.inspection.sealing import far_used, marked_on, over_already, record_of
+from inspect_kit.inspection.sealing import marked_on, over_already, record_of
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.aircraft import Identity, Person
@@ -62,21 +62,13 @@ from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import FileSum
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Missing, Worksheet
 from inspect_kit.noun import dataclass
-from inspect_kit.report import left_sentences, parts_used
+from inspect_kit.report import left_sentences
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.report.words import counted
 from inspect_kit.rules import profile_of, signer_reminder
-from inspect_kit.text.check_values import parse_parts
 from inspect_kit.text.grammar import Unreadable
 from inspect_kit.text.page_values import parse_logbook_page, parse_reason
 from inspect_kit.text.record import write_record
-
-
-def _off_no_shelf(logbook: Logbook, record: PageRecord) -> Iterator[str]:
-    """A question for each part that was used in another measure than it is counted in on the shelf."""
-    used = [each for part in record.parts for each in parse_parts(part)]
-    for told in not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ():
-        yield f"{told} Is it right?"
 
 
 def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
@@ -224,7 +216,7 @@ def sign(
     today = due_of(logbook, desk.on, expect=False) if states else None
     if today is not None:
         _refuse_empty(today)
-    _ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
+    _ask_of_page(logbook, sheet.page, meters, None if close else desk.on)
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
         shown = drafted(desk, loaded, logbook, shown.sheet, way)
@@ -287,15 +279,15 @@ def _read_now(
 
 
 def _ask_of_page(
-    logbook: Logbook, page: Worksheet, record: PageRecord, read: Mapping[str, Decimal], on: dt.date | None
+    logbook: Logbook, page: Worksheet, read: Mapping[str, Decimal], on: dt.date | None
 ) -> None:
     """Misused unless somebody says that what is unusual on the page is right; it was written by an editor perhaps, and
     asked by nobody. `read` are the meters that were asked; without a day the page is closed and does nothing.
     """
     unasked = {name: reads for name, reads in page.meters.items() if name not in read}
     _ask_unusual(logbook, page.begun, unasked, f"correct the reading in {page.place.file}")
-    for question in (*far_used(logbook, page), *_off_no_shelf(logbook, record)):
-        if not confirmed(question):
+    for told in odd_parts_of(logbook, page):
+        if not confirmed(f"{told} Is it right?"):
             raise Misused(f"nothing was sealed: correct what was used in {page.place.file}")
     for told in () if on is None else _slipped(logbook, page, on):
         if not confirmed(f"{told} Is it right?"):
