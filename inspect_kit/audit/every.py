@@ -75,6 +75,7 @@ AUDITS = (
     same_day.same_day,
     same_day.twice_in,
     same_day.told_twice,
+    same_day.changed_twice,
     same_day.came_after,
     directives.intervals,
     directives.once,
