@@ -147,7 +147,8 @@ def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) 
         assert all(width(line) <= 80 for line in above)
     # Above the line that is answered nothing is left free.
     head = "1 of 17: Battery capacity test: begun with the battery full and on the bench"
-    assert broken(f"{head}\n  Every 12 months: last done (Enter: not known)", Terminal(), room=12).split("\n")[0] == head
+    told = broken(f"{head}\n  Every 12 months: last done (Enter: not known)", Terminal(), room=12)
+    assert told.split("\n")[0] == head
 
 
 def test_what_enter_takes_is_not_broken(monkeypatch: pytest.MonkeyPatch) -> None:
