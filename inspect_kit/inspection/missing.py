@@ -369,7 +369,7 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         who = check.others or "others"
         told = f"is done by {who}: the reference of their paper is missing: `paper`"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
-    if entry.used == "":
+    if entry.used == "" or (entry.used is None and check.uses):
         planned = "; ".join(map(str, check.uses))
         told = f"what was used is not said ({planned}): `used: as planned`, `used: none`, or what it was"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
