@@ -8,10 +8,11 @@ from typing import Any
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
+from inspect_kit.model.checklist import decimal, part_key
 from inspect_kit.model.followed import followed
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.directive import Directive
-from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.equipment import IN, OUT, Equipment
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.setting import Setting
@@ -65,19 +66,40 @@ def same_day(names: Known) -> Iterator[Problem]:
 
 
 def twice_in(names: Known) -> Iterator[Problem]:
-    """Equipment of one day that went in or out twice in the same words: one thing written down twice, or two things."""
-    first: dict[Hashable, Record] = {}
-    for record in names.logbook.of_kind(Equipment):
-        if record.weight is None:
+    """Equipment of one day that went in or out twice: one thing written down twice, or two things. In other words too
+    where it came in, and did not go out that day.
+    """
+    seen: dict[tuple[object, ...], list[Equipment]] = {}
+    moved = [record for record in names.logbook.of_kind(Equipment) if record.weight is not None]
+    ways = {(record.date, _thing(record), record.change) for record in moved}
+    for record in moved:
+        of = record.date, _thing(record), record.change
+        others = [other for other in seen.get(of, ()) if other.because == record.because]
+        same = [other for other in others if _moved(other) == _moved(record)]
+        seen.setdefault(of, []).append(record)
+        cure = ", or say under `because` that it is another one"
+        if same:
+            told = f"{record.item} of {record.date} stands in {same[0].place} in the same words"
+        elif record.change == IN and (record.date, _thing(record), OUT) not in ways:
+            others = [other for other in others if not _of_two_jobs(other, record)]
+            told = f"{record.item} came in on {record.date} by {others[0].place} too" if others else ""
+        else:
             continue
-        of = (_words(record.item), record.weight, record.arm, record.change, tuple(sorted(record.came_with)))
-        other = first.setdefault((record.date, *of), record)
-        if other is not record:
-            told = (
-                f"{record.item} of {record.date} stands in {other.place} in the same words, and both count: withdraw "
-                "one if it is one thing, or tell them apart in `item`"
-            )
-            yield Problem(record.place, told)
+        if told:
+            yield Problem(record.place, f"{told}, and both count: withdraw one{cure}", unless=cure)
+
+
+def _thing(record: Equipment) -> str:
+    return part_key(record.item.replace("-", " "))
+
+
+def _moved(record: Equipment) -> tuple[object, ...]:
+    return record.weight, record.arm, tuple(sorted(record.came_with))
+
+
+def _of_two_jobs(one: Equipment, other: Equipment) -> bool:
+    """Whether each came with fittings or work of its own."""
+    return bool(one.came_with and other.came_with) and not {*one.came_with} & {*other.came_with}
 
 
 # What is added up, of each kind that has such: of two records that are the same in everything, one was written twice.
@@ -165,7 +187,11 @@ def _told(value: object) -> object:
     if is_dataclass(value) and not isinstance(value, type):
         return (type(value), *(_told(getattr(value, each.name)) for each in fields(value) if each.name not in WHERE))
     if isinstance(value, Mapping):
-        return {key: _told(each) for key, each in value.items()}
+        return {_told(key): _told(each) for key, each in value.items()}
+    if isinstance(value, str):
+        # `1 qt` and `1.0 qt` are one amount.
+        number, _, rest = _words(value).partition(" ")
+        return number if (amount := decimal(number)) is None and not rest else (amount or number, rest)
     return tuple(map(_told, value)) if isinstance(value, tuple) else value
 
 

@@ -38,13 +38,15 @@ class Worse:
     """What a change would add to the problems of the store: `lines`, and a reading that would have `fallen` by it.
 
     Of the two readings `fallen` names the one that is on record; `is_earlier` says which that is. `past` are the words
-    that put right what was brought forward, where that is contradicted.
+    that put right what was brought forward, where that is contradicted. `doubts` are the same lines where words why it
+    is right would be all that is missing.
     """
 
     lines: str
     fallen: Fallen | None
     is_earlier: bool = True
     past: str = ""
+    doubts: str = ""
 
     def refusal(self, head: str) -> str:
         """What is refused, with these problems and what to do next."""
@@ -60,6 +62,14 @@ class Worse:
         which = "the earlier one" if self.is_earlier else "the later one"
         wrong = f"If {which} is wrong: inspect-kit amend {record} {meter}=READING."
         return f"{told}{changed} {wrong}"
+
+
+class Unexplained(Misused):
+    """What was to be written stands only with a reason why it is right: `doubts` are what makes it wrong without."""
+
+    def __init__(self, worse: Worse) -> None:
+        super().__init__(worse.refusal("nothing was written"))
+        self.doubts = worse.doubts
 
 
 @dataclass(slots=True)
@@ -236,7 +246,7 @@ class Desk:
             stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")
             texts[name] = write_record(make(logbook, stem, store.heads(loaded.files))).encode()
         if worse := self.new_problems(loaded, texts):
-            raise Misused(worse.refusal("nothing was written"))
+            raise Unexplained(worse) if worse.doubts else Misused(worse.refusal("nothing was written"))
         papers = {store.beside(name, file): data for name in texts for file, data in beside.items()}
         store.create_all(writer, {**papers, **texts})
         if sys.stderr.isatty():
@@ -254,6 +264,7 @@ class Desk:
         after = store.would_be(loaded, changes)
         before = Counter(map(_regardless_of_line, self.problems_of(loaded)))
         lines: list[str] = []
+        doubts: list[str] = []
         fallen: Fallen | None = None
         is_earlier = True
         places: set[Place] = set()
@@ -268,10 +279,13 @@ class Desk:
             noted = problem.note and store.is_withdrawn(problem.place.file)
             if before[_regardless_of_line(problem)] < 0 and not noted:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
-                lines.append(f"  {place}{without(problem.message, never)}")
+                lines.append(f"  {place}{without(_by_option(problem, never), never)}")
+                if problem.unless:
+                    doubts.append(f"  {place}{without(problem.message.removesuffix(problem.unless), never)}")
                 places.add(problem.place)
                 if fallen is None:
                     fallen, is_earlier = fallen_on_record(problem, never)
+        unexplained = "\n".join(doubts) if len(doubts) == len(lines) else ""
         there = after.logbook.of_kind(Amendment) if after.logbook else ()
         amended = {each.of for each in there if each.place.file in changes}
         sealed = [record.place.file for record in records if record.seal and record.name not in amended]
@@ -282,7 +296,15 @@ class Desk:
         elif any(file in line for line in lines for file in own):
             lines.append("  what else is wrong in the same record is said in the same amendment")
         past = _of_the_past(loaded.logbook, places, self.on)
-        return Worse("\n".join(lines), fallen, is_earlier, past) if lines else None
+        return Worse("\n".join(lines), fallen, is_earlier, past, unexplained) if lines else None
+
+
+def _by_option(problem: Problem, never: Collection[str]) -> str:
+    """A message of what is to be written by a command names the option and not the key."""
+    if not problem.unless or problem.place.file not in never:
+        return problem.message
+    unless = problem.unless.replace("under `because`", "with --reason")
+    return problem.message.removesuffix(problem.unless) + unless
 
 
 def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> str:

@@ -234,7 +234,7 @@ def _write(
     if told.flight is None:
         answer = ask_flight_check(flight, "Where it changed how the aircraft flies", given["text"])
     else:
-        answer = asked_of(logbook, flight, told.flight(facts), given["text"])
+        answer = asked_of(logbook, flight, told.flight(facts, logbook), given["text"])
     by = given["by"] or ""
     if told.who:
         who = who_flew(logbook, answer, told.who)

@@ -58,7 +58,7 @@ class Ask:
         return self.option or self.key
 
 
-def nothing_touched(facts: Facts) -> Sequence[str]:
+def nothing_touched(facts: Facts, logbook: Logbook) -> Sequence[str]:
     return ()
 
 
@@ -91,7 +91,7 @@ class Told:
     asks: tuple[Ask, ...]
     who: str = ""
     clock: bool = False
-    flight: Callable[[Facts], Sequence[str]] | None = nothing_touched
+    flight: Callable[[Facts, Logbook], Sequence[str]] | None = nothing_touched
     then: Then | None = None
     doubts: Callable[[Facts, Logbook], Iterable[str]] = nothing_doubted
     ending: Callable[[Facts, Logbook], Sequence[str]] = lambda facts, logbook: ()

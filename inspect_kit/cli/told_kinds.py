@@ -15,6 +15,7 @@ from inspect_kit.model.kinds import change, equipment, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import slip_of
 from inspect_kit.model.part_names import item_doubt
+from inspect_kit.model.settings import flown_after
 from inspect_kit.text.grammar import Unreadable
 
 
@@ -160,7 +161,7 @@ SETTING = Told(
     ),
     who="Who set it",
     clock=True,
-    flight=lambda facts: [each for each in (facts["setting"], facts["on"]) if each],
+    flight=lambda facts, logbook: flown_after(logbook, facts["setting"], facts["on"] or ""),
     doubts=_another_setting,
 )
 CHANGE = Told(
