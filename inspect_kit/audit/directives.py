@@ -133,8 +133,8 @@ def done_early(logbook: Logbook, issued: dt.date | None, done_on: dt.date | None
     built = dt.date(max(certified.year - LONGEST_BUILD, 1), 1, 1)
     if done_on is None or done_on >= (issued or built) or _told_of(logbook, done_on):
         return ""
-    before = f"before {issued}, the day it was issued" if issued else f"long before {certified}, that of the certificate"
-    return f"{done_on} is {before}, and no work of that day is on record"
+    early = f"before {issued}, the day it was issued" if issued else f"long before {certified}, that of the certificate"
+    return f"{done_on} is {early}, and no work of that day is on record"
 
 
 def _told_of(logbook: Logbook, day: dt.date) -> bool:
