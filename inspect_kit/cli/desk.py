@@ -76,8 +76,8 @@ class Unexplained(Misused):
 class Desk:
     """One run of the program. `today` is the clock's date, `on` what `--on` says, else today.
 
-    `told` are the problems that were said, `notes` what sealed records say wrongly, `written` the files
-    written so far, `was_to_write` whether there was to be one.
+    `told` are the problems that were said, `mended` those that what is written takes away, `notes` what sealed records
+    say wrongly, `written` the files written so far, `was_to_write` whether there was to be one.
     `signs` tell on a terminal that it still works.
     `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then. `keeps`
     says whether what files were read as may be taken from the cache: not for what is written, sealed or verified.
@@ -87,6 +87,7 @@ class Desk:
     given_on: dt.date | None
     today: dt.date
     told: list[Problem] = field(default_factory=list)
+    mended: set[tuple[str, str]] = field(default_factory=set)
     notes: tuple[Problem, ...] = ()
     written: list[str] = field(default_factory=list)
     was_to_write: bool = False
@@ -175,8 +176,11 @@ class Desk:
             say(f"{self.prefix}{problem}", err=True, always=True)
 
     def code(self, answer: int) -> int:
-        """The exit code: a store that cannot be read whole beats a no."""
-        return UNREADABLE if self.told and answer in (0, 1) else answer
+        """The exit code: a store that cannot be read whole beats a no. What this run put right is whole again."""
+        mended = [each for each in self.told if self.written and _regardless_of_line(each) in self.mended]
+        for problem in dict.fromkeys(each.place for each in mended):
+            say(f"{self.prefix}{problem}: put right by this, and no problem any more", err=True)
+        return UNREADABLE if len(mended) < len(self.told) and answer in (0, 1) else answer
 
     def entry_day(self) -> dt.date:
         """The date of an entry: `--on`, never in the future."""
@@ -273,7 +277,9 @@ class Desk:
         # What was written under a wrong date can be withdrawn all the same.
         if (behind := clock_behind(records, self.today)) is not None and not any(map(store.is_withdrawn, changes)):
             lines.append(f"  {behind}")
-        for problem in self.problems_of(after):
+        left = self.problems_of(after)
+        self.mended = set(before).difference(map(_regardless_of_line, left))
+        for problem in left:
             before[_regardless_of_line(problem)] -= 1
             # Of a withdrawal dated before what it withdraws a note is made: the clock was ahead then.
             noted = problem.note and store.is_withdrawn(problem.place.file)

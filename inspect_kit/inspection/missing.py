@@ -44,7 +44,7 @@ from inspect_kit.model.worksheet import (
     Missing,
 )
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
-from inspect_kit.text.grammar import did_you_mean, with_point
+from inspect_kit.text.grammar import did_you_mean, with_blank
 from inspect_kit.text.page_values import parse_used
 from inspect_kit.text.worksheet import GOOD_UNTIL, PAPER, SECOND_LOOK, USED
 
@@ -285,7 +285,7 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
                 place = reading.place if reading else entry.place
                 yield _rest(request, entry, f"the reading of {label} is empty", place, NOT_READ)
             elif not reads.in_words and reading.number is None:
-                told = f"the reading of {label} is no number: `{reading.last}`{with_point(reading.last)}"
+                told = f"the reading of {label} is no number: `{reading.last}`{with_blank(reading.last)}"
                 yield Missing(entry.id, told, reading.place)
             elif reads.in_words and tells_nothing_seen(reading.last):
                 told = f"the reading of {label} says nothing: `{reading.last}`: write what was seen, or `not done: why`"

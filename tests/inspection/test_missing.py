@@ -179,12 +179,22 @@ def test_a_record_says_opened_of_nothing_that_was_not_ticked_off(small: Small) -
     assert opened(edit.untick(sheet, box(sheet, "cowl", "remove"))) == ()
 
 
-def test_a_reading_that_is_no_number(small: Small) -> None:
+@pytest.mark.parametrize(
+    ("value", "how"),
+    [
+        ("76,5 psi", "a decimal point, as in 76.5"),
+        ("76psi", "with a blank between, as in 76 psi"),
+        ("76.5psi", "with a blank between, as in 76.5 psi"),
+        (".76", "with a digit before the point, as in 0.76"),
+    ],
+)
+@pytest.mark.parametrize("again", [False, True])
+def test_a_reading_that_is_no_number(small: Small, value: str, how: str, again: bool) -> None:
     sheet = filled(small.sheet)
     line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
-    assert told(small, edit.replace_line(sheet, line, "  - cylinder 2: 76,5 psi (at least 60)")) == [
-        "compression: the reading of cylinder 2 is no number: `76,5 psi`: a decimal point, as in 76.5"
-    ]
+    written = f"74 psi (at least 60)\n    - again: {value}" if again else f"{value} (at least 60)"
+    gaps = told(small, edit.replace_line(sheet, line, f"  - cylinder 2: {written}"))
+    assert gaps == [f"compression: the reading of cylinder 2 is no number: `{value}`: {how}"]
 
 
 @pytest.mark.parametrize(
