@@ -367,7 +367,9 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     for record in logbook.records:
         named = {file.name: file.sha256 for file in record.files}
         broken += store.check_files(loaded.root, record.place.file, named)
-        loose += store.unnamed_files(loaded.root, record.place.file, named)
+        beside = store.unnamed_files(loaded.root, record.place.file, named)
+        broken += [problem for problem in beside if not problem.note]
+        loose += [problem for problem in beside if problem.note]
         if isinstance(record, Signature):
             verdict = logbook.verdict(record)
             if not verdict.counts:
