@@ -378,6 +378,7 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
                 unchecked.append(Problem(record.place, verdict.words))
     for problem in broken:
         say(str(problem), err=True)
+    loose += store.git_may_turn(loaded.root) if any(record.seal for record in logbook.records) else ()
     notes = (*desk.notes, *unchecked, *loose, *unasked(logbook))
     if as_json:
         print_json(reports.verify_json(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))

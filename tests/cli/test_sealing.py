@@ -1188,3 +1188,32 @@ def test_line_ends_that_git_turned_are_told_as_that_and_nothing_else(
     # Two records and two pages that are sealed, and the note.
     assert len(told) == 5
     assert all("its line endings were changed from LF to CRLF, and nothing else" in each for each in told), told
+
+
+@pytest.mark.parametrize(
+    ("attributes", "git", "sealed", "noted"),
+    [
+        (None, True, True, True),
+        ("*.jpg binary\n# records/** -text\n", True, True, True),
+        ("records/** -text\nchecklists/** -text\n", True, True, False),
+        ("* -text\n", True, True, False),
+        ("*.yaml -text\n", True, True, True),
+        ("*.yaml -text\n/records/**/*.md binary\n", True, True, False),
+        (None, False, True, False),
+        (None, True, False, False),
+    ],
+)
+def test_a_store_in_git_that_nothing_keeps_from_turned_line_ends_is_noted(
+    run: Run, hangar: Path, page: Page, attributes: str | None, git: bool, sealed: bool, noted: bool
+) -> None:
+    """`new` writes what keeps them; who made a store by hand was told nothing until no seal held in a clone."""
+    page("oil", "tach=403.0")
+    if sealed:
+        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+    if git:
+        (hangar / ".git").mkdir()
+    if attributes is not None:
+        (hangar / ".gitattributes").write_text(attributes)
+    told = run(hangar, "verify")
+    assert told.code == 0, told.err
+    assert ("keeps git from turning line ends" in " ".join(told.out.split())) is noted
