@@ -357,7 +357,9 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     """
     from inspect_kit.audit import unasked
     from inspect_kit.balance import unanswered
+    from inspect_kit.due.shelf import off_no_shelf
     from inspect_kit.model.kinds.signature import Signature
+    from inspect_kit.model.kinds.stock import Stock
     from inspect_kit.model.logbook import Validity
 
     loaded, logbook = desk.loaded()
@@ -379,7 +381,8 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     for problem in broken:
         say(str(problem), err=True)
     loose += store.git_may_turn(loaded.root) if any(record.seal for record in logbook.records) else ()
-    notes = (*desk.notes, *unchecked, *loose, *unasked(logbook))
+    off = off_no_shelf(logbook, reports.parts_used(logbook)) if logbook.of_kind(Stock) else ()
+    notes = (*desk.notes, *unchecked, *loose, *unasked(logbook), *off)
     if as_json:
         print_json(reports.verify_json(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
     else:

@@ -12,6 +12,7 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import confirmed
 from inspect_kit.due import due
 from inspect_kit.errors import Misused
+from inspect_kit.model.checklist import PANEL as OPENS
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.logbook import Logbook
@@ -39,9 +40,12 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
         return () if typed == [NONE] else _panels(logbook, typed)
 
     if not (did or given or history):
-        which = "Which panels came off for it and went on again, such as"
-        example = ", ".join([*logbook.panels][:2])
-        asks = Question(name="opened", words=f"{which} {example}", read=read, otherwise="none, or not known")
+        which = "Which panels came off for it and went on again"
+        # Neither a setup nor a place comes off.
+        off = [name for name, each in logbook.panels.items() if each.kind == OPENS and each.remove is not None]
+        example = ", ".join(off[:2])
+        words = f"{which}, such as {example}" if example else which
+        asks = Question(name="opened", words=words, read=read, otherwise="none, or not known")
         return answers({}, [asks])["opened"] or ()
     named = _panels(logbook, given)
     asked = () if named or history else panels_for(logbook.panels, [logbook.checks[name] for name in did])

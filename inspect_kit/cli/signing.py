@@ -133,7 +133,7 @@ def sign(
     today = due_of(logbook, desk.on, expect=False) if states else None
     if today is not None:
         refuse_nothing_fitted(today)
-    ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
+    ask_of_page(logbook, sheet.page, meters, None if close else desk.on)
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
         shown = drafted(desk, loaded, logbook, shown.sheet, way)

@@ -245,7 +245,7 @@ def _write(
     text = "; ".join(filter(None, (answer.text if answer else given["text"], aside)))
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        sure_of(logbook, on, meters, sure)
+        sure_of(logbook, on, meters, sure, told.doubts(facts, logbook))
         return told.kind.noun(
             **dict(_values(told, facts)),
             name=own,

@@ -24,6 +24,7 @@ from inspect_kit.cli.entries import (
     total_read,
 )
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
+from inspect_kit.cli.odd_parts import odd_parts
 from inspect_kit.cli.options import OF_CHECKS, shared
 from inspect_kit.cli.order_asked import NONE, left_by, opened_for, order_of
 from inspect_kit.cli.people_named import person, who_looked
@@ -39,10 +40,9 @@ from inspect_kit.cli.values_asked import (
     readings_kept,
     values_given,
 )
-from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.due.unwritten import TOTAL, amending_past
 from inspect_kit.errors import Misused
-from inspect_kit.inspection.sealing import far_from, over_already
+from inspect_kit.inspection.sealing import over_already
 from inspect_kit.model.checklist import OTHERS, Check, Part, added_up, gone
 from inspect_kit.model.finding import Finding, Result
 from inspect_kit.model.interval import Limit
@@ -53,7 +53,6 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import FLOWN, Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.past import parse_said_last_day, said_parts, said_units
-from inspect_kit.report import parts_used
 from inspect_kit.report.words import joined
 from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
 
@@ -145,7 +144,7 @@ def work(
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did = check_ids(logbook, names)
-        slips = (*reading_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts), *over_already(marked, on))
+        slips = (*reading_slips(logbook, on, asked), *odd_parts(logbook, planned, parts), *over_already(marked, on))
         sure_of(logbook, on, meters, sure, slips)
         return Work(
             name=name,
@@ -290,12 +289,6 @@ def _reference(checks: Mapping[str, Check], did: Sequence[str], paper: str) -> s
             words = f"{noun.id}, done by {noun.others or 'others'}: their reference, such as work order 118"
             paper = answers({}, [Question(name="paper", words=words, required=True)])["paper"]
     return paper
-
-
-def _odd_parts(logbook: Logbook, planned: Sequence[Part], used: Sequence[Part]) -> Iterator[str]:
-    """What speaks for a slip in the parts that were used: many times what is planned, a measure or a name near it."""
-    yield from not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ()
-    yield from far_from(planned, used)
 
 
 def _results(

@@ -380,7 +380,7 @@ class TestAmend:
         words = ("amend", record.stem, "reads.compression.cylinder 1=59 psi", "--text", "read off the sheet", "--yes")
         made = run(hangar, *words, "--found", "compression=leaks again", *WHO, on="2026-11-24")
         assert made.code == 0, made.err
-        assert "#F1 stands, to fix before flight: leaks again" in made.out
+        assert "#F1 is open, to fix before flight: leaks again" in made.out
         assert run(hangar, "verify", on="2026-11-24").code == 0
 
     def test_a_signature_is_that_of_what_waits_for_it(self, run: Run, hangar: Path, sealed: Path) -> None:

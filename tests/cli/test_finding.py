@@ -31,7 +31,7 @@ class TestWithoutAnId:
         made = run(hangar, "finding", ROUGH, "--by", ADA, "--at", "Upper Meadow", on="2026-11-20")
         assert made.code == 0, made.err
         file, hint, stands = made.out.splitlines()
-        assert stands == f"!! {Path(file).stem}#F1 stands, to fix before flight: {ROUGH}"
+        assert stands == f"!! {Path(file).stem}#F1 is open, to fix before flight: {ROUGH}"
         assert hint == "Its place can be given later: inspect-kit --on 2026-11-20 finding F1 --under CHECK|PANEL"
         text = (hangar / file).read_text(encoding="utf-8")
         assert f"found: {ROUGH}" in text

@@ -134,14 +134,28 @@ def test_a_finding_that_was_raised_is_told_at_the_end(run: Run, hangar: Path) ->
     made = run(hangar, *words, "--found", "compression=leaks past the exhaust valve", on="2026-11-20")
     assert made.code == 0, made.err
     name = written(hangar).name
-    assert f"{name}#F1 stands, to fix before flight: leaks past the exhaust valve" in made.out
+    assert f"{name}#F1 is open, to fix before flight: leaks past the exhaust valve" in made.out
 
 
 def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     plugs = "One plug out of every cylinder, all leads off (plugs-out)"
     question = f"Was the aircraft set up so for it: {plugs}? That disturbs ignition."
-    assert all(width(line) <= 68 for line in broken(question, Terminal(), room=12).split("\n"))
+    for times in range(1, 5):
+        *above, last = broken(" ".join([question] * times), Terminal(), room=12).split("\n")
+        assert width(last) <= 68
+        assert all(width(line) <= 80 for line in above)
+    # Above the line that is answered nothing is left free.
+    head = "1 of 17: Battery capacity test: begun with the battery full and on the bench"
+    told = broken(f"{head}\n  Every 12 months: last done (Enter: not known)", Terminal(), room=12)
+    assert told.split("\n")[0] == head
+
+
+def test_what_enter_takes_is_not_broken(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    who = "Who weighed it: 1 Your Name, or NAME, KIND, NUMBER"
+    for enter in ("(Enter: not known)", "(Enter: 1 builder (experimental))", "(yes, no; Enter: no)"):
+        assert broken(f"{who} and so on {enter}", Terminal(), room=12).endswith(f"\n{enter}")
 
 
 @pytest.mark.parametrize(

@@ -114,6 +114,16 @@ class TestSetting:
         assert made.code == 0, made.err
         assert "flight check" not in made.err
 
+    def test_a_slip_of_a_name_on_record_is_asked_and_noted(self, run: Run, wren: Path) -> None:
+        words = ("--of", "engine", "--reason", "hunting", *BY)
+        assert run(wren, "setting", "idle-mixture", "tach=23.9", "--set-to", "40 rpm", *words, on=TODAY).code == 0
+        again = ("setting", "idle-mxture", "tach=23.9", "--set-to", "25 rpm", *words)
+        asked = run(wren, *again, on=TODAY)
+        assert (asked.code, "`idle-mixture` is, and what is set here would not follow it" in asked.err) == (2, True)
+        assert run(wren, *again, "--yes", on=TODAY).code == 0
+        noted = " ".join(run(wren, "verify", on=TODAY).out.split())
+        assert "`idle-mxture` is not `idle-mixture`, which was set before" in noted
+
     def test_what_was_set_in_words_has_no_trend(self, run: Run, wren: Path) -> None:
         words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "rich", "--reason", "hunting", *BY)
         assert run(wren, "setting", "idle-mixture", *words, on=TODAY).code == 0

@@ -10,7 +10,7 @@ import pytest
 from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
-from inspect_kit.inspection.sealing import far_used, record_of
+from inspect_kit.inspection.sealing import far_from, record_of, used_at
 from inspect_kit.model.checklist import Reads, Retired
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.other_eyes import may_be_one
@@ -354,10 +354,13 @@ def test_what_was_used_is_said_by_a_person() -> None:
 def test_two_parts_without_their_semicolon_and_a_digit_too_many_of_one() -> None:
     small = sheet_of(BEHIND_IT)
     sheet = filled(small.sheet)
-    assert told(small, edit.write(sheet, box(sheet, "oil"), "used", "5 qt engine oil 80W 1 drum")) == []
+    at = box(sheet, "oil")
+    assert told(small, edit.write(sheet, at, "used", "5 qt engine oil 80W 1 drum")) == []
     for said, asked in (("60 qt engine oil", 1), ("29 qt engine oil", 0), ("6 qt engine oil", 0)):
-        page = edit.write(sheet, box(sheet, "oil"), "used", said).page
-        assert len([*far_used(request_for(small, sheet).logbook, page)]) == asked
+        entry = edit.write(sheet, at, "used", said).page.entries[at]
+        check = request_for(small, sheet).check(entry)
+        assert check is not None
+        assert len([*far_from(check.uses, used_at(entry, check))]) == asked
 
 
 @pytest.mark.parametrize("paper", ["?", "page", "p. __"])
