@@ -108,6 +108,10 @@ def ask_of_page(
     for told in () if on is None else over_already(marked_on(logbook, page), on):
         if not confirmed(f"{told} Is it right?"):
             raise Misused(f"nothing was sealed: correct the date in {page.place.file}")
+    for question in () if on is None else _long_open(page, on):
+        if not confirmed(question):
+            ends = f"end {page.place.file} with `--not-passed` or `--closed` and start a new page"
+            raise Misused(f"nothing was sealed: look at it again, or {ends}")
     for question in () if on is None else _owed_meanwhile(logbook, page, on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
@@ -121,6 +125,18 @@ def _slipped(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
         for label, number in entry.numbers().items() if check is not None else ():
             if check is not None and (told := slipped(check, label, number, earlier.get((check.id, label), ()))):
                 yield told
+
+
+# So many days a page may be open, as over a winter, before it is asked whether its ticks still hold: common practice,
+# no source.
+LONG_OPEN = 180
+
+
+def _long_open(page: Worksheet, on: dt.date) -> Iterator[str]:
+    """A question where a page was begun so long ago that what it ticks, which counts from the signature on, is old."""
+    if (days := (on - page.begun).days) > LONG_OPEN:
+        told = f"This page was begun on {page.begun}, {days} days ago, and what it ticks counts from {on} on"
+        yield f"{told}. Is all of it still as it was found?"
 
 
 def not_looked_at(logbook: Logbook, page: Worksheet) -> str:

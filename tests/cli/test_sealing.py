@@ -71,6 +71,19 @@ class TestOnlyWhatCanStandIsSealed:
         refused(run, hangar, lambda: sign(run, hangar), said)
         refused(run, hangar, lambda: run(hangar, "hours", "tach=9999", on="2026-11-22"), said)
 
+    def test_a_page_begun_long_ago_is_asked_of(self, run: Run, hangar: Path, page: Page) -> None:
+        """Ticks of 377 days before counted from the day of the signature on, and nobody was asked."""
+        page("condition", "tach=400.0", on="2026-05-01")
+        said = "This page was begun on 2026-05-01, 205 days ago"
+        refused(run, hangar, lambda: sign(run, hangar, typed="no"), said)
+        signed = run(hangar, "sign", "--as", ADA, typed=("yes", ADA), on="2026-11-22")
+        assert signed.code == 0
+        assert "205 days before" in signed.out
+
+    def test_a_page_open_over_a_winter_is_not(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=400.0", on="2026-05-27")
+        assert sign(run, hangar).code == 0
+
     def test_such_a_reading_is_not_even_started(self, run: Run, hangar: Path) -> None:
         said = "more than the clock holds"
         refused(run, hangar, lambda: run(hangar, "start", "condition", "tach=9999", on="2026-11-21"), said)
