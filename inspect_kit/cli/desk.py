@@ -37,8 +37,8 @@ if TYPE_CHECKING:
 class Worse:
     """What a change would add to the problems of the store: `lines`, and a reading that would have `fallen` by it.
 
-    Of the two readings `fallen` names the one that is on record; `is_earlier` says which that is. `past` says what
-    puts right what was brought forward, where that is contradicted. `doubts` are the same lines where words why it
+    Of the two readings `fallen` names the one that is on record; `is_earlier` says which that is. `past` are the words
+    that put right what was brought forward, where that is contradicted. `doubts` are the same lines where words why it
     is right would be all that is missing.
     """
 
@@ -52,7 +52,7 @@ class Worse:
         """What is refused, with these problems and what to do next."""
         told = f"{head}, because of\n{self.lines}\n"
         if self.past:
-            return f"{told}{self.past}"
+            return f"{told}If it was done last on that day, that is told instead: inspect-kit {self.past}"
         if self.fallen is None or not self.fallen.earlier.file.endswith(".yaml"):
             return f"{told}Give it otherwise, or correct first what it contradicts."
         meter, record = self.fallen.meter, Path(self.fallen.earlier.file).stem

@@ -106,9 +106,8 @@ def amending_past(past: BroughtForward, names: Sequence[str], how: str) -> str:
 
 
 def told_instead(logbook: Logbook, past: BroughtForward, names: Sequence[str], on: dt.date, total: str = TOTAL) -> str:
-    """What puts right what was brought forward of these, where an entry of a day before contradicts it."""
-    how = f"date: {on}, {logbook.aircraft.time_in_service}: {total}"
-    return f"If it was done last on {on}, that is told instead: inspect-kit {amending_past(past, names, how)}"
+    """The words that put right what was brought forward of these, where an entry of a day before contradicts it."""
+    return amending_past(past, names, f"date: {on}, {logbook.aircraft.time_in_service}: {total}")
 
 
 def _never(answer: DueAnswer, inspection: str) -> bool:
