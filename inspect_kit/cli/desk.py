@@ -315,14 +315,14 @@ def _by_option(problem: Problem, never: Collection[str]) -> str:
 
 def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> str:
     """What tells that something was last done on a day, where lines contradict it that brought its past forward."""
-    from inspect_kit.due.unwritten import TOTAL, amending_past
+    from inspect_kit.due.unwritten import told_instead
     from inspect_kit.model.kinds.brought_forward import BroughtForward
     from inspect_kit.model.lines import place_of
 
     for start in logbook.of_kind(BroughtForward) if logbook is not None else ():
         found = [name for name in start.last if places & {place_of(start, "last", name)}]
         if found and logbook is not None and day < start.date:
-            return amending_past(start, found, f"date: {day}, {logbook.aircraft.time_in_service}: {TOTAL}")
+            return told_instead(logbook, start, found, day)
     return ""
 
 

@@ -21,7 +21,6 @@ from inspect_kit.cli.entries import (
     read_as,
     readings_of_day,
     split_words,
-    total_read,
 )
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.odd_parts import odd_parts
@@ -40,7 +39,8 @@ from inspect_kit.cli.values_asked import (
     readings_kept,
     values_given,
 )
-from inspect_kit.due.unwritten import TOTAL, amending_past
+from inspect_kit.due import total_read
+from inspect_kit.due.unwritten import TOTAL, told_instead
 from inspect_kit.errors import Misused
 from inspect_kit.inspection.sealing import over_already
 from inspect_kit.model.checklist import OTHERS, Check, Part, added_up, gone
@@ -245,20 +245,18 @@ def _refuse_told(logbook: Logbook, did: Sequence[str], on: dt.date, read: Mappin
     for start in logbook.of_kind(BroughtForward):
         if on >= start.date:
             continue
-        told = {name: last.date for name, last in start.last.items() if last.date is not None and last.date < on}
-        found = [name for name in told if logbook.id_now(name) in did]
+        dates = {name: last.date for name, last in start.last.items() if last.date is not None and last.date < on}
+        found = [name for name in dates if logbook.id_now(name) in did]
         if found:
-            says = "; ".join(f"{place_of(start, 'last', each)}: {each}: last done {told[each]}" for each in found)
-            total = f"{total_read(logbook, on, read[clock]):f}" if clock in read else TOTAL
-            line = f"inspect-kit {amending_past(start, found, f'date: {on}, {clock}: {total}')}"
+            says = "; ".join(f"{place_of(start, 'last', each)}: {each}: last done {dates[each]}" for each in found)
+            total = f"{total_read(logbook, on, clock, read[clock]):f}" if clock in read else TOTAL
+            line = told_instead(logbook, start, found, on, total)
             rest = [each for each in did if each not in map(logbook.id_now, found)]
             then = f"{clock}={read[clock]:f}" if clock in read else f"{clock}=READING"
             if rest:
                 line += f"\nand the rest after it: inspect-kit --on {on} work {' '.join(rest)} {then}"
-            raise Misused(
-                f"an entry of {on} would contradict what was brought forward, {says}. If it was done last on {on}, "
-                f"that is told instead: {line}"
-            )
+            told = f"an entry of {on} would contradict what was brought forward, {says}"
+            raise Misused(f"{told}. If it was done last on {on}, that is told instead: inspect-kit {line}")
 
 
 def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], desk: Desk) -> dict[str, Any]:

@@ -116,6 +116,11 @@ def read_seal(data: bytes) -> SealBlock | None:
     )
 
 
+def unturned(data: bytes) -> bytes:
+    """Bytes as they were before git made CRLF of their line feeds: what is sealed or signed has no carriage return."""
+    return data.replace(b"\r\n", b"\n") if b"\r" in data else data
+
+
 def _unquote(page: bytes) -> str:
     text = page.decode("utf-8", "replace")
     with contextlib.suppress(ValueError):
