@@ -11,7 +11,16 @@ from collections.abc import Iterator, Mapping
 from inspect_kit.errors import Place, Problem
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OPEN, RECORDS, worksheet_of
-from inspect_kit.store.seals import SealBlock, claims_seal, date_of, named_after, read_seal, sha256
+from inspect_kit.store.seals import (
+    SealBlock,
+    claims_seal,
+    date_of,
+    mentions_seal,
+    named_after,
+    read_seal,
+    seals_of,
+    sha256,
+)
 
 # An entry that a merge put into a sealed page is a few lines; looking for longer ones takes longer than it helps.
 LONGEST_ADDITION = 12
@@ -47,10 +56,11 @@ def seal_faults(
     `said` is by file what a record that was read says under `after`, however its YAML is written.
     """
     records = {name: data for name, data in files.items() if name.startswith(f"{RECORDS}/") and name.endswith(".yaml")}
-    seals = {name: seal for name, data in records.items() if (seal := read_seal(data)) is not None}
-    named = _named(records, seals, said or {})
+    seals, said = seals_of(records), said or {}
+    mentioning = {name: data for name, data in records.items() if mentions_seal(data) or said.get(name)}
+    named = _named(mentioning, seals, said)
     faults: list[Fault] = []
-    for name, data in records.items():
+    for name, data in mentioning.items():
         if name in seals:
             faults += _check_one(name, seals[name], files, seals, named)
         elif claims_seal(data):
