@@ -40,6 +40,13 @@ def test_a_terminal_breaks_no_word(monkeypatch: pytest.MonkeyPatch, columns: int
     assert broken(text, io.StringIO()) == text
 
 
+def test_a_path_alone_is_left_to_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Broken here it could not be copied whole."""
+    monkeypatch.setenv("COLUMNS", "60")
+    path = "records/2026/2026-11-28-landing-light-of-another-maker-8jsp.yaml"
+    assert broken(f"{path}\n  {path}", Terminal()) == f"{path}\n  {path}"
+
+
 @pytest.mark.parametrize("no_color", ["", "1"])
 def test_what_presses_stands_out_on_a_terminal_as_on_a_page(monkeypatch: pytest.MonkeyPatch, no_color: str) -> None:
     """The mark in red and all of it bold, where `due` says the same; what goes on stands below the words."""

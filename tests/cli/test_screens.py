@@ -101,3 +101,14 @@ def test_what_sign_shows_before_the_name_is_typed(
     assert made.exists(), "a name that is not typed signs nothing"
     golden("screens/sign-preview.txt", re.sub(r"(?<=-condition-)\w{4}", "k3f9", told.out + told.err))
     assert all(len(line) <= 80 for line in told.out.split("\n"))
+
+
+def test_one_place_for_all_that_is_unknown_is_said_once(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """At 60 it took four lines an item, two of them the same file."""
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    kept = [line for line in past.read_text().splitlines() if not line.startswith(("  oil:", "  elt:"))]
+    past.write_text("\n".join(kept) + "\n")
+    monkeypatch.setenv("COLUMNS", "60")
+    told = run(hangar, "due", "--all").out.partition("Unknown, and where to write it")[2].partition("The year ahead")[0]
+    assert told.count("records/2026/2026-09-01-past.yaml:") == 1
+    assert [line.split()[0] for line in told.splitlines() if "under `last`" in line] == ["elt", "oil"]

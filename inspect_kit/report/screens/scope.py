@@ -67,7 +67,10 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
                 tone=WARN,
             )
         )
-    made.append(more("scope --all. The published text governs."))
+    # Which reasons are left out is told: a list that ends looks whole.
+    left = len(absent) - len(shown)
+    reasons = f", with {counted(left, 'reason')} more" if left else ""
+    made.append(more(f"scope --all{reasons}. The published text governs."))
     return Page(
         title=f"Scope, {answer.scope.title}, {logbook.aircraft.identity.registration}", blocks=tuple(made), dense=True
     )
