@@ -154,7 +154,8 @@ def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) 
         assert all(width(line) <= 80 for line in above)
     # Above the line that is answered nothing is left free.
     head = "1 of 17: Battery capacity test: begun with the battery full and on the bench"
-    assert broken(f"{head}\n  Every 12 months: last done (Enter: not known)", Terminal(), room=12).split("\n")[0] == head
+    below = "  Every 12 months: last done (Enter: not known)"
+    assert broken(f"{head}\n{below}", Terminal(), room=12) == f"{head}\n{below}"
 
 
 def test_what_enter_takes_is_not_broken(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -103,7 +103,7 @@ def test_what_sign_shows_before_the_name_is_typed(
     assert all(len(line) <= 80 for line in told.out.split("\n"))
 
 
-def test_one_place_for_all_that_is_unknown_is_said_once(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_one_place_for_what_is_unknown_is_said_once(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """At 60 it took four lines an item, two of them the same file."""
     past = hangar / "records/2026/2026-09-01-past.yaml"
     kept = [line for line in past.read_text().splitlines() if not line.startswith(("  oil:", "  elt:"))]

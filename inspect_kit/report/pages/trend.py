@@ -56,9 +56,13 @@ def trend_page(
         made.append(series_table(chosen, answer.seen) if chosen else Paragraph(text="No label was read twice yet."))
     if whole:
         made += years_blocks(chosen, answer.seen)
-        for series in chosen:
+        once = [each for each in chosen if len(each.taken) == 1]
+        # Several that were read once are a row each: a table of its own for each says no more.
+        alone = once if len(once) > 1 else []
+        for series in [each for each in chosen if each not in alone]:
             made += [Heading(text=series_title(series, answer.seen)), _values(series)]
             made += [Paragraph(text=words) for words in (reached_words(series),) if words]
+        made += [Heading(text="Read once so far"), _read_once(alone, answer.seen)] if alone else []
     if not whole:
         made += [*_hours_by_month(answer), *_minutes(answer, took)]
     if (oil or not whole) and answer.oil:
@@ -151,9 +155,12 @@ def trends_that_matter(answer: DueAnswer) -> tuple[Series, ...]:
 
 def series_title(series: Series, logbook: Logbook) -> str:
     """`Differential compression, cylinder 3`; with the part it was taken on."""
+    return f"{check_title(logbook, series.check)}, {series.label}{_part(series)}"
+
+
+def _part(series: Series) -> str:
     part = f", on {series.position}" if series.position else ""
-    serial = f" serial {series.serial}" if series.serial else ""
-    return f"{check_title(logbook, series.check)}, {series.label}{part}{serial}"
+    return f"{part} serial {series.serial}" if series.serial else part
 
 
 def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
@@ -243,6 +250,23 @@ def _values(series: Series) -> Table:
         Column(name="record", wide=True, rank=1),
     )
     return table(columns, rows)
+
+
+def _read_once(alone: Sequence[Series], logbook: Logbook) -> Table:
+    """A row for each series of one value, by check and part."""
+    groups: dict[str, list[Series]] = {}
+    for series in alone:
+        groups.setdefault(f"{check_title(logbook, series.check)}{_part(series)}", []).append(series)
+    rows = []
+    for title, group in groups.items():
+        rows.append(Row(band=title))
+        for series in group:
+            (each,) = series.taken
+            out = series.bound is not None and not series.bound.holds(each.value)
+            cells = (series.label, str(each.date), f"{number(each.value)} {series.measure}".strip(), each.record)
+            rows.append(Row(cells=cells, tone=WARN if out else ""))
+    columns = (Column(name="reading", wide=True), Column(name="date"), Column(name="value", right=True))
+    return table((*columns, Column(name="record", wide=True, rank=1)), rows)
 
 
 def oil_lines(answer: DueAnswer) -> Iterator[Block]:
