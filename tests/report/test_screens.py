@@ -258,7 +258,7 @@ class TestScope:
             page = told(scope_screen(answer, BOOK, room))
             shown = page.count("which is said here at length")
             assert shown < absent
-            assert f"More: scope --all, with {absent - shown} reasons more." in page
+            assert f"More: scope --all ({absent - shown} more)." in page
         few = replace(answer, clauses=tuple(each for each in answer.clauses if each.state != "not applicable"))
         assert "More: scope --all. The" in told(scope_screen(few, BOOK))
 

@@ -34,7 +34,8 @@ from inspect_kit.rules.cautions import DEFERRAL
 
 ZERO = Decimal(0)
 EXPLAINED = (
-    "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen). A limit is "
+    "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen); where none is "
+    "told none is clear. A limit is "
     "told as reached only where that interval leaves zero out and there are four values or more; a reading within its "
     "limits is no promise for the next one."
 )
@@ -53,7 +54,7 @@ def trend_page(
     first = {each.id: place for place, each in enumerate(trends_that_matter(answer))}
     chosen = sorted(chosen, key=lambda each: first.get(each.id, len(first)))
     if not oil:
-        made.append(series_table(chosen, answer.seen) if chosen else Paragraph(text="No label was read twice yet."))
+        made.append(series_table(chosen, answer.seen) if chosen else Paragraph(text="Nothing was read twice yet."))
     if whole:
         made += years_blocks(chosen, answer.seen)
         once = [each for each in chosen if len(each.taken) == 1]
@@ -67,7 +68,8 @@ def trend_page(
         made += [*_hours_by_month(answer), *_minutes(answer, took)]
     if (oil or not whole) and answer.oil:
         made += [Heading(text="Oil added between fillings"), _oil(answer.oil)]
-    made += [*([] if oil else [Paragraph(text=EXPLAINED, tone=QUIET)]), *problem_blocks(answer.problems)]
+    made += [Paragraph(text=EXPLAINED, tone=QUIET)] if chosen and not oil else []
+    made += problem_blocks(answer.problems)
     made.append(Paragraph(text=DEFERRAL, tone=QUIET))
     registration = answer.seen.aircraft.identity.registration
     heading = f"Trends, {registration}, {answer.on}"
@@ -167,13 +169,14 @@ def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
     """One row for each series: those that lead to a limit by their whole names, the others by check, under its name."""
     columns = (
         Column(name="reading", wide=True),
-        Column(name="first", right=True, rank=4),
-        Column(name="before", right=True, rank=3),
+        Column(name="first", right=True, rank=3),
+        Column(name="before", right=True, rank=2),
         Column(name="last", right=True, wide=True),
         Column(name="limit", wide=True),
-        Column(name="slope", wide=True, rank=1),
-        Column(name="reached", wide=True, rank=2),
-        Column(name="values", right=True, rank=5),
+        # Few have one: of the others nothing is to be told below their row.
+        Column(name="slope", wide=True, rank=5),
+        Column(name="reached", wide=True, rank=4),
+        Column(name="times", right=True, rank=1),
         Column(name="part", wide=True, rank=6),
     )
     leading = [each for each in chosen if each.reached is not None and each.reached.likely is not None]
@@ -198,7 +201,7 @@ def _row(series: Series, name: str) -> Row:
             number(taken[-2].value) if len(taken) > 1 else "",
             f"{number(taken[-1].value)} {series.measure}",
             str(series.bound) if series.bound else "",
-            slope_words(series) if series.slope and series.slope.clear else "none clear",
+            slope_words(series) if series.slope and series.slope.clear else "",
             _dates(reached) if reached is not None else "",
             str(len(taken)),
             part,

@@ -18,7 +18,8 @@ def scope_screen(answer: ScopeAnswer, logbook: Logbook, room: int = ROOM) -> Pag
 
 
 def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
-    made = [*problems_first(logbook.problems), summary(answer)]
+    # What is missing has a line of its own each, below.
+    made = [*problems_first(logbook.problems), summary(answer, named=False)]
     made += [
         Paragraph(text=f"!! Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
         for each in answer.clauses
@@ -69,8 +70,7 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
         )
     # Which reasons are left out is told: a list that ends looks whole.
     left = len(absent) - len(shown)
-    reasons = f", with {counted(left, 'reason')} more" if left else ""
-    made.append(more(f"scope --all{reasons}. The published text governs."))
+    made.append(more(f"scope --all{f' ({left} more)' if left else ''}. The published text governs."))
     return Page(
         title=f"Scope, {answer.scope.title}, {logbook.aircraft.identity.registration}", blocks=tuple(made), dense=True
     )
