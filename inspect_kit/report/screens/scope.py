@@ -20,12 +20,12 @@ def scope_screen(answer: ScopeAnswer, logbook: Logbook, room: int = ROOM) -> Pag
 def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
     made = [*problems_first(logbook.problems), summary(answer)]
     made += [
-        Paragraph(text=f"!! Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
+        Paragraph(text=f"Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
         for each in answer.clauses
         if each.state == MISSING
     ]
     made += [
-        Paragraph(text=f"!! Nobody knows the code {each.code} ({each.place}).", tone=STOP) for each in answer.unknown
+        Paragraph(text=f"Nobody knows the code {each.code} ({each.place}).", tone=STOP) for each in answer.unknown
     ]
     made += [
         Paragraph(
