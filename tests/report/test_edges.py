@@ -135,7 +135,8 @@ def test_years_are_named_on_a_strip_of_any_length(months: int) -> None:
     """That of 24 months read Dec, Feb, Apr to the next Oct, and January, which has the name of the year, gave way."""
     start = dt.date(2026, 11, 28)
     end = start + dt.timedelta(days=round(months * 30.44))
-    row = ChartRow(label="Left wheel fairing and leg fairing", marks=(Mark(kind=DUE, start=start.toordinal()),), value="2026-11-28")
+    mark = Mark(kind=DUE, start=start.toordinal())
+    row = ChartRow(label="Left wheel fairing and leg fairing", marks=(mark,), value="2026-11-28")
     ticks = month_ticks(start, end)
     strip = Chart(title="t", start=start.toordinal(), end=end.toordinal(), ticks=ticks, rows=(row,))
     found = re.findall(r'<text x="([\d.]+)" y="\d+" font-size="10">(\w+)<', svg.render(strip, kinds=(), whole=strip))
