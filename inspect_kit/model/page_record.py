@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 from decimal import Decimal
 from functools import cached_property
@@ -138,9 +138,14 @@ def box_of(name: str) -> tuple[str, str]:
     return first, rest
 
 
+def numbered(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings in order of their numbers; a page has them in the order of its boxes."""
+    return sorted(findings, key=lambda finding: int(finding.id[1:]))
+
+
 def findings_words(record: PageRecord) -> Iterator[str]:
     """What was found, for the line that sums a record up."""
-    yield from (f"found: {finding.text}" for finding in record.findings)
+    yield from (f"found: {finding.text}" for finding in numbered(record.findings))
 
 
 def says_undone_of(record: PageRecord, reference: str) -> bool:
