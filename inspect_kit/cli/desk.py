@@ -141,13 +141,13 @@ class Desk:
     def _told(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All problems as an answer tells them: a clock that is behind once, and not at every record dated later."""
         from inspect_kit.audit import audit, clock_behind
-        from inspect_kit.due import order_unsaid
+        from inspect_kit.due import opened_unsaid, order_unsaid
 
         if loaded.logbook is None:
             return self.problems_of(loaded)
         if (behind := clock_behind(loaded.logbook.records, self.today)) is None:
             # Told, and no reason against a new record: each command that writes one asks the order where it matters.
-            return (*self.problems_of(loaded), *order_unsaid(loaded.logbook))
+            return (*self.problems_of(loaded), *order_unsaid(loaded.logbook), *opened_unsaid(loaded.logbook))
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
         return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook, self.today), clock))
 
@@ -315,14 +315,14 @@ def _by_option(problem: Problem, never: Collection[str]) -> str:
 
 def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> str:
     """What tells that something was last done on a day, where lines contradict it that brought its past forward."""
-    from inspect_kit.due.unwritten import TOTAL, amending_past
+    from inspect_kit.due.unwritten import told_instead
     from inspect_kit.model.kinds.brought_forward import BroughtForward
     from inspect_kit.model.lines import place_of
 
     for start in logbook.of_kind(BroughtForward) if logbook is not None else ():
         found = [name for name in start.last if places & {place_of(start, "last", name)}]
         if found and logbook is not None and day < start.date:
-            return amending_past(start, found, f"date: {day}, {logbook.aircraft.time_in_service}: {TOTAL}")
+            return told_instead(logbook, start, found, day)
     return ""
 
 

@@ -609,6 +609,27 @@ class TestAttach:
         copy.write_bytes(b"another one")
         assert run(hangar, "verify").code == 1
 
+    @pytest.mark.parametrize(
+        ("beside", "code", "told"),
+        [
+            (("WELD 3.JPG",), 1, "WELD 3.JPG: is one name with weld 3.jpg on many disks, which keep one of the two"),
+            (("note.txt", "Note.txt"), 1, "note.txt: is one name with Note.txt on many disks"),
+            (("other.jpg",), 0, "other.jpg"),
+        ],
+    )
+    def test_one_of_two_that_many_disks_would_keep_as_one_is_a_problem(
+        self, run: Run, hangar: Path, sealed: Path, photograph: Path, beside: tuple[str, ...], code: int, told: str
+    ) -> None:
+        made = run(hangar, "attach", sealed.stem, str(photograph), "--text", "The weld", *WHO)
+        folder = (hangar / made.out.strip()).with_suffix("")
+        for name in beside:
+            (folder / name).write_bytes(b"another")
+        if len([*folder.iterdir()]) == 1:
+            pytest.skip("this disk tells no capitals apart")
+        checked = run(hangar, "verify")
+        assert checked.code == code
+        assert told in " ".join((checked.err if code else checked.out).split())
+
     def test_nothing_is_written_where_one_of_them_cannot_be_taken(
         self, run: Run, hangar: Path, sealed: Path, photograph: Path, tmp_path: Path
     ) -> None:

@@ -205,9 +205,14 @@ def _faults(record: Directive) -> Iterator[tuple[str, str]]:
             yield key, f"`{words[:40]}` does not say that it was complied with: {told}"
 
 
+_APPLIES = {YES: "applies", NO: "does not apply", NOT_DECIDED: "not decided whether it applies"}
+
+
 def _summary(record: Directive) -> str:
     revision = f" {record.revision}" if record.revision else ""
-    return f"{record.authority} {record.number}{revision}, {record.subject}: applies {record.applies}"
+    word, reason = record.applies.word, record.applies.reason
+    applies = f"{_APPLIES.get(word, word)}{f': {reason}' if reason else ''}"
+    return f"{record.authority} {record.number}{revision}, {record.subject}: {applies}"
 
 
 KIND = Kind(
