@@ -179,7 +179,7 @@ class Desk:
         """The exit code: a store that cannot be read whole beats a no. What this run put right is whole again."""
         mended = [each for each in self.told if self.written and _regardless_of_line(each) in self.mended]
         for problem in dict.fromkeys(each.place for each in mended):
-            say(f"{self.prefix}{problem}: put right by this, and no problem any more", err=True)
+            say(f"{self.prefix}{problem}: corrected by this, and no problem any more", err=True)
         return UNREADABLE if len(mended) < len(self.told) and answer in (0, 1) else answer
 
     def entry_day(self) -> dt.date:
