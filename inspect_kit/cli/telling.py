@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from inspect_kit import store
+from inspect_kit.audit import nothing_told
 from inspect_kit.cli.called import id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
@@ -182,6 +183,8 @@ def _asked(
 
 def _meant(ask: Ask, key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record], words: str) -> Any:
     """What an answer means, or why it cannot be, and what to do where there is nothing of the sort yet."""
+    if none := nothing_told(key, words) if key.holds == TEXT else "":
+        raise Unreadable(none)
     try:
         return ask.meant(_read(key, desk, logbook, days)(words), logbook)
     except Unreadable as fault:

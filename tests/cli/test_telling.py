@@ -108,6 +108,17 @@ class TestSetting:
         more = [each for each in barred(run, wren) if each not in before]
         assert len(more) == bool(touched)
 
+    def test_a_reason_that_is_none_is_asked_again_where_it_was_asked(self, run: Run, wren: Path) -> None:
+        """It was refused once all else was answered, by the key of the file, and the last question came again."""
+        typed = ("engine", "", "25 rpm", "n/a", "hunting at idle")
+        made = run(wren, "setting", "idle-mixture", "tach=23.9", *BY, typed=typed, on=TODAY)
+        assert (made.code, made.err.count("Why")) == (0, 2), made.err
+        assert "`n/a` is no reason: say why, in words" in made.err
+        assert book(wren).of_kind(Setting)[-1].because == "hunting at idle"
+        given = ("--of", "engine", "--set-to", "25 rpm", "--found-at", "", "--reason", "n/a")
+        told = "--reason: `n/a` is no reason: say why, in words"
+        refused(run, wren, lambda: run(wren, "setting", "idle-mixture", "tach=23.9", *given, *BY, on=TODAY), told)
+
     def test_nothing_is_asked_of_the_mixture(self, run: Run, wren: Path) -> None:
         words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "25 rpm", "--reason", "hunting", *BY)
         made = run(wren, "setting", "idle-mixture", *words, on=TODAY)
