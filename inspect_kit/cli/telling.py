@@ -222,6 +222,7 @@ def _write(
     sure: bool,
 ) -> int:
     on = desk.entry_day()
+    desk.options = {ask.key: ask.name for ask in told.asks if ask.name != ask.key}
     names, meter_words = split_words(words)
     if len(names) > 1:
         raise Misused(f"`{names[1]}` is a word too many: write what belongs together in quotes")

@@ -174,6 +174,12 @@ class TestChange:
         assert name in [each.of for each in book(wren).of_kind(Change)]
         assert barred(run, wren) == before
 
+    def test_what_is_refused_names_the_option_and_not_the_key(self, run: Run, wren: Path) -> None:
+        major = "kind: change\ndate: 2026-11-20\nwhat: skis\nanswer: major\nasked: nobody\nphase: flight-test\n"
+        (wren / "records/2026/2026-11-20-skis.yaml").write_text(f"format: 1\n{major}by: Wilma Fieldfare\n")
+        words = ("change", "skis", "tach=23.9", "--decides", "2026-11-20-skis", *self.MINOR, *BY)
+        refused(run, wren, lambda: run(wren, *words, on=TODAY), "--decides: 2026-11-20-skis is decided, as a major")
+
     def test_what_bars_is_what_is_offered_to_be_decided(self, run: Run, wren: Path) -> None:
         """Also where an entry of an earlier day names it: nothing that came before decides it."""
         words = "format: 1\nkind: change\ndate: {}\nwhat: {}\nanswer: {}\nasked: nobody\nby: Wilma Fieldfare\n"
