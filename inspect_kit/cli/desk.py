@@ -76,8 +76,8 @@ class Unexplained(Misused):
 class Desk:
     """One run of the program. `today` is the clock's date, `on` what `--on` says, else today.
 
-    `told` are the problems that were said, `notes` what sealed records say wrongly, `written` the files
-    written so far, `was_to_write` whether there was to be one.
+    `told` are the problems that were said, `mended` those that what is written takes away, `notes` what sealed records
+    say wrongly, `written` the files written so far, `was_to_write` whether there was to be one.
     `signs` tell on a terminal that it still works.
     `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then. `keeps`
     says whether what files were read as may be taken from the cache: not for what is written, sealed or verified.
@@ -88,6 +88,7 @@ class Desk:
     given_on: dt.date | None
     today: dt.date
     told: list[Problem] = field(default_factory=list)
+    mended: set[tuple[str, str]] = field(default_factory=set)
     notes: tuple[Problem, ...] = ()
     written: list[str] = field(default_factory=list)
     was_to_write: bool = False
@@ -142,13 +143,13 @@ class Desk:
     def _told(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All problems as an answer tells them: a clock that is behind once, and not at every record dated later."""
         from inspect_kit.audit import audit, clock_behind
-        from inspect_kit.due import order_unsaid
+        from inspect_kit.due import opened_unsaid, order_unsaid
 
         if loaded.logbook is None:
             return self.problems_of(loaded)
         if (behind := clock_behind(loaded.logbook.records, self.today)) is None:
             # Told, and no reason against a new record: each command that writes one asks the order where it matters.
-            return (*self.problems_of(loaded), *order_unsaid(loaded.logbook))
+            return (*self.problems_of(loaded), *order_unsaid(loaded.logbook), *opened_unsaid(loaded.logbook))
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
         return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook, self.today), clock))
 
@@ -177,8 +178,11 @@ class Desk:
             say(f"{self.prefix}{problem}", err=True, always=True)
 
     def code(self, answer: int) -> int:
-        """The exit code: a store that cannot be read whole beats a no."""
-        return UNREADABLE if self.told and answer in (0, 1) else answer
+        """The exit code: a store that cannot be read whole beats a no. What this run put right is whole again."""
+        mended = [each for each in self.told if self.written and _regardless_of_line(each) in self.mended]
+        for problem in dict.fromkeys(each.place for each in mended):
+            say(f"{self.prefix}{problem}: put right by this, and no problem any more", err=True)
+        return UNREADABLE if len(mended) < len(self.told) and answer in (0, 1) else answer
 
     def entry_day(self) -> dt.date:
         """The date of an entry: `--on`, never in the future."""
@@ -275,7 +279,9 @@ class Desk:
         # What was written under a wrong date can be withdrawn all the same.
         if (behind := clock_behind(records, self.today)) is not None and not any(map(store.is_withdrawn, changes)):
             lines.append(f"  {behind}")
-        for problem in self.problems_of(after):
+        left = self.problems_of(after)
+        self.mended = set(before).difference(map(_regardless_of_line, left))
+        for problem in left:
             before[_regardless_of_line(problem)] -= 1
             # Of a withdrawal dated before what it withdraws a note is made: the clock was ahead then.
             noted = problem.note and store.is_withdrawn(problem.place.file)

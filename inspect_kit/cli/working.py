@@ -25,7 +25,7 @@ from inspect_kit.cli.entries import (
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.odd_parts import odd_parts
 from inspect_kit.cli.options import OF_CHECKS, shared
-from inspect_kit.cli.order_asked import NONE, left_by, opened_for, order_of
+from inspect_kit.cli.order_asked import left_by, opened_for, order_of
 from inspect_kit.cli.people_named import person, who_looked
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.unusual import sure_of
@@ -50,6 +50,8 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.opened import taken_as_off
+from inspect_kit.model.page_record import NONE_OPENED
 from inspect_kit.model.record import FLOWN, Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.past import parse_said_last_day, said_parts, said_units
@@ -118,7 +120,7 @@ def work(
         if meter not in meters and (read_now := answers({}, [clock_question(known, on, meter)])[meter]) is not None:
             meters[meter] = read_now
     # A flight opened nothing.
-    moved = opened_for(known, did, opened or ((NONE,) if (flight or "").strip() == FLOWN else ()), on)
+    moved = opened_for(known, did, opened or ((NONE_OPENED,) if (flight or "").strip() == FLOWN else ()), on)
     if in_order:
         # Before anything is read, so that no answer is lost by it.
         did = order_of(known, did, moved, disturbed, on)
@@ -146,7 +148,7 @@ def work(
         did = check_ids(logbook, names)
         slips = (*reading_slips(logbook, on, asked), *odd_parts(logbook, planned, parts), *over_already(marked, on))
         sure_of(logbook, on, meters, sure, slips)
-        return Work(
+        made = Work(
             name=name,
             date=on,
             entered=desk.today,
@@ -168,6 +170,8 @@ def work(
             after=after,
             place=store.record_place(name),
         )
+        # It was asked, and said no: a record that is silent is taken as though it came off.
+        return replace(made, opened=(NONE_OPENED,)) if taken_as_off(made, did, logbook) else made
 
     return enter_asked(desk, "work", did[0] if did else "work", make, sure, follows=follows)
 

@@ -44,7 +44,7 @@ from inspect_kit.model.worksheet import (
     Missing,
 )
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
-from inspect_kit.text.grammar import did_you_mean, with_point
+from inspect_kit.text.grammar import did_you_mean, with_blank
 from inspect_kit.text.page_values import parse_used
 from inspect_kit.text.worksheet import GOOD_UNTIL, PAPER, SECOND_LOOK, USED
 
@@ -278,7 +278,7 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
                 place = reading.place if reading else entry.place
                 yield _rest(request, entry, f"the reading of {label} is empty", place, NOT_READ)
             elif not reads.in_words and reading.number is None:
-                told = f"the reading of {label} is no number: `{reading.last}`{with_point(reading.last)}"
+                told = f"the reading of {label} is no number: `{reading.last}`{with_blank(reading.last)}"
                 yield Missing(entry.id, told, reading.place)
             elif reads.in_words and tells_nothing_seen(reading.last):
                 told = f"the reading of {label} says nothing: `{reading.last}`: write what was seen, or `not done: why`"
@@ -362,7 +362,7 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         who = check.others or "others"
         told = f"is done by {who}: the reference of their paper is missing: `paper`"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
-    if entry.used == "":
+    if entry.used == "" or (entry.used is None and check.uses):
         planned = "; ".join(map(str, check.uses))
         told = f"what was used is not said ({planned}): `used: as planned`, `used: none`, or what it was"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)

@@ -11,7 +11,17 @@ from collections.abc import Iterator, Mapping
 from inspect_kit.errors import Place, Problem
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OPEN, RECORDS, worksheet_of
-from inspect_kit.store.seals import SealBlock, claims_seal, date_of, named_after, read_seal, sha256, unturned
+from inspect_kit.store.seals import (
+    SealBlock,
+    claims_seal,
+    date_of,
+    mentions_seal,
+    named_after,
+    read_seal,
+    seals_of,
+    sha256,
+    unturned,
+)
 
 # An entry that a merge put into a sealed page is a few lines; looking for longer ones takes longer than it helps.
 LONGEST_ADDITION = 12
@@ -47,15 +57,16 @@ def seal_faults(
     `said` is by file what a record that was read says under `after`, however its YAML is written.
     """
     records = {name: data for name, data in files.items() if name.startswith(f"{RECORDS}/") and name.endswith(".yaml")}
-    seals = {name: seal for name, data in records.items() if (seal := read_seal(data)) is not None}
+    seals, said = seals_of(records), said or {}
     # With its line ends turned back its seal holds, and whoever names it names one that is there.
     plain = {name: read_seal(unturned(data)) for name, data in records.items() if b"\r" in data and name not in seals}
     turned = {name: seal for name, seal in plain.items() if seal is not None and seal.whole}
     seals |= turned
-    named = _named(records, seals, said or {})
+    mentioning = {name: data for name, data in records.items() if mentions_seal(data) or said.get(name)}
+    named = _named(mentioning, seals, said)
     back = f"{TURNED}; change them back and the seal holds"
     faults: list[Fault] = [Fault(Problem(Place(name), back)) for name in turned]
-    for name, data in records.items():
+    for name, data in mentioning.items():
         if name in seals:
             faults += _check_one(name, seals[name], files, seals, named)
         elif claims_seal(data):

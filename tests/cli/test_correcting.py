@@ -434,6 +434,33 @@ class TestAmend:
         assert counted()
 
 
+class TestWhatItPutsRight:
+    """A reading that fell since: an amendment, or a withdrawal, of the slip before it leaves nothing to be told."""
+
+    @pytest.fixture
+    def fallen(self, hangar: Path) -> Path:
+        entered(hangar, "2026-11-08-slip", "kind: hours\ndate: 2026-11-08\nmeters: {tach: 416.0}\n")
+        entered(hangar, "2026-11-09-after", "kind: hours\ndate: 2026-11-09\nmeters: {tach: 407.0}\n")
+        return hangar
+
+    @pytest.mark.parametrize("words", [("amend", "2026-11-08-slip", "tach=406.0"), ("withdraw", "2026-11-08-slip")])
+    @pytest.mark.parametrize("more", [False, True])
+    def test_what_is_whole_again_is_said_and_is_no_failure(
+        self, run: Run, fallen: Path, words: tuple[str, ...], more: bool
+    ) -> None:
+        if more:
+            entered(fallen, "2026-11-10-other", "kind: hours\ndate: 2026-11-10\nmeters: {tach: 9.0}\n")
+        assert run(fallen, "verify", on="2026-11-22").code == 3
+        made = run(fallen, *words, "--reason", "416 was a slip for 406", *WHO, on="2026-11-22")
+        said = "records/2026/2026-11-09-after.yaml:1: put right by this, and no problem any more"
+        assert (made.code, said in made.err) == (3 if more else 0, True), made
+        assert run(fallen, "verify", on="2026-11-22").code == (3 if more else 0)
+
+    def test_what_writes_something_else_puts_nothing_right(self, run: Run, fallen: Path) -> None:
+        made = run(fallen, "work", "--text", "washed", "tach=407.5", *WHO, "--yes", on="2026-11-22")
+        assert (made.code, "put right" in made.err) == (3, False)
+
+
 class TestASlipOfTheFinger:
     """A reading many times the usual use above the last is asked back, whichever command writes it down."""
 

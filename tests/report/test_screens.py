@@ -209,7 +209,7 @@ class TestDue:
     def test_a_question_about_the_future_and_problems_are_told_first(self) -> None:
         asked = due_answer(by=day("2027-07-20"), flying=Decimal(15), problems=PROBLEMS)
         shown = lines(due_screen(asked))
-        assert shown[1].startswith("INCOMPLETE: 1 problem")
+        assert shown[1].startswith("!! INCOMPLETE: 1 problem")
         assert "What will have come due by 2027-07-20" in " ".join(shown[2:5])
 
     def test_ten_lines_where_nothing_but_three_items_presses(self) -> None:
@@ -249,6 +249,18 @@ class TestScope:
             page = told(scope_screen(covered(why), BOOK, room))
             assert page.count("the propeller is fixed pitch") == page.count(why)
         assert why in page
+
+    def test_how_many_reasons_are_left_out_is_told(self) -> None:
+        """At 60 six codes were named, and under them the reasons of four."""
+        answer = covered()
+        absent = len([each for each in answer.clauses if each.state == "not applicable"])
+        for room in (60, 80, 120):
+            page = told(scope_screen(answer, BOOK, room))
+            shown = page.count("which is said here at length")
+            assert shown < absent
+            assert f"More: scope --all ({absent - shown} more)." in page
+        few = replace(answer, clauses=tuple(each for each in answer.clauses if each.state != "not applicable"))
+        assert "More: scope --all. The" in told(scope_screen(few, BOOK))
 
 
 class TestHistory:

@@ -55,7 +55,7 @@ def missing_page(
         empty = sum(gap.rest != NOT_COVERED for gap in rest)
         text = f"{also} still empty: {counted(empty, 'box or line', 'boxes and lines')}."
         everything = everything or len(rest) <= FEW
-        made += [Paragraph(text=text, tone=STOP), _lines(rest) if everything else _counts(rest, panels)]
+        made += [Paragraph(text=text, tone=STRONG), _lines(rest) if everything else _counts(rest, panels)]
     if rest and not everything:
         text = "`walk` asks for each of them; `sign --all` lists them with their lines."
         made.append(Paragraph(text=text, tone=QUIET))

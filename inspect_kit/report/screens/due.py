@@ -130,7 +130,7 @@ def reached_lines(answer: DueAnswer) -> Iterator[Block]:
     """How many limits use has probably used up that nobody wrote down, and what to do about it."""
     if likely := [item for item in answer.items if item.state == SOON and reached(item)]:
         told = f"{counted(len(likely), 'limit has', 'limits have')} probably been reached since the meters were read"
-        yield Paragraph(text=f"!! {told}: write the meter down (inspect-kit hours).", tone=STOP)
+        yield Paragraph(text=f"{told}: write the meter down (inspect-kit hours).", tone=STOP)
 
 
 def reason_lines(answer: DueAnswer) -> Iterator[Block]:
@@ -139,7 +139,7 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
         if item.kind == INSPECTION:
             yield Paragraph(text=inspection_words(item), tone=STOP if item.state in (PAST_DUE, UNKNOWN) else STRONG)
     if answer.stops:
-        yield Paragraph(text=f"{counted(len(answer.stops), 'reason')} on record not to fly:", tone=STOP)
+        yield Paragraph(text=f"{counted(len(answer.stops), 'reason')} on record not to fly:", tone=STRONG)
         rows = [Row(cells=("!!", stop.text, str(stop.place)), tone=STOP) for stop in answer.stops]
         yield table((Column(), Column(wide=True), Column(wide=True, rank=1, aside=True)), rows)
     else:
@@ -163,7 +163,7 @@ def meter_words(answer: DueAnswer) -> str:
         if point is not None:
             by_age.setdefault(ago(point.date, answer.on), []).append(_meter(name, point))
     told = [f"{', '.join(readings)}, read {age}" for age, readings in by_age.items()]
-    told += [f"no reading of {', '.join(unread)}"] if unread else []
+    told += [f"no reading of {', '.join(unread)}{'' if by_age else ' (inspect-kit hours)'}"] if unread else []
     for point in answer.meters.values():
         told += [f"amended: {each}" for each in answer.seen.of_meters(point.record)] if point else []
     told += _on_pages(answer)
