@@ -126,7 +126,7 @@ def _read(name: str, data: bytes) -> ReadFile:
 
 
 def pages_of_records(loaded: Loaded, cache: Path | None = None) -> tuple[Worksheet, ...]:
-    """The pages beside sealed records, named as these, with no boxes but those of panels: what else stood on them stands
+    """The pages beside sealed records, named as these, with no boxes but those of panels: all else that they say stands
     in the records. One that cannot be read is told elsewhere, by its seal.
 
     With `cache`, what they were read as before is taken from there.
