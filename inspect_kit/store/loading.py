@@ -126,7 +126,8 @@ def _read(name: str, data: bytes) -> ReadFile:
 
 
 def pages_of_records(loaded: Loaded, cache: Path | None = None) -> tuple[Worksheet, ...]:
-    """The pages beside sealed records, named as these; one that cannot be read is told elsewhere, by its seal.
+    """The pages beside sealed records, named as these, with no boxes but those of panels: all else that they say stands
+    in the records. One that cannot be read is told elsewhere, by its seal.
 
     With `cache`, what they were read as before is taken from there.
     """
@@ -145,7 +146,9 @@ def pages_of_records(loaded: Loaded, cache: Path | None = None) -> tuple[Workshe
 def _read_page(name: str, data: bytes) -> ReadFile:
     from inspect_kit.store.parsing import parse_page
 
-    return parse_page(name, data)
+    page = parse_page(name, data).page
+    boxes = tuple(each for each in page.entries if each.is_panel) if page is not None else ()
+    return ReadFile(page=replace(page, entries=boxes, loose=()) if page is not None else None)
 
 
 def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:
