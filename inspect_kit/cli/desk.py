@@ -128,7 +128,10 @@ class Desk:
         from inspect_kit.model.in_use import in_use_on
 
         loaded = store.load(self.root, self.signs.count, cache_folder() if self.keeps else None)
-        told = store.kept_problems(loaded, self.today, lambda: self._told(loaded))
+        if self._as_of(loaded) is loaded:
+            told = store.kept_problems(loaded, self.today, lambda: self._told(loaded))
+        else:
+            told = self._told(loaded)
         found = store.pointed(told, loaded.files)
         problems = tuple(problem for problem in found if not problem.note)
         self.notes = tuple(problem for problem in found if problem.note)
@@ -145,6 +148,7 @@ class Desk:
         from inspect_kit.audit import audit, clock_behind
         from inspect_kit.due import opened_unsaid, order_unsaid
 
+        loaded = self._as_of(loaded)
         if loaded.logbook is None:
             return self.problems_of(loaded)
         if (behind := clock_behind(loaded.logbook.records, self.today)) is None:
@@ -153,6 +157,15 @@ class Desk:
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
         return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook, self.today), clock))
 
+    def _as_of(self, loaded: store.Loaded) -> store.Loaded:
+        """The store in which what went after the day of `--on` is still in use; the same one where nothing did."""
+        from inspect_kit.model.in_use import in_use_on
+
+        if loaded.logbook is None or self.on >= self.today:
+            return loaded
+        book = in_use_on(loaded.logbook, self.on)
+        return loaded if book is loaded.logbook else replace(loaded, logbook=book)
+
     def problems_of(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All that could not be read and all that contradicts itself or the clock, notes included.
 
@@ -160,6 +173,7 @@ class Desk:
         """
         from inspect_kit.audit import audit
 
+        loaded = self._as_of(loaded)
         if loaded.logbook is None:
             return loaded.problems
         found = (*audit(loaded.logbook, self.today), *_problems_of_parts(loaded.logbook, self.today))
