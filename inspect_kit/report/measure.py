@@ -39,6 +39,8 @@ QUOTED: Final = "`-"
 # A whole command that ends a text, behind a colon or from its beginning: half of one is another command.
 _ENDS_IN = re.compile(r"""(?:^|(?<=: ))inspect-kit(?:(?<![,:]) (?:"[^"]*"|'[^']*'|[^\s"'`;])+)+$""")
 _TYPED = re.compile(r"`[^`]+`")
+# Where the rest is, way by way.
+_WAY = re.compile(r"(?<=[:;] )[^;]+")
 # What Enter takes, where that ends a question; it may hold brackets itself.
 _ENTER = re.compile(r"\((?:[^()]|\([^()]*\))*\)$")
 # Stands for a blank at which no line is broken.
@@ -79,6 +81,8 @@ def _wrapped(text: str, room: int) -> list[str]:
 
     for whole, has in ((_ENDS_IN, "inspect-kit "), (_TYPED, "`"), (_ENTER, "Enter: ")):
         text = whole.sub(held, text) if has in text else text
+    if text.startswith("More: "):
+        text = _WAY.sub(held, text)
     words = _with_counts(kept_together(text))
     return in_lines((word.replace(_HELD, " ") for word in words), room)
 

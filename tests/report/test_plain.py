@@ -107,6 +107,8 @@ SHEET = "inspect-kit sheet --to ../sheet.html"
         # Where even a part of it does not fit, or a sentence goes on after it, it is broken as words are.
         (f"Next: {SHEET}", 16, ["Next:", "inspect-kit", "sheet --to", "../sheet.html"]),
         ("on paper: inspect-kit sheet; then a pen", 24, ["on paper: inspect-kit", "sheet; then a pen"]),
+        # Each way to the rest.
+        ("More: visits --all; visits --to FILE.html", 36, ["More: visits --all;", "visits --to FILE.html"]),
         # What Enter takes at a question.
         ("How often it asks for it (Enter: not known)", 36, ["How often it asks for it", "(Enter: not known)"]),
     ],
