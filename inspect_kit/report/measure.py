@@ -38,7 +38,8 @@ BELONGS_TO: Final = ("*", "…")
 QUOTED: Final = "`-"
 # A whole command that ends a text, behind a colon or from its beginning: half of one is another command.
 _ENDS_IN = re.compile(r"""(?:^|(?<=: ))inspect-kit(?:(?<![,:]) (?:"[^"]*"|'[^']*'|[^\s"'`;])+)+$""")
-_TYPED = re.compile(r"`[^`]+`")
+# What stands in backticks is typed, and a longer text that is no command is quoted.
+_TYPED = re.compile(r"`(?:inspect-kit [^`]+|[^`]{1,30})`")
 # Where the rest is, way by way.
 _WAY = re.compile(r"(?<=[:;] )[^;]+")
 # What Enter takes, where that ends a question; it may hold brackets itself.

@@ -91,6 +91,7 @@ def test_a_number_stays_with_its_word_where_there_is_room(text: str, room: int, 
 
 
 SHEET = "inspect-kit sheet --to ../sheet.html"
+QUOTED = ["inspect-kit: `What was set, such as the idle", "mixture` has no answer"]
 
 
 @pytest.mark.parametrize(
@@ -99,6 +100,8 @@ SHEET = "inspect-kit sheet --to ../sheet.html"
         # What stands in backticks, in the midst of a text or at its end.
         (f"type it in with `{SHEET}`, later", 40, ["type it in with", f"`{SHEET}`,", "later"]),
         ("a, `no: reason` or `not decided`", 24, ["a, `no: reason` or", "`not decided`"]),
+        # A sentence is quoted so, not typed.
+        ("inspect-kit: `What was set, such as the idle mixture` has no answer", 44, QUOTED),
         # A command that ends a text, of several the last.
         (f"Next: inspect-kit walk, or on paper: {SHEET}", 60, ["Next: inspect-kit walk, or on paper:", SHEET]),
         # One that does not fit goes on as a shell takes it, an option with its value.
