@@ -273,8 +273,8 @@ class TestHistory:
     def test_of_few_records_more_is_told_than_a_line(self) -> None:
         """At 60, on a screen half empty, who signed was cut."""
         answer = history_of(BOOK, "cowl-lower")
-        told_of = "passed, signed in ink by Sample Builder, see airframe log p. 61; 5 findings; on a page begun 2025-11-17"
-        events = tuple(replace(answer.events[0], record=f"r{n}", what=told_of) for n in range(8))
+        what = "passed, signed in ink by Sample Builder, see airframe log p. 61; 5 findings; on a page begun 2025-11-17"
+        events = tuple(replace(answer.events[0], record=f"r{n}", what=what) for n in range(8))
         page = told(history_screen(replace(answer, events=events), BOOK, 60))
         assert page.count("signed in ink by Sample Builder, see airframe log p. 61") == 8
 

@@ -88,6 +88,7 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
     inspections = [item.check for item in answer.items if item.kind == INSPECTION]
     # Nothing else on the screen says how one that is unknown is written down.
     unsaid = [item.check for item in answer.items if item.kind == INSPECTION and item.state == UNKNOWN]
+    item = f"due {unsaid[0] if unsaid else 'ITEM'}"
     made = [
         *_head(answer),
         *_table(
@@ -99,7 +100,7 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
             ]
         ),
         *without_an_editor(answer),
-        more("due --all", f"due {unsaid[0]}" if unsaid else "due ITEM", "due --until DATE", *(f"plan {name}" for name in inspections[:1])),
+        more("due --all", item, "due --until DATE", *(f"plan {name}" for name in inspections[:1])),
         Paragraph(text=DEFERS, tone="quiet"),
     ]
     return Page(title=_title(answer), blocks=tuple(made), dense=True)
