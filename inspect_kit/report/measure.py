@@ -84,8 +84,13 @@ def _wrapped(text: str, room: int) -> list[str]:
         text = whole.sub(held, text) if has in text else text
     if text.startswith("More: "):
         text = _WAY.sub(held, text)
-    words = _with_counts(kept_together(text))
+    words = together(text)
     return in_lines((word.replace(_HELD, " ") for word in words), room)
+
+
+def together(text: str) -> list[str]:
+    """The words of a text; a number is one with its unit, and with its word."""
+    return _with_counts(kept_together(text))
 
 
 def continued(typed: str, room: int) -> list[str]:
