@@ -4,6 +4,7 @@ Nor, where there is room, does it leave what it counts or what it is the number 
 be typed stays on one line too, for whoever copies it.
 """
 
+import itertools
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
@@ -98,8 +99,10 @@ def continued(typed: str, room: int) -> list[str]:
     if width(typed) <= room:
         return [typed]
     lines = [""]
-    # What stands in quotation marks is one word, and an option stays with its value.
-    for word in re.findall(r'(?:--[a-z-]+ +(?!-))?(?:"[^"]*"|[^\s"])+', typed):
+    # What stands in quotation marks is one word, and an option stays with its value where there is room for both.
+    found = re.findall(r'(--[a-z-]+ +(?!-))?((?:"[^"]*"|[^\s"])+)', typed)
+    parts = ([both] if len(both := option + value) + 4 <= room else [option.strip(), value] for option, value in found)
+    for word in filter(None, itertools.chain.from_iterable(parts)):
         if lines[-1] and len(lines[-1]) + len(word) + 3 > room:
             lines.append("")
         lines[-1] += f" {word}" if lines[-1] else f"{'  ' if len(lines) > 1 else ''}{word}"

@@ -91,6 +91,7 @@ def test_a_number_stays_with_its_word_where_there_is_room(text: str, room: int, 
 
 
 SHEET = "inspect-kit sheet --to ../sheet.html"
+CLEARED = 'inspect-kit finding F1 --cleared "valve lapped"'
 QUOTED = ["inspect-kit: `What was set, such as the idle", "mixture` has no answer"]
 
 
@@ -107,8 +108,10 @@ QUOTED = ["inspect-kit: `What was set, such as the idle", "mixture` has no answe
         # One that does not fit goes on as a shell takes it, an option with its value.
         (f"Next: {SHEET}", 26, ["Next:", "inspect-kit sheet \\", "  --to ../sheet.html"]),
         (SHEET, 26, ["inspect-kit sheet \\", "  --to ../sheet.html"]),
+        # And without it where both are too wide for a line.
+        (CLEARED, 24, ["inspect-kit finding F1 \\", "  --cleared \\", '  "valve lapped"']),
         # Where even a part of it does not fit, or a sentence goes on after it, it is broken as words are.
-        (f"Next: {SHEET}", 16, ["Next:", "inspect-kit", "sheet --to", "../sheet.html"]),
+        (f"Next: {SHEET}", 14, ["Next:", "inspect-kit", "sheet --to", "../sheet.html"]),
         ("on paper: inspect-kit sheet; then a pen", 24, ["on paper: inspect-kit", "sheet; then a pen"]),
         # Each way to the rest.
         ("More: visits --all; visits --to FILE.html", 36, ["More: visits --all;", "visits --to FILE.html"]),
