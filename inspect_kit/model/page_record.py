@@ -2,7 +2,7 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 from decimal import Decimal
 from functools import cached_property
@@ -28,6 +28,8 @@ from inspect_kit.model.reason import says_uncorrected
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
+# Under `opened` it says that no panel came off.
+NONE_OPENED = "none"
 # Under this a record that was made of kept facts has its results, until somebody asks for them.
 MADE_LATER = "later"
 
@@ -116,7 +118,7 @@ PAGE_KEYS = (
     Key(name="readings", holds=READINGS),
     Key(name="findings", holds=FINDINGS),
     Key(name="clears", holds=CLEARS, fills=("clears", "cleared")),
-    Key(name="opened", holds=IDS, refers=("panel",)),
+    Key(name="opened", holds=IDS, refers=("panel",), words=(NONE_OPENED,)),
     Key(name="disturbed", holds=IDS),
     Key(name="left-owed", holds=IDS, refers=("check",)),
     Key(name="parts", holds=PARTS),
@@ -136,9 +138,14 @@ def box_of(name: str) -> tuple[str, str]:
     return first, rest
 
 
+def numbered(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings in order of their numbers; a page has them in the order of its boxes."""
+    return sorted(findings, key=lambda finding: int(finding.id[1:]))
+
+
 def findings_words(record: PageRecord) -> Iterator[str]:
     """What was found, for the line that sums a record up."""
-    yield from (f"found: {finding.text}" for finding in record.findings)
+    yield from (f"found: {finding.text}" for finding in numbered(record.findings))
 
 
 def says_undone_of(record: PageRecord, reference: str) -> bool:

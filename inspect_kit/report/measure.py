@@ -85,11 +85,11 @@ def _wrapped(text: str, room: int) -> list[str]:
         text = whole.sub(held, text) if has in text else text
     if text.startswith("More: "):
         text = _WAY.sub(held, text)
-    words = together(text)
+    words = words_together(text)
     return in_lines((word.replace(_HELD, " ") for word in words), room)
 
 
-def together(text: str) -> list[str]:
+def words_together(text: str) -> list[str]:
     """The words of a text; a number is one with its unit, and with its word."""
     return _with_counts(kept_together(text))
 

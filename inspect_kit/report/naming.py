@@ -4,7 +4,7 @@ from collections import Counter
 from collections.abc import Collection, Iterable
 
 from inspect_kit.due.answer import CHECK, INSPECTION, Item
-from inspect_kit.model.aircraft import Aircraft, Person
+from inspect_kit.model.aircraft import Aircraft, Identity, Person
 from inspect_kit.model.checklist import Check, Panel, named, title
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
@@ -18,6 +18,7 @@ __all__ = [
     "finding_number",
     "fix",
     "flight_check_words",
+    "identity_words",
     "item_title",
     "listed",
     "name_words",
@@ -98,6 +99,11 @@ def names_of(logbook: Logbook, names: Iterable[str]) -> str:
     twins = twin_titles(logbook)
     told = ((check_title(logbook, name), name) for name in names)
     return listed(with_id(logbook, name) if words in twins else words for words, name in told)
+
+
+def identity_words(identity: Identity) -> str:
+    """`N0TS, Turnstone TS-2, serial 001`"""
+    return f"{identity.registration}, {identity.make} {identity.model}, serial {identity.serial}"
 
 
 def panel_name(logbook: Logbook, name: str) -> str:

@@ -209,7 +209,7 @@ class TestDue:
     def test_a_question_about_the_future_and_problems_are_told_first(self) -> None:
         asked = due_answer(by=day("2027-07-20"), flying=Decimal(15), problems=PROBLEMS)
         shown = lines(due_screen(asked))
-        assert shown[1].startswith("INCOMPLETE: 1 problem")
+        assert shown[1].startswith("!! INCOMPLETE: 1 problem")
         assert "What will have come due by 2027-07-20" in " ".join(shown[2:5])
 
     def test_ten_lines_where_nothing_but_three_items_presses(self) -> None:

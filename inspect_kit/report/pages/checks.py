@@ -115,7 +115,8 @@ def _skipped(asked: ReportFacts) -> Iterator[Block]:
 def _who_did(asked: ReportFacts) -> Iterator[Block]:
     did = {name: told for (name, paper), told in others(asked.logbook, asked.page).items() if not paper}
     if did:
-        yield Heading(text="Not done by whoever the record is of", level=3)
+        by = asked.page.by
+        yield Heading(text=f"Done by others than {by.name}" if by else "Done by", level=3)
         rows = tuple(
             Row(cells=(name_words(asked.logbook, name), listed(box_title(asked.logbook, each) for each in told)))
             for name, told in did.items()

@@ -65,14 +65,14 @@ def directives_page(answer: DueAnswer, found: Directives) -> Page:
 def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
     if found.undecided:
         count = counted(len(found.undecided), "directive or letter wants", "directives or letters want")
-        yield Paragraph(text=f"!! NOT DECIDED: {count} the owner's decision.", tone=STOP)
+        yield Paragraph(text=f"NOT DECIDED: {count} the owner's decision.", tone=STOP)
     # One that only older work answers, or none, has a line of its own, and makes the check due for whatever else asks.
     now = {state.check.id for state in found.states if state.check and older_words(answer, state)}
     for state in found.states:
         item = item_of(answer, state)
         binds = state.directive.binds and state.state == APPLIES and item is not None and item.check not in now
         if binds and item is not None and item.state == "past-due":
-            text = f"!! PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
+            text = f"PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
             yield Paragraph(text=text, tone=STOP)
         elif binds and item is not None and reached(item):
             named = f"{number_and_revision(state)}, {state.directive.subject}"

@@ -59,7 +59,7 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
 
 def pressing(plan: VisitPlan) -> Iterator[Block]:
     """What stands first, and whole, wherever the months ahead are shown."""
-    yield from (Paragraph(text=f"!! {_capital(each)}", tone=STOP) for each in plan.pressing)
+    yield from (Paragraph(text=_capital(each), tone=STOP) for each in plan.pressing)
 
 
 def _capital(text: str) -> str:

@@ -133,7 +133,7 @@ def reached_lines(answer: DueAnswer) -> Iterator[Block]:
     """How many limits use has probably used up that nobody wrote down, and what to do about it."""
     if likely := [item for item in answer.items if item.state == SOON and reached(item)]:
         told = f"{counted(len(likely), 'limit has', 'limits have')} probably been reached since the meters were read"
-        yield Paragraph(text=f"!! {told}: write the meter down (inspect-kit hours).", tone=STOP)
+        yield Paragraph(text=f"{told}: write the meter down (inspect-kit hours).", tone=STOP)
 
 
 def reason_lines(answer: DueAnswer) -> Iterator[Block]:
@@ -142,7 +142,7 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
         if item.kind == INSPECTION:
             yield Paragraph(text=inspection_words(item), tone=STOP if item.state in (PAST_DUE, UNKNOWN) else STRONG)
     if answer.stops:
-        yield Paragraph(text=f"{counted(len(answer.stops), 'reason')} on record not to fly:", tone=STOP)
+        yield Paragraph(text=f"{counted(len(answer.stops), 'reason')} on record not to fly:", tone=STRONG)
         rows = [Row(cells=("!!", stop.text, str(stop.place)), tone=STOP) for stop in answer.stops]
         yield table((Column(), Column(wide=True), Column(wide=True, rank=1, aside=True)), rows)
     else:

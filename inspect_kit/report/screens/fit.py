@@ -11,7 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from inspect_kit.errors import Problem
 from inspect_kit.report import plain
 from inspect_kit.report.blocks import QUIET, STOP, Block, Listing, Page, Paragraph, Table
-from inspect_kit.report.measure import together
+from inspect_kit.report.measure import words_together
 from inspect_kit.report.words import counted
 
 ROOM = 80
@@ -66,7 +66,7 @@ def cut(text: str, most: int) -> str:
     if len(text) <= most:
         return text
     kept = ""
-    for words in together(text):
+    for words in words_together(text):
         if len(kept) + len(words) + 1 > most - 2:
             break
         kept = f"{kept} {words}" if kept else words

@@ -21,12 +21,12 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
     # What is missing has a line of its own each, below.
     made = [*problems_first(logbook.problems), summary(answer, named=False)]
     made += [
-        Paragraph(text=f"!! Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
+        Paragraph(text=f"Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
         for each in answer.clauses
         if each.state == MISSING
     ]
     made += [
-        Paragraph(text=f"!! Nobody knows the code {each.code} ({each.place}).", tone=STOP) for each in answer.unknown
+        Paragraph(text=f"Nobody knows the code {each.code} ({each.place}).", tone=STOP) for each in answer.unknown
     ]
     made += [
         Paragraph(
