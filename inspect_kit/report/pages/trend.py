@@ -34,9 +34,9 @@ from inspect_kit.rules.cautions import DEFERRAL
 
 ZERO = Decimal(0)
 EXPLAINED = (
-    "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen). A limit is "
-    "told as reached only where that interval leaves zero out and there are four values or more; a reading within its "
-    "limits is no promise for the next one."
+    "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen). It is told, and "
+    "when a limit is reached by it, only where that interval leaves zero out and there are four values or more; a "
+    "reading within its limits is no promise for the next one."
 )
 
 
@@ -160,13 +160,13 @@ def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
     """One row for each series: those that lead to a limit by their whole names, the others by check, under its name."""
     columns = (
         Column(name="reading", wide=True),
-        Column(name="first", right=True, rank=4),
-        Column(name="before", right=True, rank=3),
+        Column(name="first", right=True, rank=3),
+        Column(name="before", right=True, rank=2),
         Column(name="last", right=True, wide=True),
         Column(name="limit", wide=True),
-        Column(name="slope", wide=True, rank=1),
-        Column(name="reached", wide=True, rank=2),
-        Column(name="values", right=True, rank=5),
+        Column(name="slope", wide=True, rank=4),
+        Column(name="reached", wide=True, rank=5),
+        Column(name="values", right=True, rank=1),
         Column(name="part", wide=True, rank=6),
     )
     leading = [each for each in chosen if each.reached is not None and each.reached.likely is not None]
@@ -191,7 +191,7 @@ def _row(series: Series, name: str) -> Row:
             number(taken[-2].value) if len(taken) > 1 else "",
             f"{number(taken[-1].value)} {series.measure}",
             str(series.bound) if series.bound else "",
-            slope_words(series) if series.slope and series.slope.clear else "none clear",
+            slope_words(series) if series.slope and series.slope.clear else "",
             _dates(reached) if reached is not None else "",
             str(len(taken)),
             part,
