@@ -34,9 +34,9 @@ from inspect_kit.rules.cautions import DEFERRAL
 
 ZERO = Decimal(0)
 EXPLAINED = (
-    "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen). It is told, and "
-    "when a limit is reached by it, only where that interval leaves zero out and there are four values or more; a "
-    "reading within its limits is no promise for the next one."
+    "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen). It is told, "
+    "and when a limit is reached by it, only where that interval leaves zero out and there are four values or more; "
+    "a reading within its limits is no promise for the next one."
 )
 
 
