@@ -56,7 +56,8 @@ class Problem:
 
     `excerpt` is the line of the file it stands on (without its ending); `start` and `end` are the character columns
     in it, from 0, that the caret underlines. A `note` is what a sealed record says wrongly: nobody can change it any
-    more, so `verify` tells it, and no answer is incomplete by it. `fallen` is what is wrong, where it is that.
+    more, so `verify` tells it, and no answer is incomplete by it. `fallen` is what is wrong, where it is that. `unless`
+    is the end of the message that names the key whose words would make it right.
     """
 
     place: Place
@@ -66,6 +67,7 @@ class Problem:
     end: int = 0
     note: bool = False
     fallen: Fallen | None = None
+    unless: str = ""
 
     def pointing(self, line: str) -> "Problem":
         """The same with its line, and the caret under the first word it quotes, or the key it begins with, that stands

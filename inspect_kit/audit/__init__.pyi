@@ -1,4 +1,4 @@
-from inspect_kit.audit.directives import told_too_late
+from inspect_kit.audit.directives import done_early, told_too_late
 from inspect_kit.audit.every import audit, audit_page, meter_problems, unasked
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.meters import changes_since
@@ -11,6 +11,7 @@ __all__ = [
     "audit_page",
     "changes_since",
     "clock_behind",
+    "done_early",
     "meter_problems",
     "names",
     "told_too_late",

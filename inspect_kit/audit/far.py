@@ -22,6 +22,7 @@ from inspect_kit.model.loads import Loads
 from inspect_kit.model.measured import NEVER, SIX_DIGITS, is_never
 from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.part_names import item_doubt
 
 RECHECK = "recheck"
 # Common practice, no source.
@@ -93,6 +94,16 @@ def far_amounts(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(stock, "amount"), f"amount: {told}")
 
 
+def odd_items(names: Known) -> Iterator[Problem]:
+    """What lies on the shelf under a name of its own that is nearly another's: nothing is taken off it."""
+    before: list[str] = []
+    for stock in names.logbook.of_kind(Stock):
+        told = item_doubt(names.logbook, stock.item, before)
+        before.append(stock.item)
+        if told and stock.number:
+            yield Problem(place_of(stock, "item"), f"item: {told}")
+
+
 def far_added(names: Known) -> Iterator[Problem]:
     """More than twice the oil at once that an engine holds: 15 qt for 1.5 qt."""
     most = most_oil(names.logbook.checks.values())
@@ -116,17 +127,29 @@ def weighings(names: Known) -> Iterator[Problem]:
     before: Weighing | None = None
     for weighing in names.logbook.of_kind(Weighing):
         # Two of one day that differ are told as such.
-        earlier = None if before is None or before.date == weighing.date else before
+        earlier = None if before is None or before.date == weighing.date or _told_since(before, weighing) else before
         found = *_pairs(weighing, earlier), *_against(names, weighing, earlier), *_arms(names, weighing, earlier)
         told_of = [("points", told) for told in found]
         told_of += [*_in_two_units(weighing), *_items_far(names, weighing)]
         for key, told in () if weighing.because else told_of:
-            yield Problem(place_of(weighing, key), f"{key}: {told}: {ASK}")
+            yield _unless(place_of(weighing, key), f"{key}: {told}: {ASK}", SURE)
         yield from _items_twice(weighing)
         before = weighing
 
 
-ASK = "has a digit slipped, or is one of them in another unit? If it is right, say why under `because`"
+ASK = "has a digit slipped, or is one of them in another unit?"
+SURE, OTHER = " If it is right, say why under `because`", " If it is another one, say so under `because`"
+
+
+def _unless(place: Place, told: str, unless: str) -> Problem:
+    return Problem(place, f"{told}{unless}", unless=unless)
+
+
+def _told_since(before: Weighing | Equipment, after: Weighing | Equipment) -> bool:
+    """Whether the earlier of two was written down no sooner than the later, and says why the two differ."""
+    return bool(before.because) and (before.entered or before.date) >= (after.entered or after.date)
+
+
 WHOLE, WHEEL, TARES = Fraction(1, 20), Fraction(1, 3), 4
 # Nothing of this kind weighs less empty than a third of what it may weigh; in kg for lb it would be less.
 LIGHTEST = Fraction(1, 3)
@@ -289,7 +312,7 @@ def equipment(names: Known) -> Iterator[Problem]:
         if not isinstance(record, Equipment) or record.weight is None or record.arm is None:
             continue
         before, last[_words(record.item)] = last.get(_words(record.item)), record
-        if record.because:
+        if record.because or (before is not None and _told_since(before, record)):
             continue
         if record.change == OUT and before is None:
             yield from _never_came(record, last, weighing)
@@ -322,8 +345,8 @@ def _came_in(names: Known, record: Equipment, before: Equipment) -> Iterator[Pro
     )
     if same and not out and record.date != before.date:
         told = f"{record.item} came in on {before.date} already ({before.place}), and both count"
-        cure = "withdraw one, or say under `because` that it is another one"
-        yield Problem(place_of(record, "item"), f"item: {told}: {cure}")
+        cure = ", or say under `because` that it is another one"
+        yield _unless(place_of(record, "item"), f"item: {told}: withdraw one", cure)
 
 
 def _went_out(record: Equipment, before: Equipment) -> Iterator[Problem]:
@@ -333,7 +356,7 @@ def _went_out(record: Equipment, before: Equipment) -> Iterator[Problem]:
     if before.change == OUT:
         if (record.date, record.weight, record.arm) != (before.date, before.weight, before.arm):
             told = f"{record.item} went out on {before.date} already ({before.place}): has it come in since?"
-            yield Problem(place_of(record, "item"), f"item: {told} If it is another one, say so under `because`")
+            yield _unless(place_of(record, "item"), f"item: {told}", OTHER)
         return
     weighed = before.weight.to("lb")
     if abs(record.weight.to("lb") - weighed) > WHOLE * weighed:
@@ -345,15 +368,17 @@ def _went_out(record: Equipment, before: Equipment) -> Iterator[Problem]:
 def _never_came(record: Equipment, last: Mapping[str, Equipment], weighing: Weighing | None) -> Iterator[Problem]:
     """What goes out and is on no record of having come in: it was on the scales, or it came in by another name."""
     item, place = _words(record.item), place_of(record, "item")
-    came = {name: each for name, each in last.items() if each.change != OUT}
+    came = {name: each for name, each in last.items() if each.change != OUT and not _told_since(each, record)}
     near = slip_of(item, came)
     same = [each for each in came.values() if (each.weight, each.arm) == (record.weight, record.arm)]
+    if weighing is not None and _told_since(weighing, record):
+        return
     if weighing is not None and item in (_words(each.item) for each in weighing.aboard):
         told = f"{record.item} was taken off what {weighing.name} found, so that the empty weight is without it already"
-        yield Problem(place, f"item: {told}. If this is another one, say so under `because`")
+        yield _unless(place, f"item: {told}.", " If this is another one, say so under `because`")
     elif near:
         told = f"no record says that {record.item} came in; did you mean `{came[near].item}` ({came[near].place})?"
-        yield Problem(place, f"item: {told} If it is another one, say so under `because`")
+        yield _unless(place, f"item: {told}", OTHER)
     elif weighing is not None and same:
         named = f"{same[0].item}, of the same weight and arm, did ({same[0].place})"
         scales = f"it is taken for what was weighed on {weighing.date}"
@@ -361,7 +386,7 @@ def _never_came(record: Equipment, last: Mapping[str, Equipment], weighing: Weig
 
 
 def _asked(record: Equipment, key: str, told: str) -> Problem:
-    return Problem(place_of(record, key), f"{key}: {told}: {ASK}")
+    return _unless(place_of(record, key), f"{key}: {told}: {ASK}", SURE)
 
 
 # Of the empty weight; of what all else lies apart; inches; of what the wheels stand apart.

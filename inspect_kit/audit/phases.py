@@ -15,6 +15,7 @@ from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import slip_of
 from inspect_kit.model.record import Record
+from inspect_kit.model.settings import flown_after
 from inspect_kit.text.grammar import did_you_mean
 
 AROUND = 3  # Words before and behind the first one that differs.
@@ -132,12 +133,21 @@ def settings(names: Known) -> Iterator[Problem]:
     """What was set under a name that is a slip of one after which a flight check is asked: nobody would be asked."""
     after = names.aircraft.flight_check_after
     for record in names.logbook.of_kind(Setting):
-        of_it = f"{names.logbook.id_now(record.on)}-{record.setting}"
-        meant = of_it if of_it in after else slip_of(record.setting, after) or _short_of(record.setting, after)
-        if record.setting not in after and meant:
+        meant = slip_of(record.setting, after) or _short_of(record.setting, after)
+        if meant and not flown_after(names.logbook, record.setting, record.on):
             told = f"`{record.setting}` is not `{meant}`, after which a flight check is asked for"
             cure = f"write that, or name this one too under `flight-check-after` in {names.aircraft.place.file}"
             yield Problem(place_of(record, "setting"), f"setting: {told}: {cure}")
+
+
+def odd_settings(names: Known) -> Iterator[Problem]:
+    """What was set under a name that is a slip of one that was set before: it does not follow that."""
+    before = set[str]()
+    for record in names.logbook.of_kind(Setting):
+        if record.setting not in before and (near := slip_of(record.setting, before)):
+            told = f"`{record.setting}` is not `{near}`, which was set before, and does not follow it"
+            yield Problem(place_of(record, "setting"), f"setting: {told}")
+        before.add(record.setting)
 
 
 def _short_of(word: str, known: Iterable[str]) -> str:

@@ -8,10 +8,11 @@ from typing import Any
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
+from inspect_kit.model.checklist import decimal, part_key
 from inspect_kit.model.followed import followed
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.directive import Directive
-from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.equipment import IN, OUT, Equipment
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.setting import Setting
@@ -19,6 +20,7 @@ from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.model.settings import days_of, settings_of
 
@@ -64,24 +66,44 @@ def same_day(names: Known) -> Iterator[Problem]:
 
 
 def twice_in(names: Known) -> Iterator[Problem]:
-    """Equipment of one day that went in or out twice in the same words: one thing written down twice, or two things."""
-    first: dict[Hashable, Record] = {}
-    for record in names.logbook.of_kind(Equipment):
-        if record.weight is None:
+    """Equipment of one day that went in or out twice: one thing written down twice, or two things. In other words too
+    where it came in, and did not go out that day.
+    """
+    seen: dict[tuple[object, ...], list[Equipment]] = {}
+    moved = [record for record in names.logbook.of_kind(Equipment) if record.weight is not None]
+    ways = {(record.date, _thing(record), record.change) for record in moved}
+    for record in moved:
+        of = record.date, _thing(record), record.change
+        others = [other for other in seen.get(of, ()) if other.because == record.because]
+        same = [other for other in others if _moved(other) == _moved(record)]
+        seen.setdefault(of, []).append(record)
+        cure = ", or say under `because` that it is another one"
+        if same:
+            told = f"{record.item} of {record.date} stands in {same[0].place} in the same words"
+        elif record.change == IN and (record.date, _thing(record), OUT) not in ways:
+            others = [other for other in others if not _of_two_jobs(other, record)]
+            told = f"{record.item} came in on {record.date} by {others[0].place} too" if others else ""
+        else:
             continue
-        of = (_words(record.item), record.weight, record.arm, record.change, tuple(sorted(record.came_with)))
-        other = first.setdefault((record.date, *of), record)
-        if other is not record:
-            told = (
-                f"{record.item} of {record.date} stands in {other.place} in the same words, and both count: withdraw "
-                "one if it is one thing, or tell them apart in `item`"
-            )
-            yield Problem(record.place, told)
+        if told:
+            yield Problem(record.place, f"{told}, and both count: withdraw one{cure}", unless=cure)
+
+
+def _thing(record: Equipment) -> str:
+    return part_key(record.item.replace("-", " "))
+
+
+def _moved(record: Equipment) -> tuple[object, ...]:
+    return record.weight, record.arm, tuple(sorted(record.came_with))
+
+
+def _of_two_jobs(one: Equipment, other: Equipment) -> bool:
+    """Whether each came with fittings or work of its own."""
+    return bool(one.came_with and other.came_with) and not {*one.came_with} & {*other.came_with}
 
 
 # What is added up, of each kind that has such: of two records that are the same in everything, one was written twice.
 ADDED_UP: dict[type[Record], Callable[[Any], object]] = {
-    MeterChange: lambda record: record.meter,
     Hours: lambda record: record.added,
     Work: lambda record: record.parts,
 }
@@ -103,6 +125,43 @@ def told_twice(names: Known) -> Iterator[Problem]:
         else:
             told = f"says the same as {twin.place}: withdraw one of them, or say in it what sets them apart"
             yield Problem(record.place, told)
+
+
+# So many days apart one meter is hardly changed twice, and nobody reads the new one between.
+LATELY = 31
+
+
+def changed_twice(names: Known) -> Iterator[Problem]:
+    """One change of a meter told in two records, which are both added up: of one day, or of days near each other and no
+    reading of it between, where what it read last is nearer to what the other says of that than to where it began.
+    """
+    before = followed(names.logbook).before
+    seen: dict[str, list[MeterChange]] = {}
+    for record in names.logbook.of_kind(MeterChange):
+        others = seen.setdefault(record.meter, [])
+        for other in others:
+            in_order = other.name in before.get(record.name, ()) or record.name in before.get(other.name, ())
+            if not in_order and _are_one(names.logbook, other, record):
+                day = "" if other.date == record.date else f" of {other.date}"
+                told = f"{record.meter} is changed in {other.place}{day} too, and both are added up"
+                apart = f"write down that {record.meter} read {record.old} before this one, an entry of `hours`"
+                apart = "say by `follows` which came after the other" if other.date == record.date else apart
+                yield Problem(record.place, f"{told}: withdraw one of them if it was one change, or {apart}")
+                break
+        others.append(record)
+
+
+def _are_one(logbook: Logbook, first: MeterChange, last: MeterChange) -> bool:
+    if (last.date - first.date).days > LATELY:
+        return False
+    readings = [each for each in logbook.records if last.meter in each.meters and first.date < each.date <= last.date]
+    if any(each.meters[last.meter] == last.old for each in readings):
+        return False
+    if (first.old, first.new) == (last.old, last.new):
+        return True
+    follow = [(first, last), (last, first)] if first.date == last.date else [(first, last)]
+    near = all(abs(after.old - then.old) < abs(after.old - then.new) for then, after in follow)
+    return near and all(each.date == last.date for each in readings)
 
 
 def came_after(names: Known) -> Iterator[Problem]:
@@ -128,7 +187,11 @@ def _told(value: object) -> object:
     if is_dataclass(value) and not isinstance(value, type):
         return (type(value), *(_told(getattr(value, each.name)) for each in fields(value) if each.name not in WHERE))
     if isinstance(value, Mapping):
-        return {key: _told(each) for key, each in value.items()}
+        return {_told(key): _told(each) for key, each in value.items()}
+    if isinstance(value, str):
+        # `1 qt` and `1.0 qt` are one amount.
+        number, _, rest = _words(value).partition(" ")
+        return number if (amount := decimal(number)) is None and not rest else (amount or number, rest)
     return tuple(map(_told, value)) if isinstance(value, tuple) else value
 
 

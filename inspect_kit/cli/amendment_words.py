@@ -86,7 +86,7 @@ def read_amendment(
     read, source = read_record(write_yaml({key: value for key, value in asked.items() if value}), "amendment.yaml")
     if source.problems or not isinstance(read, Amendment):
         why = "; ".join(problem.message for problem in source.problems)
-        more = f"; what it leaves out is said in words alone, with --reason{written_anew(record)}"
+        more = f"; what it leaves out is said in words alone, with --reason{written_anew(logbook, record)}"
         raise Misused(f"{why}. What can be replaced: {', '.join(replaceable(record))}{_anew(record)}{more}")
     return read
 

@@ -5,7 +5,6 @@ and the completion of their names read none of them.
 """
 
 import importlib
-import re
 from collections.abc import Iterator, MutableMapping
 
 import click
@@ -81,24 +80,13 @@ class Helping(click.HelpFormatter):
     def _within(self, line: str) -> list[str]:
         if len(line) <= self.width or not line.startswith("  "):
             return [line]
+        from inspect_kit.report.measure import continued
+
         typed, _, told = line.strip().partition("   ")
         indent = " " * (len(line) - len(line.lstrip()))
         shown = [indent + each for each in continued(typed, self.width - len(indent))]
         beside = click.formatting.wrap_text(told.strip(), self.width, f"{indent}    ", f"{indent}    ")
         return [*shown, *(beside.split("\n") if told else [])]
-
-
-def continued(typed: str, room: int) -> list[str]:
-    """What is typed, in lines as a shell takes them: one that goes on in the next ends in a backslash."""
-    if len(typed) <= room:
-        return [typed]
-    lines = [""]
-    # What stands in quotation marks is one word, and an option stays with its value.
-    for word in re.findall(r'(?:--[a-z-]+ +(?!-))?(?:"[^"]*"|[^\s"])+', typed):
-        if lines[-1] and len(lines[-1]) + len(word) + 3 > room:
-            lines.append("")
-        lines[-1] += f" {word}" if lines[-1] else f"{'  ' if len(lines) > 1 else ''}{word}"
-    return [each + (" \\" if each is not lines[-1] else "") for each in lines]
 
 
 class Context(click.Context):

@@ -32,7 +32,7 @@ def tell_consequences(desk: Desk) -> None:
         # What is signed was just read in full; whatever else raised a finding says that it stands now.
         if (name := reference.partition("#")[0]) in names and not isinstance(logbook.record(name), Inspection):
             mark = f"{PRESSES} " if finding.before_flight else ""
-            say(f"{mark}{reference} stands, to fix {finding.fix}: {finding.text}")
+            say(f"{mark}{reference} is open, to fix {finding.fix}: {finding.text}")
     for sentence in _too_early(logbook, names):
         say(sentence)
     out = {logbook.id_now(each.position) for each in logbook.of_kind(Removed) if each.name in names}

@@ -38,13 +38,15 @@ class Worse:
     """What a change would add to the problems of the store: `lines`, and a reading that would have `fallen` by it.
 
     Of the two readings `fallen` names the one that is on record; `is_earlier` says which that is. `past` are the words
-    that put right what was brought forward, where that is contradicted.
+    that put right what was brought forward, where that is contradicted. `doubts` are the same lines where words why it
+    is right would be all that is missing.
     """
 
     lines: str
     fallen: Fallen | None
     is_earlier: bool = True
     past: str = ""
+    doubts: str = ""
 
     def refusal(self, head: str) -> str:
         """What is refused, with these problems and what to do next."""
@@ -62,12 +64,20 @@ class Worse:
         return f"{told}{changed} {wrong}"
 
 
+class Unexplained(Misused):
+    """What was to be written stands only with a reason why it is right: `doubts` are what makes it wrong without."""
+
+    def __init__(self, worse: Worse) -> None:
+        super().__init__(worse.refusal("nothing was written"))
+        self.doubts = worse.doubts
+
+
 @dataclass(slots=True)
 class Desk:
     """One run of the program. `today` is the clock's date, `on` what `--on` says, else today.
 
-    `told` are the problems that were said, `notes` what sealed records say wrongly, `written` the files
-    written so far, `was_to_write` whether there was to be one.
+    `told` are the problems that were said, `mended` those that what is written takes away, `notes` what sealed records
+    say wrongly, `written` the files written so far, `was_to_write` whether there was to be one.
     `signs` tell on a terminal that it still works.
     `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then. `keeps`
     says whether what files were read as may be taken from the cache: not for what is written, sealed or verified.
@@ -77,6 +87,7 @@ class Desk:
     given_on: dt.date | None
     today: dt.date
     told: list[Problem] = field(default_factory=list)
+    mended: set[tuple[str, str]] = field(default_factory=set)
     notes: tuple[Problem, ...] = ()
     written: list[str] = field(default_factory=list)
     was_to_write: bool = False
@@ -130,13 +141,13 @@ class Desk:
     def _told(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All problems as an answer tells them: a clock that is behind once, and not at every record dated later."""
         from inspect_kit.audit import audit, clock_behind
-        from inspect_kit.due import order_unsaid
+        from inspect_kit.due import opened_unsaid, order_unsaid
 
         if loaded.logbook is None:
             return self.problems_of(loaded)
         if (behind := clock_behind(loaded.logbook.records, self.today)) is None:
             # Told, and no reason against a new record: each command that writes one asks the order where it matters.
-            return (*self.problems_of(loaded), *order_unsaid(loaded.logbook))
+            return (*self.problems_of(loaded), *order_unsaid(loaded.logbook), *opened_unsaid(loaded.logbook))
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
         return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook, self.today), clock))
 
@@ -165,8 +176,11 @@ class Desk:
             say(f"{self.prefix}{problem}", err=True, always=True)
 
     def code(self, answer: int) -> int:
-        """The exit code: a store that cannot be read whole beats a no."""
-        return UNREADABLE if self.told and answer in (0, 1) else answer
+        """The exit code: a store that cannot be read whole beats a no. What this run put right is whole again."""
+        mended = [each for each in self.told if self.written and _regardless_of_line(each) in self.mended]
+        for problem in dict.fromkeys(each.place for each in mended):
+            say(f"{self.prefix}{problem}: put right by this, and no problem any more", err=True)
+        return UNREADABLE if len(mended) < len(self.told) and answer in (0, 1) else answer
 
     def entry_day(self) -> dt.date:
         """The date of an entry: `--on`, never in the future."""
@@ -236,7 +250,7 @@ class Desk:
             stem = name.rsplit("/", 1)[-1].removesuffix(".yaml")
             texts[name] = write_record(make(logbook, stem, store.heads(loaded.files))).encode()
         if worse := self.new_problems(loaded, texts):
-            raise Misused(worse.refusal("nothing was written"))
+            raise Unexplained(worse) if worse.doubts else Misused(worse.refusal("nothing was written"))
         papers = {store.beside(name, file): data for name in texts for file, data in beside.items()}
         store.create_all(writer, {**papers, **texts})
         if sys.stderr.isatty():
@@ -254,6 +268,7 @@ class Desk:
         after = store.would_be(loaded, changes)
         before = Counter(map(_regardless_of_line, self.problems_of(loaded)))
         lines: list[str] = []
+        doubts: list[str] = []
         fallen: Fallen | None = None
         is_earlier = True
         places: set[Place] = set()
@@ -262,16 +277,21 @@ class Desk:
         # What was written under a wrong date can be withdrawn all the same.
         if (behind := clock_behind(records, self.today)) is not None and not any(map(store.is_withdrawn, changes)):
             lines.append(f"  {behind}")
-        for problem in self.problems_of(after):
+        left = self.problems_of(after)
+        self.mended = set(before).difference(map(_regardless_of_line, left))
+        for problem in left:
             before[_regardless_of_line(problem)] -= 1
             # Of a withdrawal dated before what it withdraws a note is made: the clock was ahead then.
             noted = problem.note and store.is_withdrawn(problem.place.file)
             if before[_regardless_of_line(problem)] < 0 and not noted:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
-                lines.append(f"  {place}{without(problem.message, never)}")
+                lines.append(f"  {place}{without(_by_option(problem, never), never)}")
+                if problem.unless:
+                    doubts.append(f"  {place}{without(problem.message.removesuffix(problem.unless), never)}")
                 places.add(problem.place)
                 if fallen is None:
                     fallen, is_earlier = fallen_on_record(problem, never)
+        unexplained = "\n".join(doubts) if len(doubts) == len(lines) else ""
         there = after.logbook.of_kind(Amendment) if after.logbook else ()
         amended = {each.of for each in there if each.place.file in changes}
         sealed = [record.place.file for record in records if record.seal and record.name not in amended]
@@ -282,19 +302,27 @@ class Desk:
         elif any(file in line for line in lines for file in own):
             lines.append("  what else is wrong in the same record is said in the same amendment")
         past = _of_the_past(loaded.logbook, places, self.on)
-        return Worse("\n".join(lines), fallen, is_earlier, past) if lines else None
+        return Worse("\n".join(lines), fallen, is_earlier, past, unexplained) if lines else None
+
+
+def _by_option(problem: Problem, never: Collection[str]) -> str:
+    """A message of what is to be written by a command names the option and not the key."""
+    if not problem.unless or problem.place.file not in never:
+        return problem.message
+    unless = problem.unless.replace("under `because`", "with --reason")
+    return problem.message.removesuffix(problem.unless) + unless
 
 
 def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> str:
     """What tells that something was last done on a day, where lines contradict it that brought its past forward."""
-    from inspect_kit.due.unwritten import TOTAL, amending_past
+    from inspect_kit.due.unwritten import told_instead
     from inspect_kit.model.kinds.brought_forward import BroughtForward
     from inspect_kit.model.lines import place_of
 
     for start in logbook.of_kind(BroughtForward) if logbook is not None else ():
         found = [name for name in start.last if places & {place_of(start, "last", name)}]
         if found and logbook is not None and day < start.date:
-            return amending_past(start, found, f"date: {day}, {logbook.aircraft.time_in_service}: {TOTAL}")
+            return told_instead(logbook, start, found, day)
     return ""
 
 

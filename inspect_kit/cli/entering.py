@@ -8,14 +8,20 @@ from dataclasses import replace
 from functools import partial
 from typing import TYPE_CHECKING, Protocol, TypeVar
 
-from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.desk import Desk, Unexplained
 from inspect_kit.cli.flown import comment_on_flight
+from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import confirmed, say, somebody
 from inspect_kit.cli.unusual import asking
 from inspect_kit.due import order_matters, taken_after, unordered
+from inspect_kit.errors import Misused
+from inspect_kit.model.kinds.equipment import Equipment
+from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.reason import is_no_reason
 from inspect_kit.model.record import Record
 from inspect_kit.report.words import joined
+from inspect_kit.text.grammar import Unreadable
 
 if TYPE_CHECKING:
     from inspect_kit.cli.desk import Make
@@ -24,6 +30,10 @@ R = TypeVar("R", bound=Record)
 # What --follows says where an entry came before all others of its day.
 NONE_BEFORE = "none"
 CURE = "withdraw this, and enter it anew"
+
+
+# What may be unusual and right, and then says by --reason why.
+WEIGHED = (Equipment, Weighing)
 
 
 class SureMake(Protocol):
@@ -57,10 +67,12 @@ def enter_asked(
     seen: list[tuple[Logbook, Record]] = []
     along: list[Record] = []
     told = given_order(desk.logbook(), follows) if follows else {}
-    certain = sure
+    certain, why = sure, ""
 
     def kept(logbook: Logbook, own: str, after: tuple[str, ...], /, *, sure: bool) -> Record:
-        record = with_told_order(desk, logbook, make(logbook, own, after, sure=sure), told, follows, along)
+        made = make(logbook, own, after, sure=sure)
+        made = replace(made, because=why) if why and isinstance(made, WEIGHED) else made
+        record = with_told_order(desk, logbook, made, told, follows, along)
         seen.append((logbook, record))
         return record
 
@@ -69,17 +81,39 @@ def enter_asked(
         return along[-1]
 
     def write(sure: bool) -> str:
-        nonlocal certain
+        nonlocal certain, why
         certain = sure
         along.clear()
         before = [(words, partial(noted, made)) for words, made in first]
-        return "\n".join(desk.enter_all(command, [*before, (words, partial(kept, sure=sure))]))
+        try:
+            return "\n".join(desk.enter_all(command, [*before, (words, partial(kept, sure=sure))]))
+        except Unexplained as doubted:
+            if not isinstance(record := seen[-1][1], WEIGHED) or record.because:
+                raise
+            why = _why_right(doubted)
+            return write(sure)
 
     say(asking_order(lambda: asking(write, certain), told))
     say_taken(*seen[-1], told)
     _say_left_open(*seen[-1])
     comment_on_flight(*seen[-1])
     return desk.code(0)
+
+
+def _why_right(doubted: Unexplained) -> str:
+    """Why what is doubted is right, asked once all else is answered: no answer is lost by it."""
+    say(f"Not written yet, because of\n{doubted.doubts}", err=True)
+    right = Question(name="reason", words="If it is right, why", read=_reason, required=True)
+    try:
+        return str(answers({}, [right])["reason"])
+    except Misused:
+        raise doubted from None
+
+
+def _reason(words: str) -> str:
+    if is_no_reason(words):
+        raise Unreadable(f"`{words[:40]}` says nothing: write it in words")
+    return words
 
 
 def with_told_order(

@@ -132,7 +132,6 @@ def finding(
     if not what and logbook.id_now(where) in {*logbook.checks, *logbook.panels}:
         what = given_or_asked("", "What was found", "WHAT")
     helpers = [each for open_page in logbook.pages for each in open_page.helpers]
-    by = answers({"by": by or None}, [who_did(logbook, "Who found it", helpers)])["by"] or ""
     again = read_as(parse_recheck, said_units(recheck), "--recheck") if recheck else ()
     made = Finding(
         id="F1",
@@ -143,6 +142,9 @@ def finding(
         recheck=again,
         place=store.record_place("finding"),
     )
+    # Nobody is asked who found what has no place.
+    _placed(logbook, where, made)
+    by = answers({"by": by or None}, [who_did(logbook, "Who found it", helpers)])["by"] or ""
     entry = _Entry(by=by, at=at, paper=paper, text=text, meters=meters)
     told = given_order(logbook, follows)
 
@@ -230,6 +232,24 @@ def _as_read(logbook: Logbook, limit: Fix) -> Decimal | None:
     return total if total >= history.points[-1].total else None
 
 
+def _placed(logbook: Logbook, where: str, made: Finding) -> Finding:
+    """The finding with its check or panel; words alone are what was found, without a place."""
+    name = id_meant(logbook, where, CHECK, PANEL) if made.text else logbook.id_now(where)
+    if made.recheck and name not in logbook.checks:
+        raise Misused(f"--recheck: `{where}` is no check, which could be done again; name the check")
+    if name in logbook.checks or name in logbook.panels:
+        if not made.text:
+            raise Misused('say what was found, such as: finding exhaust-stacks "crack at the flange"')
+        return replace(made, check=name) if name in logbook.checks else replace(made, panel=name)
+    if made.text or not re.search(r"\s", where.strip()):
+        names = [*logbook.checks, *logbook.panels]
+        said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
+        kind = noun_of_id(logbook, name)
+        near = f": it is a {kind}; name a check or a panel" if kind else near_or_find(where, names)
+        raise Misused(f"no check or panel is called `{where}`{near}{said}")
+    return replace(made, text=where.strip())
+
+
 def _raise(
     desk: Desk,
     writer: store.Writer,
@@ -242,22 +262,9 @@ def _raise(
 ) -> str:
     """A new finding: on the open page that has the box, else as a record of its own."""
     loaded, logbook = desk.loaded()
-    # Words alone are what was found, without a place.
-    name = id_meant(logbook, where, CHECK, PANEL) if made.text else logbook.id_now(where)
-    found = replace(made, check=name) if name in logbook.checks else replace(made, panel=name)
-    if made.recheck and name not in logbook.checks:
-        raise Misused(f"--recheck: `{where}` is no check, which could be done again; name the check")
-    if name not in logbook.checks and name not in logbook.panels:
-        if made.text or not re.search(r"\s", where.strip()):
-            names = [*logbook.checks, *logbook.panels]
-            said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
-            kind = noun_of_id(logbook, name)
-            near = f": it is a {kind}; name a check or a panel" if kind else near_or_find(where, names)
-            raise Misused(f"no check or panel is called `{where}`{near}{said}")
-        found = replace(made, text=where.strip())
-    elif not made.text:
-        raise Misused('say what was found, such as: finding exhaust-stacks "crack at the flange"')
-    elif page or logbook.pages:
+    found = _placed(logbook, where, made)
+    name = found.check or found.panel
+    if name and (page or logbook.pages):
         sheet, read = find_page(loaded, logbook, page)
         if off_again:
             panel = name if name in logbook.panels else logbook.checks[name].panel

@@ -12,16 +12,16 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import confirmed
 from inspect_kit.due import due
 from inspect_kit.errors import Misused
+from inspect_kit.model.checklist import PANEL as OPENS
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
+from inspect_kit.model.page_record import NONE_OPENED
 from inspect_kit.plan import OutOfOrder, out_of_order, panels_for
 from inspect_kit.plan import in_order as safe_order
 from inspect_kit.report.naming import with_id
 from inspect_kit.report.words import joined
-
-NONE = "none"
 
 
 def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: dt.date) -> tuple[str, ...]:
@@ -30,18 +30,21 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
     What is told in words alone says nothing of panels: which came off for it is asked, and Enter leaves it open.
     Of a day before the records begin it is not asked: nothing says what was done after it, and the paper may well.
     """
-    if list(given) == [NONE]:
+    if list(given) == [NONE_OPENED]:
         return ()
     history = any(on < each.date for each in logbook.of_kind(BroughtForward)[:1])
 
     def read(words: str) -> tuple[str, ...]:
         typed = [each.strip() for each in words.split(",") if each.strip()]
-        return () if typed == [NONE] else _panels(logbook, typed)
+        return () if typed == [NONE_OPENED] else _panels(logbook, typed)
 
     if not (did or given or history):
-        which = "Which panels came off for it and went on again, such as"
-        example = ", ".join([*logbook.panels][:2])
-        asks = Question(name="opened", words=f"{which} {example}", read=read, otherwise="none, or not known")
+        which = "Which panels came off for it and went on again"
+        # Neither a setup nor a place comes off.
+        off = [name for name, each in logbook.panels.items() if each.kind == OPENS and each.remove is not None]
+        example = ", ".join(off[:2])
+        words = f"{which}, such as {example}" if example else which
+        asks = Question(name="opened", words=words, read=read, otherwise="none, or not known")
         return answers({}, [asks])["opened"] or ()
     named = _panels(logbook, given)
     asked = () if named or history else panels_for(logbook.panels, [logbook.checks[name] for name in did])
@@ -54,7 +57,7 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
         was = f"Was the aircraft set up so for {it}" if panel.kind == SETUP else f"Did the panel come off for {it}"
         if panel.disturbs and _yes(
             f"{was}: {panel.name} ({name})? That disturbs {', '.join(panel.disturbs)}.",
-            f"say which panels came off: --opened {name}, or --opened {NONE}",
+            f"say which panels came off: --opened {name}, or --opened {NONE_OPENED}",
             # A check that names a setup was done in it, if nobody says otherwise.
             enter=True if panel.kind == SETUP else None,
         ):

@@ -230,7 +230,7 @@ def say(text: str, *, err: bool = False, bold: bool = False, always: bool = Fals
 
 
 def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
-    """Text in lines that the terminal of this stream holds, `room` less; as it is where the stream is none.
+    """Text in lines that the terminal of this stream holds, the last one `room` less; as it is where it is none.
 
     A line that goes on is indented as its first one, and two further where that is indented; below a mark it stands
     below the words.
@@ -244,17 +244,23 @@ def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
     import shutil
 
     columns = max(NARROWEST, shutil.get_terminal_size().columns)
-    lines = []
-    for line in text.split("\n"):
-        if width(line) <= columns - room:
-            lines.append(line)
-            continue
-        blank = line[: len(line) - len(line.lstrip(" "))]
-        mark = line.startswith(f"{PRESSES} ")
-        more = " " * (len(PRESSES) + 1) if mark else blank + "  " if blank else ""
-        first, *rest = wrap(line, columns - room - len(more))
-        lines += [blank + first, *(more + each for each in rest)]
-    return "\n".join(lines)
+    *before, last = text.split("\n")
+    lines = [each for line in before for each in _in_window(line, columns)]
+    *above, end = _in_window(last, columns)
+    if width(end) > columns - room:
+        return "\n".join([*lines, *_in_window(last, columns - room)])
+    return "\n".join([*lines, *above, end])
+
+
+def _in_window(line: str, columns: int) -> list[str]:
+    """A line in lines of a window; one word alone, such as a path, is broken by the terminal, for whoever copies it."""
+    if width(line) <= columns or " " not in line.strip():
+        return [line]
+    blank = line[: len(line) - len(line.lstrip(" "))]
+    mark = line.startswith(f"{PRESSES} ")
+    more = " " * (len(PRESSES) + 1) if mark else blank + "  " if blank else ""
+    first, *rest = wrap(line, columns - len(more))
+    return [blank + first, *(more + each for each in rest)]
 
 
 def asked(words: str, *, default: str | None = None, err: bool = False) -> str | None:

@@ -234,7 +234,7 @@ def _write(
     if told.flight is None:
         answer = ask_flight_check(flight, "Where it changed how the aircraft flies", given["text"])
     else:
-        answer = asked_of(logbook, flight, told.flight(facts), given["text"])
+        answer = asked_of(logbook, flight, told.flight(facts, logbook), given["text"])
     by = given["by"] or ""
     if told.who:
         who = who_flew(logbook, answer, told.who)
@@ -245,7 +245,7 @@ def _write(
     text = "; ".join(filter(None, (answer.text if answer else given["text"], aside)))
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...], *, sure: bool) -> Record:
-        sure_of(logbook, on, meters, sure)
+        sure_of(logbook, on, meters, sure, told.doubts(facts, logbook))
         return told.kind.noun(
             **dict(_values(told, facts)),
             name=own,

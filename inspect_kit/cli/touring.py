@@ -16,7 +16,6 @@ from typing import TextIO
 import click
 
 from inspect_kit import store
-from inspect_kit.cli.commands import continued
 from inspect_kit.cli.said import asked, say
 from inspect_kit.cli.sheets import again
 from inspect_kit.cli.walk_keys import forget_typed
@@ -28,6 +27,7 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import AS_PLANNED
+from inspect_kit.report.measure import continued
 from inspect_kit.report.words import counted
 from inspect_kit.text.page_values import BLANK
 

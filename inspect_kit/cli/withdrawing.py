@@ -122,7 +122,8 @@ def _rested_on(loaded: store.Loaded, record: Record, reason: str) -> Iterator[st
     if (heads - set(record.after)) if record.after else since:
         why.append("something was sealed since")
     if why:
-        yield f"{', and '.join(why)}. Correct what it says: inspect-kit amend {record.name}{written_anew(record)}"
+        anew = written_anew(loaded.logbook, record) if loaded.logbook else ""
+        yield f"{', and '.join(why)}. Correct what it says: inspect-kit amend {record.name}{anew}"
 
 
 def _said_to_follow(record: Record) -> tuple[str, ...]:

@@ -2,8 +2,7 @@
 
 import contextlib
 import datetime as dt
-import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from functools import partial
@@ -22,38 +21,41 @@ from inspect_kit.cli.entries import (
     read_as,
     readings_of_day,
     split_words,
-    total_read,
 )
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
+from inspect_kit.cli.odd_parts import odd_parts
 from inspect_kit.cli.options import OF_CHECKS, shared
-from inspect_kit.cli.order_asked import NONE, left_by, opened_for, order_of
+from inspect_kit.cli.order_asked import left_by, opened_for, order_of
 from inspect_kit.cli.people_named import person, who_looked
 from inspect_kit.cli.questions import Question, answers
-from inspect_kit.cli.said import BACK, go_back, say
-from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.cli.unusual import sure_of
-from inspect_kit.due import readings_before, totals_with
-from inspect_kit.due.shelf import not_taken_off, shelf
-from inspect_kit.due.unwritten import TOTAL, amending_past
+from inspect_kit.cli.values_asked import (
+    Asked,
+    found_given,
+    label_named,
+    labels_of,
+    read_and_found,
+    reading_slips,
+    readings_kept,
+    values_given,
+)
+from inspect_kit.due import total_read
+from inspect_kit.due.unwritten import TOTAL, told_instead
 from inspect_kit.errors import Misused
-from inspect_kit.inspection.sealing import far_from, over_already
-from inspect_kit.model.aircraft import Aircraft
-from inspect_kit.model.checklist import OTHERS, Check, Part, Reads, added_up, decimal, gone
-from inspect_kit.model.finding import Finding, Reading, Result
+from inspect_kit.inspection.sealing import over_already
+from inspect_kit.model.checklist import OTHERS, Check, Part, added_up, gone
+from inspect_kit.model.finding import Finding, Result
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.hours import quarts
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import Judged, When, judged, kept, limit_words, slipped
+from inspect_kit.model.opened import taken_as_off
+from inspect_kit.model.page_record import NONE_OPENED
 from inspect_kit.model.record import FLOWN, Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
-from inspect_kit.noun import dataclass
 from inspect_kit.past import parse_said_last_day, said_parts, said_units
-from inspect_kit.report import parts_used
 from inspect_kit.report.words import joined
-from inspect_kit.text.grammar import Unreadable, did_you_mean, said_decimals
 from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
 
 
@@ -117,21 +119,20 @@ def work(
     for meter in _counted_by(known, did):
         if meter not in meters and (read_now := answers({}, [clock_question(known, on, meter)])[meter]) is not None:
             meters[meter] = read_now
-    # What was flown opened nothing.
     # A flight opened nothing.
-    moved = opened_for(known, did, opened or ((NONE,) if (flight or "").strip() == FLOWN else ()), on)
+    moved = opened_for(known, did, opened or ((NONE_OPENED,) if (flight or "").strip() == FLOWN else ()), on)
     if in_order:
         # Before anything is read, so that no answer is lost by it.
         did = order_of(known, did, moved, disturbed, on)
     left, did = left_by(known, did, moved, disturbed, in_order=in_order)
     names = [*did]
-    asked, ones, findings = _measured(
+    asked, ones, findings = read_and_found(
         known,
         did,
-        _given(known, did, read),
+        values_given(known, did, read),
         meters,
         on,
-        _told(known, did, pairs(at_the_one(found, did), "CHECK=WHAT")),
+        found_given(known, did, pairs(at_the_one(found, did), "CHECK=WHAT")),
     )
     results = _results(known, did, asked, recheck, repaired, text, findings)
     marked, paper = _marked(known, did, good_until, desk), _reference(known.checks, did, paper)
@@ -145,9 +146,9 @@ def work(
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did = check_ids(logbook, names)
-        slips = (*_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts), *over_already(marked, on))
+        slips = (*reading_slips(logbook, on, asked), *odd_parts(logbook, planned, parts), *over_already(marked, on))
         sure_of(logbook, on, meters, sure, slips)
-        return Work(
+        made = Work(
             name=name,
             date=on,
             entered=desk.today,
@@ -158,7 +159,7 @@ def work(
             at=at,
             paper=paper,
             results=tuple(replace(each, place=store.record_place(name)) for each in results),
-            readings=_readings(asked, ones, name),
+            readings=readings_kept(asked, ones, name),
             findings=findings,
             parts=tuple(map(str, parts)),
             opened=moved,
@@ -169,6 +170,8 @@ def work(
             after=after,
             place=store.record_place(name),
         )
+        # It was asked, and said no: a record that is silent is taken as though it came off.
+        return replace(made, opened=(NONE_OPENED,)) if taken_as_off(made, did, logbook) else made
 
     return enter_asked(desk, "work", did[0] if did else "work", make, sure, follows=follows)
 
@@ -246,20 +249,18 @@ def _refuse_told(logbook: Logbook, did: Sequence[str], on: dt.date, read: Mappin
     for start in logbook.of_kind(BroughtForward):
         if on >= start.date:
             continue
-        told = {name: last.date for name, last in start.last.items() if last.date is not None and last.date < on}
-        found = [name for name in told if logbook.id_now(name) in did]
+        dates = {name: last.date for name, last in start.last.items() if last.date is not None and last.date < on}
+        found = [name for name in dates if logbook.id_now(name) in did]
         if found:
-            says = "; ".join(f"{place_of(start, 'last', each)}: {each}: last done {told[each]}" for each in found)
-            total = f"{total_read(logbook, on, read[clock]):f}" if clock in read else TOTAL
-            line = f"inspect-kit {amending_past(start, found, f'date: {on}, {clock}: {total}')}"
+            says = "; ".join(f"{place_of(start, 'last', each)}: {each}: last done {dates[each]}" for each in found)
+            total = f"{total_read(logbook, on, clock, read[clock]):f}" if clock in read else TOTAL
+            line = told_instead(logbook, start, found, on, total)
             rest = [each for each in did if each not in map(logbook.id_now, found)]
             then = f"{clock}={read[clock]:f}" if clock in read else f"{clock}=READING"
             if rest:
                 line += f"\nand the rest after it: inspect-kit --on {on} work {' '.join(rest)} {then}"
-            raise Misused(
-                f"an entry of {on} would contradict what was brought forward, {says}. If it was done last on {on}, "
-                f"that is told instead: {line}"
-            )
+            told = f"an entry of {on} would contradict what was brought forward, {says}"
+            raise Misused(f"{told}. If it was done last on {on}, that is told instead: inspect-kit {line}")
 
 
 def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], desk: Desk) -> dict[str, Any]:
@@ -292,82 +293,6 @@ def _reference(checks: Mapping[str, Check], did: Sequence[str], paper: str) -> s
     return paper
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Asked:
-    """One reading that a check asks for, and what was read; "" where nobody read it."""
-
-    check: Check
-    label: str
-    reads: Reads
-    value: str = ""
-
-    def reading(self, place: Any) -> Reading:
-        return Reading(
-            check=self.check.id,
-            label=self.label,
-            value=self.value,
-            measure=self.reads.measure,
-            bound=self.reads.bound,
-            place=place,
-        )
-
-    def parse(self, words: str) -> str:
-        """The value without its measure: `76`, `76 psi`, or any words where it is read in words."""
-        if self.reads.in_words:
-            return words
-        number = said_decimals(words.removesuffix(self.reads.measure).strip() if self.reads.measure else words)
-        if decimal(number) is None:
-            measure = self.reads.measure
-            oil = quarts(said_units(words)) if measure == "qt" else None
-            told = f", which would be {oil:.1f}" if oil is not None else ""
-            raise Unreadable(f"expected a number{f' of {measure}' if measure else ''}{told}")
-        return number
-
-
-def _judged(
-    logbook: Logbook, did: Sequence[str], asked: Sequence[Asked], meters: Mapping[str, Decimal], on: dt.date
-) -> dict[str, tuple[Judged, ...]]:
-    """What was read at each check, and what follows from it, against its limits."""
-    totals = totals_with(logbook, on, meters)
-    earlier = readings_before(logbook, on) if any(each.value for each in asked) else {}
-    found = {}
-    for name in did:
-        read = {each.label: decimal(each.value) for each in asked if each.check.id == name}
-        values = {label: number for label, number in read.items() if number is not None}
-        found[name] = judged(
-            logbook.checks[name],
-            values,
-            logbook.aircraft,
-            when=When(date=on, totals=totals),
-            earlier={label: each for (check, label), each in earlier.items() if check == name},
-        )
-    return found
-
-
-def _slips(logbook: Logbook, on: dt.date, asked: Sequence[Asked]) -> Iterator[str]:
-    """What speaks for a slip in what was read."""
-    read = [(each, value) for each in asked if (value := decimal(each.value)) is not None]
-    earlier = readings_before(logbook, on) if read else {}
-    for each, value in read:
-        yield slipped(each.check, each.label, value, earlier.get((each.check.id, each.label), ()))
-
-
-def _odd_parts(logbook: Logbook, planned: Sequence[Part], used: Sequence[Part]) -> Iterator[str]:
-    """What speaks for a slip in the parts that were used: many times what is planned, a measure or a name near it."""
-    yield from not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ()
-    yield from far_from(planned, used)
-
-
-def _readings(asked: Sequence[Asked], ones: Mapping[str, tuple[Judged, ...]], name: str) -> tuple[Reading, ...]:
-    place = store.record_place(name)
-    return tuple(
-        reading
-        for check, judged_ones in ones.items()
-        if (read := [each.reading(place) for each in asked if each.value and each.check.id == check])
-        for reading in kept(read, judged_ones)
-    )
-
-
 def _results(
     logbook: Logbook,
     did: Sequence[str],
@@ -391,7 +316,7 @@ def _results(
             raise Misused(f"--recheck: say at what to look again, with --text or --found {name}=WHAT")
     mended: dict[str, tuple[str, ...]] = {}
     for words in repaired:
-        fitting = _named(logbook, words, list(_known(logbook.checks, did)), "--repaired")
+        fitting = label_named(logbook, words, list(labels_of(logbook.checks, did)), "--repaired")
         mended[fitting[0]] = (*mended.get(fitting[0], ()), fitting[1])
     if not limits and not mended:
         return ()
@@ -405,115 +330,6 @@ def _results(
         )
         for name in did
     )
-
-
-def _known(checks: Mapping[str, Check], did: Iterable[str]) -> Iterator[tuple[str, str]]:
-    """Every label that the checks read or reckon, with its check."""
-    for name in did:
-        check = checks[name]
-        yield from ((name, label) for reads in check.reads for label in reads.labels)
-        yield from ((name, reckons.label) for reckons in check.reckons)
-
-
-def _named(logbook: Logbook, words: str, known: Sequence[tuple[str, str]], option: str) -> tuple[str, str]:
-    """The check and the label that `cylinder 1` or, where two checks read it, `compression.cylinder 1` names."""
-    check, _, label = words.partition(".")
-    exact = [each for each in known if each == (logbook.id_now(check), label)]
-    fitting = exact or [each for each in known if each[1].casefold() == words.casefold()]
-    if not fitting:
-        # Where two checks have one label it is told with its check, as it is then typed.
-        several = [each[1] for each in known]
-        labels = [f"{check}.{label}" if several.count(label) > 1 else label for check, label in known]
-        told = f" (readings: {', '.join(labels)})" if labels else ": none of the checks named asks for a reading"
-        raise Misused(
-            f"{option}: nothing asks for `{words}`{did_you_mean(words, labels)}{told}; name a label as its check has it"
-        )
-    if len(fitting) > 1:
-        ways = " or ".join(f'`{name}.{label}`' for name, label in fitting)
-        raise Misused(f"{option}: `{words}` is asked for by {len(fitting)} checks; write {ways}")
-    return fitting[0]
-
-
-def _all_asked(checks: Mapping[str, Check], did: Iterable[str]) -> Iterator[Asked]:
-    for name in did:
-        check = checks[name]
-        for reads in check.reads:
-            yield from (Asked(check=check, label=label, reads=reads) for label in reads.labels)
-
-
-def _given(logbook: Logbook, did: Sequence[str], words: Sequence[str]) -> dict[tuple[str, str], str]:
-    """`cylinder 1=76` or, where two checks ask for one label, `compression.cylinder 1=76`, by check and label."""
-    known = [(each.check.id, each.label) for each in _all_asked(logbook.checks, did)]
-    return {_named(logbook, name, known, "--read"): value for name, value in pairs(words, "LABEL=VALUE").items()}
-
-
-def _asked(logbook: Logbook, did: Sequence[str], given: Mapping[tuple[str, str], str]) -> tuple[Asked, ...]:
-    """Every reading of the checks, given or asked; what nobody knows stays empty."""
-    wanted = {f'read "{each.check.id}.{each.label}"': each for each in _all_asked(logbook.checks, did)}
-    told = {key: given.get((each.check.id, each.label)) for key, each in wanted.items()}
-    aircraft = logbook.aircraft
-    questions = [Question(name=key, words=_question(each, aircraft), read=each.parse) for key, each in wanted.items()]
-    values = answers(told, questions)
-    return tuple(
-        Asked(check=each.check, label=each.label, reads=each.reads, value=values[key] or "")
-        for key, each in wanted.items()
-    )
-
-
-def _question(each: Asked, aircraft: Aircraft) -> str:
-    measure = f" in {each.reads.measure}" if each.reads.measure and not each.reads.in_words else ""
-    told = (f"{each.check.id}: {each.label}{measure}", limit_words(each.reads.bound, {}, aircraft))
-    return ", ".join(filter(None, told))
-
-
-def _told(logbook: Logbook, did: Sequence[str], found: Mapping[str, str]) -> dict[str, str]:
-    """What was found, as given, by today's ids."""
-    told: dict[str, str] = {}
-    for name, words in found.items():
-        if (check := logbook.id_now(name)) not in did:
-            raise Misused(
-                f"--found: `{name}` is none of the checks of this entry; name one of {', '.join(did) or 'them'}"
-            )
-        told[check] = words
-    return told
-
-
-def _measured(
-    logbook: Logbook,
-    did: Sequence[str],
-    given: Mapping[tuple[str, str], str],
-    meters: Mapping[str, Decimal],
-    on: dt.date,
-    told: Mapping[str, str],
-) -> tuple[tuple[Asked, ...], Mapping[str, tuple[Judged, ...]], tuple[Finding, ...]]:
-    """What was read, what follows from it, and what was found: as given, and asked of a value out of its limit.
-
-    All that was found is to be fixed before flight. What was typed wrongly is asked once more.
-    """
-    asked, found = _asked(logbook, did, given), dict(told)
-    while True:
-        ones = _judged(logbook, did, asked, meters, on)
-        for one in (one for each in ones.values() for one in each):
-            if one.refused:
-                raise Misused(f"{one.refused}: correct the reading, or leave both out")
-            if one.words:
-                say(one.told)
-        again = ""
-        for check, judged_ones in ones.items():
-            out = "; ".join(one.fault for one in judged_ones if one.fault)
-            if out and not again and check not in found:
-                words = _found_at(check, out, typed=any(each not in given for each in _labels(asked, check)))
-                found |= {check: words} if words else {}
-                again = "" if words else check
-        if not again:
-            break
-        kept = {(each.check.id, each.label): each.value for each in asked if each.check.id != again}
-        asked = _asked(logbook, did, {**kept, **given})
-    findings = (
-        Finding(id=f"F{at}", check=check, text=words, place=store.record_place("finding"))
-        for at, (check, words) in enumerate(found.items(), start=1)
-    )
-    return asked, ones, tuple(findings)
 
 
 def _second_look(logbook: Logbook, did: Sequence[str], given: str | None, doer: str) -> str:
@@ -536,21 +352,3 @@ def _looked_at(
     told = results or [Result(check=name, place=store.record_place("work")) for name in did]
     wants = {name for name in did if logbook.checks[name].second_look}
     return tuple(replace(each, second_look=second_look) if each.check in wants else each for each in told)
-
-
-def _labels(asked: Sequence[Asked], check: str) -> list[tuple[str, str]]:
-    return [(check, each.label) for each in asked if each.check.id == check]
-
-
-def _found_at(check: str, out: str, *, typed: bool) -> str:
-    """What was found where a value is out of its limit; "" where a value that was typed is to be asked again."""
-    hint = " (Enter: mistyped, asked again)" if typed else ""
-    while (said := asked_for(f"{out}: what was found{hint}", default="", err=True)) is not None:
-        if said.strip() == BACK:
-            go_back()
-        elif typed and not re.search(r"[^\W\d]{2}", said):
-            # A number there is the reading that was meant.
-            return ""
-        elif said.strip():
-            return " ".join(said.split())
-    raise Misused(f"`{out}: what was found` has no answer: give it with --found {check}=WHAT")

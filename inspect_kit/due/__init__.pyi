@@ -24,8 +24,9 @@ from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.items import forecasts
-from inspect_kit.due.listing import due, offsets_of_day, totals_before, totals_with
+from inspect_kit.due.listing import due, offsets_of_day, total_read, totals_before, totals_with
 from inspect_kit.due.moments import Moment
+from inspect_kit.due.opened import opened_unsaid
 from inspect_kit.due.passed import limits_passed
 from inspect_kit.due.past_limits import cleared_problems, past_limits
 from inspect_kit.due.phases import standing_changes
@@ -73,6 +74,7 @@ __all__ = [
     "offsets_of_day",
     "once_asked",
     "once_reaching",
+    "opened_unsaid",
     "order_matters",
     "order_unsaid",
     "past_limits",
@@ -80,6 +82,7 @@ __all__ = [
     "seen_on",
     "standing_changes",
     "taken_after",
+    "total_read",
     "totals_before",
     "totals_with",
     "unordered",

@@ -22,6 +22,7 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point
+from inspect_kit.model.opened import taken_as_off
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
@@ -39,10 +40,14 @@ class CarriedDate:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Disturbance:
-    """Something disturbed at a moment, and the check or panel of today's checklists that did it; "" where none is."""
+    """Something disturbed at a moment, and the check or panel of today's checklists that did it; "" where none is.
+
+    `unsaid`: the panel is taken as off, for the record says neither which came off nor that none did.
+    """
 
     moment: Moment
     by: str = ""
+    unsaid: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -213,6 +218,14 @@ class _Sorting:
         for what, by in _disturbed_on(record, (*anew, *unsure), logbook, self.disturbing):
             if (what, by) not in told_before:
                 self.disturbed.setdefault(what, []).append(Disturbance(moment=moment, by=by))
+        self._unsaid(record, (*anew, *unsure), moment)
+
+    def _unsaid(self, record: PageRecord | PaperEntry, did: Iterable[str], moment: Moment) -> None:
+        """What panels disturb that are taken as off, as the record does not say whether they were."""
+        for panel in taken_as_off(record, did, self.logbook):
+            for name in self.logbook.panels[panel].disturbs:
+                each = Disturbance(moment=moment, by=panel, unsaid=True)
+                self.disturbed.setdefault(self.now(name), []).append(each)
 
     def _did(self, checks: Iterable[str], moment: Moment) -> None:
         """Two records at the same reading of every meter tell one doing; but not where the order of that day is told
@@ -242,8 +255,10 @@ class _Sorting:
     def paper(self, record: PaperEntry) -> None:
         """An entry of a paper logbook: nothing says what was done after it, and the paper may well say it."""
         moment, aircraft = self.moments[record.name], self.logbook.aircraft
-        for check in {self.now(check) for check in record.did}:
+        did = dict.fromkeys(map(self.now, record.did))
+        for check in did:
             self._did_before(check, replace(moment, brought=True))
+        self._unsaid(record, did, replace(moment, brought=True))
         for name in record.last if not record.counts_for_none else ():
             if record.by is not None and no_signer(aircraft, record.by, name, record.date) is None:
                 self.inspections.setdefault(name, []).append(moment)

@@ -17,12 +17,13 @@ from inspect_kit.noun import dataclass
 class Happened:
     """Something that `owed-after` names happened at a moment; `by` is the check or panel that brought it about.
 
-    Without a trigger a record says itself by `left-owed` that it left the check owed.
+    Without a trigger a record says itself by `left-owed` that it left the check owed. `unsaid` as in `Disturbance`.
     """
 
     moment: Moment
     trigger: Trigger | None
     by: str = ""
+    unsaid: bool = False
 
     @property
     def is_fitting(self) -> bool:
@@ -66,13 +67,24 @@ def _happened(history: CheckHistory, trigger: Trigger, again: bool) -> Iterator[
     elif trigger.verb == DISTURBED:
         for each in book.disturbed.get(what, ()):
             if each.by != history.check.id:
-                yield Happened(moment=each.moment, trigger=trigger, by=each.by)
+                yield Happened(moment=each.moment, trigger=trigger, by=each.by, unsaid=each.unsaid)
     else:
         yield from (Happened(moment=moment, trigger=trigger) for moment in book.installed.get(what, ()))
         for (_, position), moment in book.fitted.items():
             # One of an unknown day, or of a check never done, says nothing: it may be the first of all.
             if book.logbook.id_now(position) == what and moment.date is not None and history.dones:
                 yield Happened(moment=moment, trigger=trigger)
+
+
+def still_owing(history: CheckHistory) -> Iterator[Happened]:
+    """What makes the check owed at once and nothing done since has answered; with `first` it begins a sequence instead.
+    """
+    # The last doing answers most of them.
+    newest = history.told[::-1]
+    for each in triggers(history, again=True):
+        begins = history.check.first and each.trigger is not None
+        if not begins and not any(has_answered(history, done, each) for done in newest):
+            yield each
 
 
 def has_answered(history: CheckHistory, done: Moment, happened: Happened) -> bool:

@@ -27,6 +27,7 @@ from inspect_kit.model.reason import (
     says_nothing,
 )
 from inspect_kit.model.record import FLOWN, NOT_NEEDED, REQUIRED, Record
+from inspect_kit.model.settings import flown_after
 from inspect_kit.noun import dataclass
 
 Opening = Phase | Change
@@ -355,7 +356,7 @@ def _disturbing(book: Chronicle) -> dict[str, str]:
         for verb, moments in (("disturbed", disturbed), ("changed", book.installed.get(name, ()))):
             found |= {moment.record: f"{name} {verb}" for moment in moments if moment.record not in found}
     for setting in book.logbook.of_kind(Setting):
-        if setting.setting in after or setting.on in after:
+        if flown_after(book.logbook, setting.setting, setting.on):
             found.setdefault(setting.name, f"{setting.setting} set")
     return found
 

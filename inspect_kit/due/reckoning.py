@@ -14,7 +14,7 @@ from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings
 from inspect_kit.due.limits import Base, DuePoint, grace_of, point_of
 from inspect_kit.due.moments import Moment
-from inspect_kit.due.owed import has_answered, triggers, unordered_answers
+from inspect_kit.due.owed import still_owing, unordered_answers
 from inspect_kit.due.sequences import Start, open_entries, stands_in, starts
 from inspect_kit.due.unsaid import unsaid
 from inspect_kit.errors import Place
@@ -114,12 +114,7 @@ def _unmeant(history: CheckHistory, found: Reckoned) -> None:
 
 def _owed(history: CheckHistory, found: Reckoned) -> None:
     """Owed at once after a trigger that nothing done since has answered; with `first` it begins a sequence instead."""
-    happened = triggers(history, again=True)
-    if history.check.first:
-        happened = [each for each in happened if each.trigger is None]
-    # The last doing answers most of them.
-    newest = history.told[::-1]
-    open_ones = [each for each in happened if not any(has_answered(history, done, each) for done in newest)]
+    open_ones = [*still_owing(history)]
     for each in open_ones:
         if each.moment.brought:
             of = f", of {each.moment.date}" if each.moment.date is not None else ""
@@ -131,6 +126,9 @@ def _owed(history: CheckHistory, found: Reckoned) -> None:
         found.owed = last.moment
         text = f"owed after {last} on {last.moment.date}: due at once"
         found.lines.append(Line(text=text, places=(last.moment.place,)))
+        if all(each.unsaid for each in counted):
+            cure = f"`opened: none` there says that it stayed on, `opened: [{last.by}]` that it did not"
+            found.lines.append(Line(text=f"{last.by} is taken as off, as {last.moment.record} does not say: {cure}"))
 
 
 def _once(history: CheckHistory, found: Reckoned) -> None:

@@ -22,6 +22,7 @@ from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.kinds.setting import Setting
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.opened import panels_opened
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -148,7 +149,7 @@ def _decides(logbook: Logbook, record: Record) -> bool:
     """Whether the order can decide anything: where it touches nothing owed, fitted, marked or flown it cannot."""
     if not isinstance(record, PageRecord) or record.flight_check is not None:
         return True
-    if any((record.next, record.readings, record.disturbed, record.opened)):
+    if any((record.next, record.readings, record.disturbed, panels_opened(record))):
         return True
     if any(each.disturbed for each in record.results):
         return True

@@ -28,6 +28,8 @@ from inspect_kit.model.reason import says_uncorrected
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
+# Under `opened` it says that no panel came off.
+NONE_OPENED = "none"
 # Under this a record that was made of kept facts has its results, until somebody asks for them.
 MADE_LATER = "later"
 
@@ -116,7 +118,7 @@ PAGE_KEYS = (
     Key(name="readings", holds=READINGS),
     Key(name="findings", holds=FINDINGS),
     Key(name="clears", holds=CLEARS, fills=("clears", "cleared")),
-    Key(name="opened", holds=IDS, refers=("panel",)),
+    Key(name="opened", holds=IDS, refers=("panel",), words=(NONE_OPENED,)),
     Key(name="disturbed", holds=IDS),
     Key(name="left-owed", holds=IDS, refers=("check",)),
     Key(name="parts", holds=PARTS),

@@ -1,4 +1,5 @@
-"""Settings of one thing, one after another: of one day each after the one that set what it was found at."""
+"""Settings of one thing, one after another: of one day each after the one that set what it was found at; and which of
+them want a flight check."""
 
 from collections.abc import Iterator, Sequence
 from itertools import groupby, pairwise, permutations
@@ -42,3 +43,22 @@ def day_orders(day: Sequence[Setting], before: str) -> list[tuple[Setting, ...]]
     ways = permutations(day) if len(day) <= MOST else [tuple(day)]
     whole = [way for way in ways if all(later.from_ == first.to for first, later in pairwise(way))]
     return [way for way in whole if way[0].from_ == before] or whole
+
+
+def flown_after(logbook: Logbook, setting: str, on: str) -> tuple[str, ...]:
+    """What of `flight-check-after` a setting touched: by its name, or by what it is on, whatever it is called.
+
+    `propeller-pitch` is every setting of the position `propeller`, and of nothing else a pitch that says of nothing
+    what it is on; what a check disturbs is touched by a setting of that check.
+    """
+    own = logbook.id_now(on) if on else ""
+    check = logbook.checks.get(own)
+    names = {setting, logbook.id_now(setting), own, *map(logbook.id_now, check.disturbs if check else ())}
+
+    def is_touched(word: str) -> bool:
+        if word in names or f"-{word}-" in f"-{setting}-":
+            return True
+        head, _, last = word.rpartition("-")
+        return head in logbook.aircraft.positions and (own == head if own else setting.split("-")[-1] == last)
+
+    return tuple(word for word in logbook.aircraft.flight_check_after if is_touched(word))

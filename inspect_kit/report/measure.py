@@ -1,6 +1,7 @@
 """How wide text is in the cells of a terminal, and how it is wrapped: a number never leaves its unit.
 
-Nor, where there is room, does it leave what it counts or what it is the number of: `2 gaskets`, `tach 25.0`.
+Nor, where there is room, does it leave what it counts or what it is the number of: `2 gaskets`, `tach 25.0`. What is to
+be typed stays on one line too, for whoever copies it.
 """
 
 import re
@@ -35,6 +36,13 @@ _NO_NOUNS = frozenset(_OTHER_WORDS.split())
 BELONGS_TO: Final = ("*", "…")
 # How what is to be typed begins, such as `- 19`.
 QUOTED: Final = "`-"
+# A whole command that ends a text, behind a colon or from its beginning: half of one is another command.
+_ENDS_IN = re.compile(r"""(?:^|(?<=: ))inspect-kit(?:(?<![,:]) (?:"[^"]*"|'[^']*'|[^\s"'`;])+)+$""")
+_TYPED = re.compile(r"`[^`]+`")
+# What Enter takes, where that ends a question; it may hold brackets itself.
+_ENTER = re.compile(r"\((?:[^()]|\([^()]*\))*\)$")
+# Stands for a blank at which no line is broken.
+_HELD = "\0"
 
 
 def width(text: str) -> int:
@@ -53,10 +61,39 @@ def _cells(character: str) -> int:
 def wrap(text: str, room: int) -> list[str]:
     """The text in lines of at most `room` cells, broken at spaces, and inside a word only where it is too long.
 
-    A number stays with its unit, and where there is room with its word.
+    A number stays with its unit, and where there is room with its word; so does what is to be typed. A command for
+    which one line has not room goes on as a shell takes it.
     """
-    paragraphs = text.split("\n")
-    return [line for each in paragraphs for line in in_lines(_with_counts(kept_together(each)), room) or [""]]
+    return [line for each in text.split("\n") for line in _wrapped(each, room) or [""]]
+
+
+def _wrapped(text: str, room: int) -> list[str]:
+    text = text.strip()
+    command = _ENDS_IN.search(text) if "inspect-kit " in text else None
+    typed = continued(command[0], room) if command else []
+    if command and len(typed) > 1 and max(map(width, typed)) <= room:
+        return [*_wrapped(text[: command.start()], room), *typed]
+
+    def held(typed: re.Match[str]) -> str:
+        return typed[0].replace(" ", _HELD) if width(typed[0]) <= room else typed[0]
+
+    for whole, has in ((_ENDS_IN, "inspect-kit "), (_TYPED, "`"), (_ENTER, "Enter: ")):
+        text = whole.sub(held, text) if has in text else text
+    words = _with_counts(kept_together(text))
+    return in_lines((word.replace(_HELD, " ") for word in words), room)
+
+
+def continued(typed: str, room: int) -> list[str]:
+    """What is typed, in lines as a shell takes them: one that goes on in the next ends in a backslash."""
+    if width(typed) <= room:
+        return [typed]
+    lines = [""]
+    # What stands in quotation marks is one word, and an option stays with its value.
+    for word in re.findall(r'(?:--[a-z-]+ +(?!-))?(?:"[^"]*"|[^\s"])+', typed):
+        if lines[-1] and len(lines[-1]) + len(word) + 3 > room:
+            lines.append("")
+        lines[-1] += f" {word}" if lines[-1] else f"{'  ' if len(lines) > 1 else ''}{word}"
+    return [each + (" \\" if each is not lines[-1] else "") for each in lines]
 
 
 def _with_counts(words: list[str]) -> list[str]:

@@ -55,7 +55,8 @@ Facts = dict[str, tuple[str, ReadFile]]
 
 
 class Kept:
-    """The facts of one store; `read` and `keep` while it is read, `write` at the end.
+    """The facts of one store; `read` and `keep` while it is read, `write` at the end. `digests` are those of what was
+    asked for, by name.
 
     `sort` keeps apart what one file may be read as besides: a sealed page is its seal to nearly all commands.
     """
@@ -63,6 +64,7 @@ class Kept:
     def __init__(self, folder: Path, root: Path, sort: str = "") -> None:
         self.folder, self.root, self.sort = folder, root, sort
         self.parts: dict[str, _Part] = {}
+        self.digests: dict[str, str] = {}
         self.is_usable = _is_private(folder, root)
         self.made_by = made_by() if self.is_usable else ""
 
@@ -70,7 +72,8 @@ class Kept:
         """What the file of this name and these bytes was read as; None if that is not kept."""
         if not self.is_usable:
             return None
-        part, digest = self._part(name), _digest(name, data)
+        part, digest = self._part(name), digest_of(name, data)
+        self.digests[name] = digest
         known = part.before.get(digest)
         if known is None or known[0] != name:
             return None
@@ -81,7 +84,7 @@ class Kept:
         """Remember what a file was read as."""
         if self.is_usable:
             part = self._part(name)
-            part.now[_digest(name, data)] = (name, read)
+            part.now[digest_of(name, data)] = (name, read)
             part.is_new = True
 
     def write(self) -> None:
@@ -191,7 +194,8 @@ def _source() -> bytes:
     return found.digest()
 
 
-def _digest(name: str, data: bytes) -> str:
+def digest_of(name: str, data: bytes) -> str:
+    """The SHA-256 of a file's name and bytes."""
     return hashlib.sha256(name.encode(errors="surrogateescape") + b"\0" + data).hexdigest()
 
 

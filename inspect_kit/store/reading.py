@@ -8,12 +8,13 @@ is not read, such as `oil.yaml.txt` or `oil`, and a record in the folder of phot
 Photographs, tags and invoices are none of that, nor is the copy that an editor leaves beside the file.
 """
 
+import contextlib
 import os
 import re
 import stat
 import unicodedata
 from collections.abc import Callable, Collection, Iterable, Iterator
-from dataclasses import field
+from dataclasses import field, replace
 from operator import attrgetter
 from pathlib import Path
 from typing import TypeVar
@@ -27,6 +28,7 @@ T = TypeVar("T")
 
 # A page of a thousand checks is about 200 kB. What is larger than this was not written by hand.
 LARGEST = 4 * 1024 * 1024
+TOO_LARGE = f"is larger than {LARGEST // 2**20} MB, which no page or record is; it is not read"
 ENDINGS = {CHECKLISTS: (".md",), RECORDS: (".yaml", ".md")}
 # Endings that people give to such files as well: said, rather than passed over.
 LOOKALIKES = {".yml": ".yaml", ".markdown": ".md", ".mdown": ".md", ".mkd": ".md"}
@@ -52,7 +54,11 @@ TRIES = 5
 # Never through a link; without O_NONBLOCK a named pipe would hold us for ever.
 PLAINLY = os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0)
 
+# Number, size, time of writing and mode of a file.
 Stamp = tuple[int, int, int, int]
+# A listing on Windows tells them, and numbers that the files themselves do not; elsewhere each file is asked for them,
+# and that costs nothing once it is open.
+LISTED_WITH_STAMPS = os.name == "nt"
 # Told every so many files how far a long reading has come: what is being done, how many files are done, of how many.
 Watch = Callable[[str, int, int], None]
 EACH = 500
@@ -83,12 +89,13 @@ class _Hidden:
 
 @dataclass(frozen=True, slots=True)
 class _Listed:
-    """Every file that counts with what would change if it were rewritten, and a problem for each one refused.
+    """Every file that counts with what would change if it were rewritten, None where that was not asked, and a problem
+    for each one refused.
 
     Albums are the folders of photographs beside a record or page; `hidden` are names that begin with a full stop.
     """
 
-    stamps: dict[str, Stamp]
+    stamps: dict[str, Stamp | None]
     problems: tuple[Problem, ...]
     albums: tuple[str, ...]
     hidden: tuple[str, ...]
@@ -108,36 +115,32 @@ def read_all(root: Path, watch: Watch | None = None, during: Callable[[], object
     """Read every file that counts; `during` is called each time while the store is known to stand still.
 
     Another command may be writing meanwhile; the folders are therefore listed again afterwards, and everything is
-    read anew until both lists agree, so that a page on its way from `open/` to its record is never missed.
+    read anew until each file stands as it did when it was read and there is no other, so that a page on its way from
+    `open/` to its record is never missed.
     """
     for _ in range(TRIES):
-        before = _list(root)
+        before = _list(root, stamped=LISTED_WITH_STAMPS)
+        stamps = dict(sorted(before.stamps.items()))
         files: dict[str, bytes] = {}
         problems = list(before.problems)
-        for name in watched(before.stamps, "reading", watch):
-            try:
-                files[name] = read_file(root, name, walked=True)
-            except RefusedFile as refused:
-                problems.append(Problem(Place(name), str(refused)))
+        for name in watched(stamps, "reading", watch):
+            read, stamp = _read_listed(root, name)
+            if isinstance(read, Problem):
+                problems.append(read)
+            else:
+                files[name] = read
+            if stamps[name] is None:
+                stamps[name] = stamp
         during()
-        if _list(root) == before:
-            problems += [*_beside(root), *_hidden(root, before.hidden, before.stamps)]
+        if _list(root) == replace(before, stamps=stamps):
+            problems += [*_beside(root), *_hidden(root, before.hidden, stamps)]
             return Snapshot(files=files, problems=tuple(sorted(problems)), astray=tuple(_astray(root, before.albums)))
     changing = Problem(Place(RECORDS), "files kept changing while they were read; run the command again")
     return Snapshot(files=files, problems=tuple(sorted([*problems, changing])))
 
 
-def read_file(root: Path, name: str, *, walked: bool = False) -> bytes:
-    """The bytes of one file of the store; RefusedFile says why it cannot be taken.
-
-    `walked`: the folders on the way were listed just now and none is a link; only the file itself can be one.
-    """
-    if walked:
-        try:
-            return _bytes(os.open(f"{root}/{name}", PLAINLY))
-        except (OSError, ValueError):
-            # Why, is told by the long way.
-            pass
+def read_file(root: Path, name: str) -> bytes:
+    """The bytes of one file of the store; RefusedFile says why it cannot be taken."""
     path = root.joinpath(*name.split("/"))
     try:
         real = path.resolve(strict=True)
@@ -149,41 +152,62 @@ def read_file(root: Path, name: str, *, walked: bool = False) -> bytes:
     except (OSError, RuntimeError, ValueError) as error:
         raise RefusedFile(f"cannot be read: {reason(error)}") from error
     try:
-        return _bytes(handle)
+        return _bytes(handle)[0]
     except OSError as error:
         raise RefusedFile(f"cannot be read: {reason(error)}") from error
 
 
-def _bytes(handle: int) -> bytes:
-    """All bytes of an open file, which is closed then; errors: RefusedFile, OSError."""
+def _read_listed(root: Path, name: str) -> tuple[bytes | Problem, Stamp | None]:
+    """The bytes of a file that was listed just now, or why it cannot be taken; and how it stood when it was opened.
+
+    No folder on the way is a link; only the file itself can be one.
+    """
+    path = f"{root}/{name}"
+    try:
+        return _bytes(os.open(path, PLAINLY))
+    except (OSError, ValueError, RefusedFile):
+        # Why, is told by the long way.
+        stamp = None
+    with contextlib.suppress(OSError, ValueError):
+        stamp = _stamp(os.lstat(path))
+    try:
+        return read_file(root, name), stamp
+    except RefusedFile as refused:
+        return Problem(Place(name), str(refused)), stamp
+
+
+def _bytes(handle: int) -> tuple[bytes, Stamp]:
+    """All bytes of an open file, which is closed then, and how it stood before that; errors: RefusedFile, OSError."""
     try:
         status = os.fstat(handle)
+        size = status.st_size
         if not stat.S_ISREG(status.st_mode):
             raise RefusedFile(f"is {sort_of(status.st_mode)}, not a file")
-        if status.st_size > LARGEST:
-            raise RefusedFile(f"is larger than {LARGEST // 2**20} MB, which no page or record is; it is not read")
-        parts, left = [], LARGEST + 1
-        while left and (part := os.read(handle, min(left, max(status.st_size + 1, GLANCE)))):
-            parts.append(part)
-            left -= len(part)
-            if len(part) == status.st_size:
-                # It ends where its size says, though more was asked for.
-                break
+        if size > LARGEST:
+            raise RefusedFile(TOO_LARGE)
+        data = os.read(handle, size + 1)
+        # Nearly all end where their size says, though more was asked for.
+        while size != len(data) <= LARGEST and (part := os.read(handle, LARGEST + 1 - len(data))):
+            data += part
     finally:
         os.close(handle)
-    if not left:
-        raise RefusedFile(f"is larger than {LARGEST // 2**20} MB, which no page or record is; it is not read")
-    return b"".join(parts)
+    if len(data) > LARGEST:
+        raise RefusedFile(TOO_LARGE)
+    return data, _stamp(status)
 
 
-def stamps(root: Path) -> dict[str, Stamp]:
+def _stamp(status: os.stat_result) -> Stamp:
+    return status.st_ino, status.st_size, status.st_mtime_ns, status.st_mode
+
+
+def stamps(root: Path) -> dict[str, Stamp | None]:
     """Every file that counts with what would change if it were rewritten."""
     return _list(root).stamps
 
 
-def _list(root: Path) -> _Listed:
-    """What stands in the folders of the store."""
-    stamps: dict[str, Stamp] = {}
+def _list(root: Path, *, stamped: bool = True) -> _Listed:
+    """What stands in the folders of the store; plain files without their stamps where these are not wanted."""
+    stamps: dict[str, Stamp | None] = {}
     problems: list[Problem] = []
     albums: list[str] = []
     hidden: list[str] = []
@@ -191,21 +215,23 @@ def _list(root: Path) -> _Listed:
         if (root / top).is_symlink():
             problems.append(Problem(Place(top), "is a symbolic link; the folder must lie in the store itself"))
             continue
-        for found in _walk(root, top, endings, stamps):
+        for found in _walk(root, top, endings, stamps, stamped):
             if isinstance(found, Problem):
                 problems.append(found)
             elif isinstance(found, _Hidden):
                 hidden.append(found.name)
             else:
                 albums.append(found)
-    return _Listed(dict(sorted(stamps.items())), tuple(sorted(problems)), tuple(albums), tuple(hidden))
+    return _Listed(stamps, tuple(sorted(problems)), tuple(albums), tuple(hidden))
 
 
 # A problem, the name of an album, a name with a full stop before it.
 _Found = Problem | str | _Hidden
 
 
-def _walk(root: Path, folder: str, endings: tuple[str, ...], stamps: dict[str, Stamp]) -> Iterator[_Found]:
+def _walk(
+    root: Path, folder: str, endings: tuple[str, ...], stamps: dict[str, Stamp | None], stamped: bool
+) -> Iterator[_Found]:
     """Put every file that counts into `stamps`, and yield all else that is to be known."""
     try:
         with os.scandir(root / folder) as scan:
@@ -224,11 +250,11 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...], stamps: dict[str, S
                 yield _Hidden(name)
             continue
         try:
-            status = entry.stat(follow_symlinks=False)
-            if own.endswith(endings) and stat.S_ISREG(status.st_mode) and is_plain and _is_plain(own):
+            if own.endswith(endings) and entry.is_file(follow_symlinks=False) and is_plain and _is_plain(own):
                 # As nearly all are.
-                stamps[name] = (status.st_ino, status.st_size, status.st_mtime_ns, status.st_mode)
+                stamps[name] = _stamp(entry.stat(follow_symlinks=False)) if stamped else None
                 continue
+            status = entry.stat(follow_symlinks=False)
             is_folder = entry.is_dir(follow_symlinks=False)
             links_to_folder = entry.is_symlink() and entry.is_dir()
         except OSError as error:
@@ -241,14 +267,14 @@ def _walk(root: Path, folder: str, endings: tuple[str, ...], stamps: dict[str, S
             elif folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
                 yield name
             else:
-                yield from _walk(root, name, endings, stamps)
+                yield from _walk(root, name, endings, stamps, stamped)
         elif ending in endings:
             if not _is_plain(name):
                 yield Problem(Place(printable(name)), "the name is not UTF-8 text, or has a control character in it")
             elif is_folder:
                 yield Problem(Place(name), f"is a folder, and its name ends in {ending} like a file's")
             else:
-                stamps[name] = (status.st_ino, status.st_size, status.st_mtime_ns, status.st_mode)
+                stamps[name] = _stamp(status)
         elif ending.lower() in misplaced:
             yield Problem(Place(printable(name)), f"stands among the checklists; a record belongs in {RECORDS}/")
         elif (meant := LOOKALIKES.get(ending.lower(), ending.lower())) in endings:

@@ -8,7 +8,7 @@ import yaml
 
 from inspect_kit.balance import unanswered
 from inspect_kit.store import load
-from tests.cli.conftest import Run, entered
+from tests.cli.conftest import Outcome, Run, entered
 
 
 def figures(run: Run, store: Path, *words: str) -> dict:
@@ -323,3 +323,77 @@ class TestWeighing:
         words = words if "--datum" in words or "--less" not in words else (*words, "--datum", "firewall")
         made = run(wren, "weighing", *words, *self.BY)
         assert (made.code, made.out, told in made.err) == (2, "", True), made.err
+
+
+class TestWhatIsUnusualAndRight:
+    """At a terminal no question gave the reason that alone was wanted: the answers were lost with it."""
+
+    RADIO = ("equipment", "radio rack", "--direction", "in", "--came-with", "", "--by", "Wilma Fieldfare")
+    HEAVY = (*RADIO, "--weight", "120 lb", "--arm", "14 in")
+
+    def kept(self, root: Path) -> list[dict[str, object]]:
+        found = sorted((root / "records").rglob("2026-11-2*.yaml"))
+        return [yaml.safe_load(each.read_text(encoding="utf-8")) for each in found]
+
+    def test_a_weighing_asks_why_once_all_else_is_told(self, run: Run, wren: Path) -> None:
+        scales = ("", "452", "2", "", "456", "2", "", "70", "6", *[""] * 7)
+        made = run(wren, "weighing", *TestWeighing.BY, typed=(*scales, "n/a", "a heavier engine"), on="2026-11-21")
+        assert made.code == 0, made.err
+        told = " ".join(made.err.split())
+        assert "Not written yet, because of points: an empty weight of 968.0 lb where" in told
+        assert "`n/a` says nothing: write it in words" in told
+        assert ("because`" in told, told.count("If it is right, why")) == (False, 2)
+        assert [each["because"] for each in self.kept(wren)] == ["a heavier engine"]
+        assert run(wren, "verify").code == 0
+
+    def test_what_is_not_unusual_is_not_asked(self, run: Run, wren: Path) -> None:
+        made = run(wren, *self.RADIO, "--weight", "12 lb", "--arm", "14 in")
+        assert (made.code, "is right" in made.err) == (0, False), made.err
+
+    def test_who_goes_back_instead_corrects_the_slip(self, run: Run, wren: Path) -> None:
+        typed = ("120 lb", "14 in", "<", "<", "12.0 lb", "")
+        made = run(wren, *self.RADIO, typed=typed)
+        assert made.code == 0, made.err
+        (told,) = self.kept(wren)
+        assert (told["weight"], told["arm"], "because" in told) == ("12.0 lb", "14 in", False)
+
+    @pytest.mark.parametrize("way", ["typed", "given"])
+    def test_the_option_says_the_same(self, way: str, run: Run, wren: Path) -> None:
+        if way == "given":
+            assert run(wren, *self.HEAVY, "--reason", "lead ballast box").code == 0
+        else:
+            assert run(wren, *self.HEAVY, typed=("lead ballast box",)).code == 0
+        assert [each["because"] for each in self.kept(wren)] == ["lead ballast box"]
+
+    def test_where_nobody_answers_the_refusal_names_the_option(self, run: Run, wren: Path) -> None:
+        made = run(wren, *self.HEAVY)
+        assert (made.code, made.out) == (2, ""), made
+        told = " ".join(made.err.partition("inspect-kit: ")[2].split())
+        assert told.startswith("nothing was written, because of weight: 120 lb is more than a tenth")
+        assert ("If it is right, say why with --reason" in told, "`because`" in told) == (True, False)
+
+    @pytest.mark.parametrize(
+        ("first", "second", "told"),
+        [
+            (("in", "2.4 lb", "14 in", "21"), ("in", "2.4 lb", "14 in", "22"), "came in on 2026-11-21 already"),
+            (("in", "2.4 lb", "14 in", "21"), ("out", "4.4 lb", "14 in", "22"), "4.4 lb goes out, 2.4 lb came in"),
+            (("in", "2.4 lb", "14 in", "21"), ("out", "2.4 lb", "19 in", "22"), "it goes out at 19 in"),
+            # Written down later, of a day before: what it makes doubtful stands already.
+            (("out", "4.4 lb", "14 in", "22"), ("in", "2.4 lb", "14 in", "21"), "4.4 lb goes out, 2.4 lb came in"),
+            (("in", "2.4 lb", "14 in", "22"), ("in", "2.4 lb", "14 in", "21"), "came in on 2026-11-21 already"),
+            (("out", "2.4 lb", "14 in", "21"), ("out", "2.5 lb", "14 in", "22"), "went out on 2026-11-21 already"),
+        ],
+    )
+    def test_whatever_is_unusual_of_two(
+        self, first: tuple[str, ...], second: tuple[str, ...], told: str, run: Run, wren: Path
+    ) -> None:
+        def moved(what: tuple[str, ...], *typed: str) -> Outcome:
+            way, weight, arm, day = what
+            more = ("--direction", way, "--weight", weight, "--arm", arm, "--came-with", "", "--by", "Wilma Fieldfare")
+            return run(wren, "equipment", "second radio", *more, typed=typed, on=f"2026-11-{day}")
+
+        assert moved(first).code == 0
+        again = moved(second, "it is another one")
+        assert (again.code, told in " ".join(again.err.split())) == (0, True), again.err
+        assert [each["because"] for each in self.kept(wren) if "because" in each] == ["it is another one"]
+        assert run(wren, "verify").code == 0

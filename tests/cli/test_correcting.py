@@ -1,6 +1,7 @@
 """`amend`, `attach` and `withdraw`: put right beside what was written; no record that stands is ever changed."""
 
 import csv
+import datetime as dt
 import hashlib
 import json
 import re
@@ -13,9 +14,17 @@ from typing import Any
 import pytest
 
 from inspect_kit import store
+from inspect_kit.balance import empty_weight
 from inspect_kit.cli.records_named import is_part
+from inspect_kit.due import due, standing_changes
+from inspect_kit.due.shelf import shelf
+from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.equipment import Equipment
 from inspect_kit.model.kinds.hours import Hours
+from inspect_kit.model.kinds.search import Search
+from inspect_kit.model.revisions import newest_decision
+from inspect_kit.model.settings import settings_of
+from inspect_kit.report import parts_used
 from tests.cli.conftest import Run, entered
 from tests.cli.test_sealing import ADA, Page, bytes_of, change, page, refused, sign
 
@@ -371,7 +380,7 @@ class TestAmend:
         words = ("amend", record.stem, "reads.compression.cylinder 1=59 psi", "--text", "read off the sheet", "--yes")
         made = run(hangar, *words, "--found", "compression=leaks again", *WHO, on="2026-11-24")
         assert made.code == 0, made.err
-        assert "#F1 stands, to fix before flight: leaks again" in made.out
+        assert "#F1 is open, to fix before flight: leaks again" in made.out
         assert run(hangar, "verify", on="2026-11-24").code == 0
 
     def test_a_signature_is_that_of_what_waits_for_it(self, run: Run, hangar: Path, sealed: Path) -> None:
@@ -423,6 +432,33 @@ class TestAmend:
         assert done.code == 0, done.err
         assert f"follows:\n  - {sealed.stem}\n" in (hangar / done.out.splitlines()[0]).read_text()
         assert counted()
+
+
+class TestWhatItPutsRight:
+    """A reading that fell since: an amendment, or a withdrawal, of the slip before it leaves nothing to be told."""
+
+    @pytest.fixture
+    def fallen(self, hangar: Path) -> Path:
+        entered(hangar, "2026-11-08-slip", "kind: hours\ndate: 2026-11-08\nmeters: {tach: 416.0}\n")
+        entered(hangar, "2026-11-09-after", "kind: hours\ndate: 2026-11-09\nmeters: {tach: 407.0}\n")
+        return hangar
+
+    @pytest.mark.parametrize("words", [("amend", "2026-11-08-slip", "tach=406.0"), ("withdraw", "2026-11-08-slip")])
+    @pytest.mark.parametrize("more", [False, True])
+    def test_what_is_whole_again_is_said_and_is_no_failure(
+        self, run: Run, fallen: Path, words: tuple[str, ...], more: bool
+    ) -> None:
+        if more:
+            entered(fallen, "2026-11-10-other", "kind: hours\ndate: 2026-11-10\nmeters: {tach: 9.0}\n")
+        assert run(fallen, "verify", on="2026-11-22").code == 3
+        made = run(fallen, *words, "--reason", "416 was a slip for 406", *WHO, on="2026-11-22")
+        said = "records/2026/2026-11-09-after.yaml:1: put right by this, and no problem any more"
+        assert (made.code, said in made.err) == (3 if more else 0, True), made
+        assert run(fallen, "verify", on="2026-11-22").code == (3 if more else 0)
+
+    def test_what_writes_something_else_puts_nothing_right(self, run: Run, fallen: Path) -> None:
+        made = run(fallen, "work", "--text", "washed", "tach=407.5", *WHO, "--yes", on="2026-11-22")
+        assert (made.code, "put right" in made.err) == (3, False)
 
 
 class TestASlipOfTheFinger:
@@ -573,6 +609,27 @@ class TestAttach:
         copy.write_bytes(b"another one")
         assert run(hangar, "verify").code == 1
 
+    @pytest.mark.parametrize(
+        ("beside", "code", "told"),
+        [
+            (("WELD 3.JPG",), 1, "WELD 3.JPG: is one name with weld 3.jpg on many disks, which keep one of the two"),
+            (("note.txt", "Note.txt"), 1, "note.txt: is one name with Note.txt on many disks"),
+            (("other.jpg",), 0, "other.jpg"),
+        ],
+    )
+    def test_one_of_two_that_many_disks_would_keep_as_one_is_a_problem(
+        self, run: Run, hangar: Path, sealed: Path, photograph: Path, beside: tuple[str, ...], code: int, told: str
+    ) -> None:
+        made = run(hangar, "attach", sealed.stem, str(photograph), "--text", "The weld", *WHO)
+        folder = (hangar / made.out.strip()).with_suffix("")
+        for name in beside:
+            (folder / name).write_bytes(b"another")
+        if len([*folder.iterdir()]) == 1:
+            pytest.skip("this disk tells no capitals apart")
+        checked = run(hangar, "verify")
+        assert checked.code == code
+        assert told in " ".join((checked.err if code else checked.out).split())
+
     def test_nothing_is_written_where_one_of_them_cannot_be_taken(
         self, run: Run, hangar: Path, sealed: Path, photograph: Path, tmp_path: Path
     ) -> None:
@@ -601,7 +658,8 @@ WRITTEN_ANEW = [
     (
         "setting",
         "setting: idle-mixture\non: oil\nto: rise of 25 rpm\nbecause: hunting at idle\n",
-        "inspect-kit setting idle-mixture --of oil --set-to VALUE --reason WHY, with --follows {name}",
+        "inspect-kit setting idle-mixture --of oil --set-to VALUE --reason WHY, on the same day with --found-at "
+        '"rise of 25 rpm"',
     ),
     ("stock", "item: oil filter\namount: 2\nlot: A 1\n", "inspect-kit stock 'oil filter' --amount AMOUNT --lot 'A 1'"),
     (
@@ -615,7 +673,60 @@ WRITTEN_ANEW = [
         "source: public list\nproducts: [aircraft]\n",
         "inspect-kit search 'public list' --product aircraft --results WORDS",
     ),
+    (
+        "change",
+        "what: landing light\nanswer: minor\nasked: nobody\n",
+        "inspect-kit change 'landing light' --decides {name} --answer ANSWER --asked WHOM",
+    ),
+    (
+        "phase",
+        "during: flight-test\ndemonstrated: {Vx: 64 kt}\n",
+        "inspect-kit phase flight-test --during --demonstrated NAME=VALUE",
+    ),
+    ("work", "did: [oil]\nparts: [2 oil filter]\n", "inspect-kit stock ITEM --amount AMOUNT"),
 ]
+FLOWN = (
+    "phases: {flight-test: {hours: 5, demonstrates: [Vx], source: limitations 4, "
+    "statement: 'I certify that it was flown, Vx {Vx}.'}}\n"
+)
+
+
+def shown(root: Path) -> dict[str, Any]:
+    """What counts of each of these now, as the readers of the records have it."""
+    book = store.load(root).logbook
+    assert book is not None
+    settings = settings_of(book).get(("idle-mixture", "oil"), [])
+    empty = empty_weight(book)
+    lots = {f"{each.stock.item} {each.stock.lot}".strip(): each.left for each in shelf(book.records, parts_used(book))}
+    (phase,) = due(book, dt.date(2026, 11, 25)).no_passengers.phases
+    decisions = book.of_kind(Directive)
+    return {
+        "setting": settings[-1].to if settings else "",
+        "weighing": empty.total.weight if empty else None,
+        "stock": lots.get("oil filter A 1"),
+        "work": lots.get("oil filter"),
+        "directive": newest_decision(decisions).applies.word if decisions else "",
+        "search": sorted(each.found for each in book.of_kind(Search)),
+        "change": [each.asked for each in standing_changes(book)],
+        "phase": dict(phase.demonstrated),
+    }
+
+
+# What is typed of the line that was told, with the figures that are right; what counts then.
+IS_RIGHT = {
+    "weighing": (
+        'inspect-kit weighing --scale "mains=690 lb at 25 in" --scale "nose=120 lb at -38 in" --less none --plus none '
+        "--datum wing --level floor --unusable-fuel none --oil full",
+        810,
+    ),
+    "setting": ({"VALUE": "'rise of 20 rpm'", "WHY": "'typed wrongly'"}, "rise of 20 rpm"),
+    "stock": ({"AMOUNT": "3"}, 3),
+    "directive": ({" --product": " --applies 'not decided' --product"}, "not decided"),
+    "search": ({"WORDS": "'two letters'"}, ["", "two letters"]),
+    "change": ({"ANSWER": "minor", "WHOM": "'the inspector'"}, ["the inspector"]),
+    "phase": ({"NAME=VALUE": "'Vx=46 kt'"}, {"Vx": "46 kt"}),
+    "work": ({"ITEM": "'oil filter'", "AMOUNT": "4"}, 4),
+}
 
 
 class TestWithdraw:
@@ -704,15 +815,73 @@ class TestWithdraw:
         self, run: Run, hangar: Path, page: Page, own: str, wrong: str, told: str
     ) -> None:
         """`withdraw` sent to `amend`, and `amend` to words alone, which no arithmetic follows."""
-        name = f"2026-11-20-{own}-k3f9"
-        text = f"format: 1\nkind: {own}\ndate: 2026-11-20\nby: {ADA}\n{wrong}"
-        (hangar / f"records/2026/{name}.yaml").write_text(text, encoding="utf-8")
-        page("oil", "tach=403.0")
-        assert sign(run, hangar).code == 0
-        assert run(hangar, "verify").code == 0
+        name = self.wrong(run, hangar, page, own, wrong)
         told = told.format(name=name)
         refused(run, hangar, lambda: run(hangar, "withdraw", name, "--text", "a slip", *WHO), "sealed since", told)
         refused(run, hangar, lambda: run(hangar, "amend", name, "weight=2", "--text", "a slip", *WHO), told)
+
+    def wrong(self, run: Run, hangar: Path, page: Page, own: str, wrong: str) -> str:
+        """A record of this kind since which something was sealed, by its name."""
+        change(hangar / "records/aircraft.yaml", "inspections:", f"{FLOWN}inspections:")
+        before = "kind: stock\ndate: 2026-11-19\nitem: oil filter\namount: 5\n"
+        entered(hangar, "2026-11-19-filters", before)
+        entered(hangar, "2026-11-19-begun", f"kind: phase\ndate: 2026-11-19\nopens: flight-test\nby: {ADA}\n")
+        name = f"2026-11-20-{own}-k3f9"
+        entered(hangar, name, f"kind: {own}\ndate: 2026-11-20\nby: {ADA}\n{wrong}")
+        page("oil", "tach=403.0")
+        assert sign(run, hangar).code == 0
+        assert run(hangar, "verify").code == 0
+        return name
+
+    @pytest.mark.parametrize("on", ["2026-11-20", "2026-11-23"])
+    @pytest.mark.parametrize(("own", "wrong"), [each[:2] for each in WRITTEN_ANEW if each[0] != "equipment"])
+    def test_the_line_that_is_told_works(
+        self, run: Run, hangar: Path, page: Page, own: str, wrong: str, on: str
+    ) -> None:
+        name = self.wrong(run, hangar, page, own, wrong)
+        before = shown(hangar)
+        told = " ".join(run(hangar, "withdraw", name, "--reason", "a slip", *WHO).err.split())
+        put, counts = IS_RIGHT[own]
+        anew = re.findall(r"[:,] (inspect-kit (?!amend)[^,;]*)", told)[0]
+        for word, value in put.items() if isinstance(put, dict) else ():
+            anew = anew.replace(word, value)
+        anew = anew if isinstance(put, dict) else f"{anew}{put.removeprefix(anew)}"
+        if on == "2026-11-20" and (more := re.search(r"on the same day with (.*)$", told)):
+            anew = f"{anew} {more[1]}"
+        elif on == "2026-11-20" and ("of a later day" in told or own == "weighing"):
+            on = "2026-11-21"
+        words = [*shlex.split(anew)[1:], *WHO, *(["tach=403.0"] if own in ("weighing", "phase") else [])]
+        made = run(hangar, *words, typed=("",) * 12, on=on)
+        assert made.code == 0, made.err
+        assert run(hangar, "verify").code == 0
+        after = shown(hangar)
+        assert after[own] == counts
+        assert {**after, own: before[own]} == before
+
+    def test_what_was_on_the_scales_since_is_not_taken_back(self, run: Run, hangar: Path, page: Page) -> None:
+        """Out and in again it would count, though the scales had it whatever its record says."""
+        points = {own: wrong for own, wrong, _ in WRITTEN_ANEW}["weighing"]
+        entered(hangar, "2026-11-21-scales", f"kind: weighing\ndate: 2026-11-21\nby: {ADA}\n{points}")
+        name = self.wrong(run, hangar, page, "equipment", WRITTEN_ANEW[0][1])
+        told = run(hangar, "withdraw", name, "--reason", "a slip", *WHO).err
+        assert "it was on the scales of 2026-11-21-scales, and its figures count no more" in told
+        assert "--direction" not in told
+
+    def test_that_a_fitting_changed_something_after_all_is_told_as_it_says(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        change(hangar / "records/aircraft.yaml", "inspections:", "positions: {left: {}}\ninspections:")
+        fitted = "kind: installed\ndate: 2026-11-19\nposition: left\nserial: P1\n"
+        entered(hangar, "2026-11-19-left", fitted)
+        name = self.wrong(run, hangar, page, "equipment", "no change: same weight\ncame-with: [2026-11-19-left]\n")
+        told = " ".join(run(hangar, "withdraw", name, "--reason", "a slip", *WHO).err.split())
+        (line,) = re.findall(r"if the weight changed after all: inspect-kit (.*)", told)
+        for word, value in {"ITEM": "magneto", "in|out": "in", "WEIGHT": "'2 lb'", "ARM": "'-10 in'"}.items():
+            line = line.replace(word, value)
+        made = run(hangar, *shlex.split(line), *WHO)
+        assert made.code == 0, made.err
+        assert "came-with:\n  - 2026-11-19-left\n" in (hangar / made.out.strip()).read_text(encoding="utf-8")
+        assert run(hangar, "verify").code == 0
 
     def test_what_was_filled_up_is_amended(self, run: Run, hangar: Path, page: Page) -> None:
         made = run(hangar, "hours", "tach=402.0", "--added", "oil=6 qt", *WHO, "--yes", on="2026-11-20")

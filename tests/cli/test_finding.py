@@ -31,7 +31,7 @@ class TestWithoutAnId:
         made = run(hangar, "finding", ROUGH, "--by", ADA, "--at", "Upper Meadow", on="2026-11-20")
         assert made.code == 0, made.err
         file, hint, stands = made.out.splitlines()
-        assert stands == f"!! {Path(file).stem}#F1 stands, to fix before flight: {ROUGH}"
+        assert stands == f"!! {Path(file).stem}#F1 is open, to fix before flight: {ROUGH}"
         assert hint == "Its place can be given later: inspect-kit --on 2026-11-20 finding F1 --under CHECK|PANEL"
         text = (hangar / file).read_text(encoding="utf-8")
         assert f"found: {ROUGH}" in text
@@ -390,3 +390,10 @@ def test_a_finding_of_the_day_of_an_inspection_says_which_came_first(run: Run, h
     assert due_of("--follows", "none") == "2026-11-22"
     assert due_of() == "2027-11-30"
     assert run(hangar, "verify").code == 0
+
+
+def test_nobody_is_asked_who_found_what_has_no_place(run: Run, hangar: Path) -> None:
+    told = run(hangar, "finding", "zz", typed=(ADA,), on="2026-11-20")
+    assert told.code == 2
+    assert "Who found it" not in told.err
+    assert "no check or panel is called `zz`" in told.err

@@ -383,6 +383,89 @@ def test_a_panel_that_stayed_on_disturbs_nothing(run: Run, plane: Path, given: t
     assert (wrong.code, "no panel is called `wingg`; did you mean `wing`?" in wrong.err) == (2, True)
 
 
+BY_HAND = """\
+format: 1
+kind: work
+date: 2026-11-20
+meters: {tach: 410.0}
+did: [bushes]
+by: Ada Bellcrank
+"""
+PAPER = BY_HAND.replace("kind: work", "kind: paper-entry\npaper: airframe log p. 3\ntext: bushes")
+ALL_OF_THE_WING = ["controls-free", "seen", "static-leak"]
+
+
+def by_hand(run: Run, plane: Path, text: str) -> tuple[dict[str, str], list[str], str]:
+    """The states of what the wing makes owed, the reasons not to fly among them, and the note of `verify`."""
+    day = re.search(r"\d{4}-\d{2}-\d{2}", text)
+    assert day
+    (plane / f"records/2026/{day.group()}-by-hand.yaml").write_text(text, encoding="utf-8")
+    checked = run(plane, "verify")
+    assert (checked.code, checked.err) == (0, "")
+    answer = json.loads(run(plane, "due", "--json").out)
+    states = {each["check"]: each["state"] for each in answer["items"] if each["check"] in ALL_OF_THE_WING}
+    noted = words(checked).partition("opened:")[2].partition(" A whole seal")[0]
+    return states, [each for each in owed(run, plane) if each in ALL_OF_THE_WING], noted
+
+
+def test_by_hand_a_panel_of_which_nothing_is_said_is_taken_as_off(run: Run, plane: Path) -> None:
+    """What the command asks a file cannot ask: until it says otherwise, what makes due sooner counts."""
+    states, stops, noted = by_hand(run, plane, BY_HAND)
+    assert states == dict.fromkeys(ALL_OF_THE_WING, "past-due")
+    assert stops == ["controls-free"]
+    assert "nothing says whether `wing` came off for this" in noted
+    assert all(f"`{name}`" in noted for name in ALL_OF_THE_WING)
+    assert "`opened: [wing]` here says that it was so, `opened: none` that it stayed on" in noted
+    explained = words(run(plane, "due", "controls-free"))
+    assert "wing is taken as off, as 2026-11-20-by-hand does not say" in explained
+
+
+@pytest.mark.parametrize("line", ["opened: none\n", "opened: [none]\n", "opened: []\n"])
+def test_by_hand_it_stayed_on(run: Run, plane: Path, line: str) -> None:
+    states, stops, noted = by_hand(run, plane, BY_HAND + line)
+    assert (set(states.values()) & {"past-due"}, stops, noted) == (set(), [], "")
+
+
+def test_by_hand_it_came_off(run: Run, plane: Path) -> None:
+    states, stops, noted = by_hand(run, plane, BY_HAND + "opened: [wing]\n")
+    assert (states, stops, noted) == (dict.fromkeys(ALL_OF_THE_WING, "past-due"), ["controls-free"], "")
+
+
+def test_by_hand_and_done_since(run: Run, plane: Path) -> None:
+    """What was done after it is owed no more, and nobody is asked about it."""
+    done = BY_HAND.replace("2026-11-20", "2026-11-21").replace("bushes", "controls-free, seen, static-leak")
+    (plane / "records/2026/2026-11-21-done.yaml").write_text(done + "paper: work order 3\n", encoding="utf-8")
+    states, stops, noted = by_hand(run, plane, BY_HAND)
+    assert (set(states.values()) & {"past-due"}, stops, noted) == (set(), [], "")
+
+
+def test_by_hand_before_records_begin(run: Run, plane: Path) -> None:
+    """The command does not ask it then, nor is a file taken at its silence."""
+    early = BY_HAND.replace("2026-11-20", "2026-07-20").replace("meters: {tach: 410.0}\n", "")
+    states, stops, noted = by_hand(run, plane, early)
+    assert (set(states.values()) & {"past-due"}, stops, noted) == (set(), [], "")
+
+
+def test_on_paper_it_is_unknown(run: Run, plane: Path) -> None:
+    states, stops, noted = by_hand(run, plane, PAPER)
+    assert (states, stops, noted) == (dict.fromkeys(ALL_OF_THE_WING, "unknown"), [], "")
+
+
+def test_the_command_writes_that_it_stayed_on(run: Run, plane: Path) -> None:
+    run(plane, "work", "bushes", "tach=410.0", "--opened", "none", "--by", "Ada Bellcrank")
+    (made,) = (plane / "records/2026").glob("*bushes*.yaml")
+    assert "opened:\n  - none\n" in made.read_text(encoding="utf-8")
+    assert owed(run, plane) == []
+    asked = run(plane, "work", "pins", "tach=410.0", "--by", "Ada Bellcrank", typed=("no",))
+    assert asked.code == 0
+    (made,) = (plane / "records/2026").glob("*pins*.yaml")
+    assert "opened:\n  - none\n" in made.read_text(encoding="utf-8")
+    # Nothing that a door would disturb: it is not asked, and not written.
+    run(plane, "work", "oil-sample", "tach=410.0", "--paper", "lab 3", "--by", "Ada Bellcrank")
+    (made,) = (plane / "records/2026").glob("*oil-sample*.yaml")
+    assert "opened" not in made.read_text(encoding="utf-8")
+
+
 def test_what_comes_later_is_said_with_the_reading(run: Run, plane: Path) -> None:
     told = words(run(plane, "work", "hub-face", "tach=410.0", "--opened", "propeller-off"))
     assert f"Due later by this work: {TORQUE} (the first when tach reads 411.0)." in told

@@ -28,6 +28,11 @@ HOUR = readme.section("## Your own aircraft: a first hour")
 WHEN = readme.parts(readme.section("## When ... happens"), "###")
 
 
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
 class Typist:
     """Types README's lines, one after another, in the folder in which each ended; keeps what was said and written."""
 
@@ -53,7 +58,9 @@ class Typist:
         words = [word.replace("k3f9qx", self.sheet) for word in words]
         if words[0] == "sign":
             self.settle()
-        answers = io.StringIO("".join(f"{answer}\n" for _, answer in typed.answers))
+        # Whoever sits at a terminal is asked more; the walk reads keys from one, not lines.
+        lines = "".join(f"{answer}\n" for _, answer in typed.answers)
+        answers = io.StringIO(lines) if words[0] == "walk" else Terminal(lines)
         code, out = self._ran(words, answers)
         self.said = " ".join(out.split())
         assert code == 0, (typed.line, out)
@@ -70,7 +77,7 @@ class Typist:
 
     def _ran(self, words: list[str], answers: io.StringIO) -> tuple[int, str]:
         """The exit code, and what was said on both streams."""
-        told, before = io.StringIO(), Path.cwd()
+        told, before = Terminal(), Path.cwd()
         os.chdir(self.folder)
         try:
             with (

@@ -40,6 +40,13 @@ def test_a_terminal_breaks_no_word(monkeypatch: pytest.MonkeyPatch, columns: int
     assert broken(text, io.StringIO()) == text
 
 
+def test_a_path_alone_is_left_to_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Broken here it could not be copied whole."""
+    monkeypatch.setenv("COLUMNS", "60")
+    path = "records/2026/2026-11-28-landing-light-of-another-maker-8jsp.yaml"
+    assert broken(f"{path}\n  {path}", Terminal()) == f"{path}\n  {path}"
+
+
 @pytest.mark.parametrize("no_color", ["", "1"])
 def test_what_presses_stands_out_on_a_terminal_as_on_a_page(monkeypatch: pytest.MonkeyPatch, no_color: str) -> None:
     """The mark in red and all of it bold, where `due` says the same; what goes on stands below the words."""
@@ -134,14 +141,28 @@ def test_a_finding_that_was_raised_is_told_at_the_end(run: Run, hangar: Path) ->
     made = run(hangar, *words, "--found", "compression=leaks past the exhaust valve", on="2026-11-20")
     assert made.code == 0, made.err
     name = written(hangar).name
-    assert f"{name}#F1 stands, to fix before flight: leaks past the exhaust valve" in made.out
+    assert f"{name}#F1 is open, to fix before flight: leaks past the exhaust valve" in made.out
 
 
 def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     plugs = "One plug out of every cylinder, all leads off (plugs-out)"
     question = f"Was the aircraft set up so for it: {plugs}? That disturbs ignition."
-    assert all(width(line) <= 68 for line in broken(question, Terminal(), room=12).split("\n"))
+    for times in range(1, 5):
+        *above, last = broken(" ".join([question] * times), Terminal(), room=12).split("\n")
+        assert width(last) <= 68
+        assert all(width(line) <= 80 for line in above)
+    # Above the line that is answered nothing is left free.
+    head = "1 of 17: Battery capacity test: begun with the battery full and on the bench"
+    below = "  Every 12 months: last done (Enter: not known)"
+    assert broken(f"{head}\n{below}", Terminal(), room=12) == f"{head}\n{below}"
+
+
+def test_what_enter_takes_is_not_broken(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    who = "Who weighed it: 1 Your Name, or NAME, KIND, NUMBER"
+    for enter in ("(Enter: not known)", "(Enter: 1 builder (experimental))", "(yes, no; Enter: no)"):
+        assert broken(f"{who} and so on {enter}", Terminal(), room=12).endswith(f"\n{enter}")
 
 
 @pytest.mark.parametrize(

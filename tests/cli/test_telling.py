@@ -55,6 +55,19 @@ def test_every_key_can_be_given_and_the_help_has_an_example(command) -> None:
     assert cli.commands[command.name] is command
 
 
+# Settings by name, and what they are on: what that touches, "" where it is nothing that wants a flight check.
+PITCH, RIGGING, CONTROLS = "propeller-pitch", "rigging", "flight-controls"
+TOUCHED = [
+    *(("pitch", "propeller", PITCH), ("blade-angle", "propeller", PITCH), ("track", "propeller", PITCH)),
+    *(("prop-pitch", "propeller", PITCH), ("propeller-pitch", "", PITCH), ("blade-pitch", "", PITCH)),
+    *(("prop-pitch", "", PITCH), ("rig", CONTROLS, CONTROLS), ("elevator-travel", CONTROLS, CONTROLS)),
+    *(("rigging", "", RIGGING), ("aileron-rigging", "", RIGGING), ("rigging-of-wings", "", RIGGING)),
+    *(("throttle-rigging", "engine", RIGGING), ("cable-tension", "cables", CONTROLS)),
+    *(("idle-mixture", "engine", ""), ("fine-pitch", "engine", ""), ("gap", "magneto-left", ""), ("track", "", "")),
+    *(("engine-controls", "", ""), ("pitching", "", ""), ("brake-pressure", "", "")),
+]
+
+
 class TestSetting:
     def test_it_is_asked_and_written(self, run: Run, wren: Path) -> None:
         typed = ("23.9", "propeller", "12.0 deg", "12.5 deg", "slow climb", "not needed: static run, 2150 rpm", "1")
@@ -77,11 +90,39 @@ class TestSetting:
         (more,) = [each for each in barred(run, wren) if each not in before]
         assert "nothing says whether a flight check is required" in more
 
+    @pytest.mark.parametrize(("name", "of", "touched"), TOUCHED)
+    def test_whatever_it_is_called_a_flight_check_is_asked_by_what_it_is_on(
+        self, run: Run, wren: Path, name: str, of: str, touched: str
+    ) -> None:
+        """`pitch` and `blade-angle` of the propeller barred nobody: only `propeller-pitch` asked."""
+        aircraft = wren / "records/aircraft.yaml"
+        own = "flight-check-after: [flight-controls, rigging, propeller-pitch, propeller]\n"
+        aircraft.write_text(aircraft.read_text().replace(own, ""))
+        panel = next((wren / "checklists").rglob("*.md"))
+        panel.write_text(f"{panel.read_text()}- [ ] `cables` Cables\n  - every: 100 h\n  - disturbs: flight-controls\n")
+        before = barred(run, wren)
+        words = ("tach=23.9", "--of", of, "--found-at", "", "--set-to", "12 deg", "--reason", "it hunted", *BY)
+        made = run(wren, "setting", name, *words, on=TODAY)
+        assert made.code == 0, made.err
+        assert (f"{touched} touched: is a flight check `required`" in made.err) is bool(touched)
+        more = [each for each in barred(run, wren) if each not in before]
+        assert len(more) == bool(touched)
+
     def test_nothing_is_asked_of_the_mixture(self, run: Run, wren: Path) -> None:
         words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "25 rpm", "--reason", "hunting", *BY)
         made = run(wren, "setting", "idle-mixture", *words, on=TODAY)
         assert made.code == 0, made.err
         assert "flight check" not in made.err
+
+    def test_a_slip_of_a_name_on_record_is_asked_and_noted(self, run: Run, wren: Path) -> None:
+        words = ("--of", "engine", "--reason", "hunting", *BY)
+        assert run(wren, "setting", "idle-mixture", "tach=23.9", "--set-to", "40 rpm", *words, on=TODAY).code == 0
+        again = ("setting", "idle-mxture", "tach=23.9", "--set-to", "25 rpm", *words)
+        asked = run(wren, *again, on=TODAY)
+        assert (asked.code, "`idle-mixture` is, and what is set here would not follow it" in asked.err) == (2, True)
+        assert run(wren, *again, "--yes", on=TODAY).code == 0
+        noted = " ".join(run(wren, "verify", on=TODAY).out.split())
+        assert "`idle-mxture` is not `idle-mixture`, which was set before" in noted
 
     def test_what_was_set_in_words_has_no_trend(self, run: Run, wren: Path) -> None:
         words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "rich", "--reason", "hunting", *BY)

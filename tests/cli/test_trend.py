@@ -271,3 +271,24 @@ def test_no_word_is_broken_on_a_narrow_screen(
     assert "compression" in told
     assert not re.search(r"(?m)^\S*compressio(?!n)", told)
     assert all(len(line) <= columns for line in told.split("\n"))
+
+
+def test_what_was_read_once_is_a_row_of_one_table(run: Run, wren: Path) -> None:
+    """Each had a heading, two rules and a table of its own, of one line."""
+    cowling = wren / "checklists/nose/cowling.md"
+    cowling.write_text(cowling.read_text() + CHECKS)
+    taken(wren, "2026-11-20", "6.5", "20", "{compression: {cylinder 1: 74, cylinder 2: 68}}")
+    shown = run(wren, "trend", "compression", on=ON).out
+    once = shown.partition("Read once so far")[2]
+    assert "Differential compression, cylinder 1" not in shown
+    assert [line.split()[:5] for line in once.splitlines() if line.startswith("cylinder")] == [
+        ["cylinder", "1", "2026-11-20", "74", "psi"],
+        ["cylinder", "2", "2026-11-20", "68", "psi"],
+    ]
+    assert once.partition("Problems")[0].count("2026-11-20-measured") == 2
+    # One alone keeps its own, and what was read again leaves the table.
+    assert "Read once" not in run(wren, "trend", "cylinder 1", on=ON).out
+    taken(wren, "2026-11-22", "7.5", "21", "{compression: {cylinder 1: 73, cylinder 2: 72}}")
+    again = run(wren, "trend", "compression", on=ON).out
+    assert "Read once" not in again
+    assert "Differential compression, cylinder 2" in again

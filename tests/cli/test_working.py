@@ -31,6 +31,19 @@ class TestInWords:
         assert (record.at, record.paper) == ("Upper Meadow", "WO 12")
         assert run(hangar, "verify").code == 0
 
+    def test_only_what_comes_off_is_an_example_of_a_panel_that_came_off(self, run: Run, hangar: Path) -> None:
+        setup = "panel: battery-off\nname: Battery off\nzone: cabin\nkind: setup\nmake: 5 min\nundo: 5 min\n"
+        (hangar / "checklists/cabin/battery-off.md").write_text(f"---\n{setup}---\n")
+        (hangar / "checklists/cabin/aboard.md").write_text("---\npanel: aboard\nname: Papers\nzone: cabin\n---\n")
+        words = ("work", "tach=405.9", "--text", "washed", "--by", ADA)
+        asked = run(hangar, *words, on="2026-11-20", typed=("",))
+        assert asked.code == 0, asked.err
+        assert "Which panels came off for it and went on again, such as floor, seats (Enter:" in asked.err
+        for file in (*hangar.glob("checklists/nose/*.md"), *hangar.glob("checklists/cabin/[fs]*.md")):
+            file.unlink()
+        bare = run(hangar, *words, on="2026-11-21", typed=("",))
+        assert "Which panels came off for it and went on again (Enter:" in bare.err
+
     def test_neither_check_nor_words_is_nothing(self, run: Run, hangar: Path) -> None:
         refused(run, hangar, lambda: run(hangar, "work", *WHO), "name a check, or say what was done with --text")
 

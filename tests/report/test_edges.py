@@ -126,7 +126,8 @@ def test_a_directive_is_told_as_complied_with_by_whoever_did_its_check() -> None
 def test_what_was_asked_about_the_future_is_said_for_a_day_and_for_hours() -> None:
     today = due_answer()
     assert list(asked_about(today)) == []
-    assert len(list(asked_about(replace(today, by=on("2027-12-31"))))) == 1
+    (later,) = asked_about(replace(today, by=on("2027-12-31")))
+    assert "by 2027-12-31 if nothing more is flown, and nothing is done until then" in str(later)
     assert len(list(asked_about(replace(today, flying=Decimal(10))))) == 1
 
 

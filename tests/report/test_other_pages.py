@@ -9,7 +9,7 @@ import pytest
 
 from inspect_kit.due import due
 from inspect_kit.errors import Place
-from inspect_kit.model.finding import put_off_as
+from inspect_kit.model.finding import Cleared, put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.worksheet import NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
 from inspect_kit.report import (
@@ -247,6 +247,43 @@ def test_whoever_signs_is_shown_why_something_was_not_looked_at_and_why_it_may_w
     for words_of_it in reasons | waits:
         assert words_of_it in text
     assert "Signed with it" not in words(statement_page(replace(record, results=(), findings=())))
+
+
+def test_whoever_signs_is_shown_what_was_noted_and_how_a_finding_was_corrected() -> None:
+    """`cleared: ordered new part` and `note: do not fly before the stack is replaced` were sealed unseen."""
+    record = BOOK.record("2026-11-21-condition-bbbb")
+    assert isinstance(record, Inspection)
+    finding = replace(
+        record.findings[0], cleared=Cleared(date=record.date, text="ordered new part", by="Hazel Quillfeather")
+    )
+    result = replace(record.results[0], notes=("do not fly before the stack is replaced",))
+    box = replace(record.results[0], check="refit cowl-lower", notes=("one screw is missing",))
+    from_before = Cleared(date=record.date, text="stop-drilled, as told in the letter")
+    told = words(
+        statement_page(
+            replace(
+                record,
+                findings=(finding,),
+                results=(result,),
+                boxes=(box,),
+                cleared={"2025-11-22-condition-j4jj#F1": from_before},
+            )
+        )
+    )
+    assert f"{finding.text}; corrected: ordered new part" in told
+    assert "2025-11-22-condition-j4jj#F1; corrected: stop-drilled, as told in the letter" in told
+    assert f"{result.check}, noted: do not fly before the stack is replaced" in told
+    assert "refit cowl-lower, noted: one screw is missing" in told
+
+
+def test_the_statement_says_how_long_ago_the_page_was_begun_and_what_a_flight_check_said() -> None:
+    record = BOOK.record("2026-11-21-condition-bbbb")
+    assert isinstance(record, Inspection)
+    old = replace(record, begun=record.date - dt.timedelta(days=377))
+    told = words(statement_page(old, flight="flown 2026-11-21: one circuit, ailerons heavy"))
+    assert f"Begun {old.begun}, 377 days before" in told
+    assert "ailerons heavy" in told
+    assert "Begun" not in words(statement_page(replace(record, begun=record.date)))
 
 
 def test_the_statement_says_what_stays_open_from_before() -> None:

@@ -90,6 +90,32 @@ def test_a_number_stays_with_its_word_where_there_is_room(text: str, room: int, 
     assert wrap(text, room) == lines
 
 
+SHEET = "inspect-kit sheet --to ../sheet.html"
+
+
+@pytest.mark.parametrize(
+    ("text", "room", "lines"),
+    [
+        # What stands in backticks, in the midst of a text or at its end.
+        (f"type it in with `{SHEET}`, later", 40, ["type it in with", f"`{SHEET}`,", "later"]),
+        ("a, `no: reason` or `not decided`", 24, ["a, `no: reason` or", "`not decided`"]),
+        # A command that ends a text, of several the last.
+        (f"Next: inspect-kit walk, or on paper: {SHEET}", 60, ["Next: inspect-kit walk, or on paper:", SHEET]),
+        # One that does not fit goes on as a shell takes it, an option with its value.
+        (f"Next: {SHEET}", 26, ["Next:", "inspect-kit sheet \\", "  --to ../sheet.html"]),
+        (SHEET, 26, ["inspect-kit sheet \\", "  --to ../sheet.html"]),
+        # Where even a part of it does not fit, or a sentence goes on after it, it is broken as words are.
+        (f"Next: {SHEET}", 16, ["Next:", "inspect-kit", "sheet --to", "../sheet.html"]),
+        ("on paper: inspect-kit sheet; then a pen", 24, ["on paper: inspect-kit", "sheet; then a pen"]),
+        # What Enter takes at a question.
+        ("How often it asks for it (Enter: not known)", 36, ["How often it asks for it", "(Enter: not known)"]),
+    ],
+)
+def test_what_is_to_be_typed_stays_on_one_line(text: str, room: int, lines: list[str]) -> None:
+    """For whoever copies it: half of a command is another one."""
+    assert wrap(text, room) == lines
+
+
 def test_a_mark_that_says_something_of_the_word_before_it_begins_no_line() -> None:
     assert wrap("REMOVE Lower cowling, 14 min, together *", 36) == ["REMOVE Lower cowling, 14 min,", "together *"]
 

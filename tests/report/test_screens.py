@@ -250,6 +250,18 @@ class TestScope:
             assert page.count("the propeller is fixed pitch") == page.count(why)
         assert why in page
 
+    def test_how_many_reasons_are_left_out_is_told(self) -> None:
+        """At 60 six codes were named, and under them the reasons of four."""
+        answer = covered()
+        absent = len([each for each in answer.clauses if each.state == "not applicable"])
+        for room in (60, 80, 120):
+            page = told(scope_screen(answer, BOOK, room))
+            shown = page.count("which is said here at length")
+            assert shown < absent
+            assert f"More: scope --all ({absent - shown} more)." in page
+        few = replace(answer, clauses=tuple(each for each in answer.clauses if each.state != "not applicable"))
+        assert "More: scope --all. The" in told(scope_screen(few, BOOK))
+
 
 class TestHistory:
     def test_the_newest_comes_first(self) -> None:

@@ -5,6 +5,7 @@ import os
 import socket
 import stat
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -337,33 +338,92 @@ def test_a_file_that_cannot_be_opened_is_said(root: Path, monkeypatch: pytest.Mo
     assert told(root) == [f"{HOURS}: cannot be read: permission denied"]
 
 
+@pytest.fixture(params=[False, True], ids=["stamps by the files", "stamps by the listing"])
+def stamps(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As a store is read on most systems, and on Windows."""
+    monkeypatch.setattr(reading, "LISTED_WITH_STAMPS", request.param)
+
+
+Read = Callable[[Path, str], object]
+
+
+def reading_with(monkeypatch: pytest.MonkeyPatch, read: Callable[[Read, Path, str], object]) -> None:
+    """Each file is read by `read`, which is given how that is done."""
+    plainly: Read = reading._read_listed
+    monkeypatch.setattr(reading, "_read_listed", lambda root, name: read(plainly, root, name))
+
+
+@pytest.mark.usefixtures("stamps")
 def test_a_page_on_its_way_is_never_missed(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """The page is signed between the listing of the folders and the reading of the files."""
-    read = reading.read_file
     done: list[bool] = []
 
-    def sign_meanwhile(root: Path, name: str, *, walked: bool = False) -> bytes:
+    def sign_meanwhile(read: Read, root: Path, name: str) -> object:
         if not done:
             done.append(True)
             sign(root)
         return read(root, name)
 
-    monkeypatch.setattr(reading, "read_file", sign_meanwhile)
+    reading_with(monkeypatch, sign_meanwhile)
     files = settled(root)
     assert (PAGE in files) != (RECORD in files)
     assert told(root) == []
 
 
+@pytest.mark.usefixtures("stamps")
+@pytest.mark.parametrize("before", [True, False], ids=["before it is read", "after it was read"])
+def test_what_is_rewritten_meanwhile_is_read_as_it_stands(
+    root: Path, monkeypatch: pytest.MonkeyPatch, before: bool
+) -> None:
+    """As long as it was, in its place, while the files are read: one that is a link to another in the store too."""
+    link = "records/2026/2026-11-03-hours-link.yaml"
+    (root / link).symlink_to(root / HOURS)
+    done: set[str] = set()
+    times = iter(range(1, 9))
+
+    def rewrite(root: Path, name: str) -> None:
+        if name in (HOURS, link) and name not in done:
+            done.add(name)
+            (root / HOURS).write_bytes(HOURS_TEXT.replace(b"611.0", f"61{len(done)}.0".encode()))
+            # No clock is so coarse that two times of writing would be one.
+            os.utime(root / HOURS, (0, next(times)))
+
+    def rewritten(read: Read, root: Path, name: str) -> object:
+        if before:
+            rewrite(root, name)
+        found = read(root, name)
+        if not before:
+            rewrite(root, name)
+        return found
+
+    reading_with(monkeypatch, rewritten)
+    files = settled(root)
+    assert done == {HOURS, link}
+    assert files[HOURS] == (root / HOURS).read_bytes()
+
+
+@pytest.mark.usefixtures("stamps")
 def test_a_store_that_never_rests_is_said(root: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    read = reading.read_file
     count = iter(range(1000))
 
-    def scribble(root: Path, name: str, *, walked: bool = False) -> bytes:
+    def scribble(read: Read, root: Path, name: str) -> object:
         (root / f"records/2026/new{next(count)}.yaml").write_bytes(HOURS_TEXT)
         return read(root, name)
 
-    monkeypatch.setattr(reading, "read_file", scribble)
+    reading_with(monkeypatch, scribble)
     assert told(root) == ["records: files kept changing while they were read; run the command again"]
+
+
+@pytest.mark.usefixtures("stamps")
+def test_what_cannot_be_taken_is_no_change(root: Path) -> None:
+    """A file that is refused, and a link, are seen to stand still as others are."""
+    with (root / "records/2026/huge.yaml").open("wb") as stream:
+        stream.truncate(5 * 2**20)
+    (root / "records/2026/nowhere.yaml").symlink_to(root / "records/2026/gone.yaml")
+    assert told(root) == [
+        "records/2026/huge.yaml: is larger than 4 MB, which no page or record is; it is not read",
+        "records/2026/nowhere.yaml: is a symbolic link to nothing",
+    ]
 
 
 def test_everything_refused_reaches_the_logbook(root: Path) -> None:

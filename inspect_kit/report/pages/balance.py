@@ -62,7 +62,8 @@ def balance_page(answer: BalanceAnswer) -> Page:
 def _verdict(answer: BalanceAnswer) -> Iterator[Block]:
     """What must be known before any figure is read."""
     if answer.empty is None:
-        yield Paragraph(text="No weighing is on record: the empty weight is not known.", tone=STOP)
+        told = "No weighing is on record, the empty weight is not known: inspect-kit weighing"
+        yield Paragraph(text=told, tone=STOP)
         return
     yield from balance_doubts(answer)
     for place, each in enumerate(answer.loadings):

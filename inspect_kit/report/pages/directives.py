@@ -209,7 +209,7 @@ def search_blocks(found: Directives) -> Iterator[Block]:
         )
         yield table(columns, rows)
     else:
-        yield Paragraph(text="No search is on record.", tone=WARN)
+        yield Paragraph(text="No search is on record. Write one down: inspect-kit search", tone=WARN)
     if found.unsearched:
         told = joined([each if each != AIRCRAFT else "the aircraft itself" for each in found.unsearched])
         yield Paragraph(text=f"No search on record covers, as fitted now: {told}.", tone=WARN)

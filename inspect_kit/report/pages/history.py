@@ -416,10 +416,10 @@ def history_page(answer: HistoryAnswer, logbook: Logbook) -> blocks.Page:
         for event, last in newest
     ]
     name = panel_name(logbook, answer.id) if answer.kind == PANEL else answer.name
-    count = counted(len(rows), "entry", "entries")
+    count = f"{counted(len(rows), 'entry', 'entries')}, the newest first" if rows else "Nothing on record"
     made: list[Block] = [
         *incomplete(logbook.problems),
-        Paragraph(text=f"{answer.kind.capitalize()}: {name}. {count}, the newest first."),
+        Paragraph(text=f"{answer.kind.capitalize()}: {name}. {count}."),
     ]
     made += [table(columns, rows)] if rows else []
     if any(history_total(event).startswith("~") for event, _ in newest):

@@ -30,6 +30,9 @@ from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION
 from inspect_kit.visits.answer import Costs, Doing, Habit, Visit, VisitPlan
 from inspect_kit.visits.rule import SOON_WORDS
 
+# Nothing is compared with nothing.
+NO_VISIT = "No visit: nothing that can be planned falls due in these months."
+
 
 def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
     """The visits of an outlook as a page."""
@@ -37,14 +40,15 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
     made: list[Block] = [
         *incomplete(logbook.problems),
         *pressing(plan),
-        Paragraph(text=_sentence(plan), tone=STRONG),
-        Paragraph(text=_capital(plan.margin)) if plan.margin else Paragraph(text=NO_PERMISSION),
+        Paragraph(text=_sentence(plan) if plan.visits else NO_VISIT, tone=STRONG),
+        Paragraph(text=_capital(plan.margin)) if plan.margin and plan.visits else Paragraph(text=NO_PERMISSION),
         *(Paragraph(text=_capital(note)) for note in plan.notes),
     ]
     if plan.visits:
         asking = f"The plan of one visit, by person and clock: inspect-kit visits --plan {plan.visits[0].on}."
         made += [Heading(text="The visits"), Paragraph(text=asking), *_visits(plan, logbook)]
-    made += [Heading(text="What it takes"), costs_table(plan), *_totals_words(plan), *_left_out(plan, logbook)]
+        made += [Heading(text="What it takes"), costs_table(plan), *_totals_words(plan)]
+    made += _left_out(plan, logbook)
     strip = visit_strip(plan, logbook)
     if strip is not None:
         made += [Heading(text="The strip"), strip]

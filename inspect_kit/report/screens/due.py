@@ -163,7 +163,7 @@ def meter_words(answer: DueAnswer) -> str:
         if point is not None:
             by_age.setdefault(ago(point.date, answer.on), []).append(_meter(name, point))
     told = [f"{', '.join(readings)}, read {age}" for age, readings in by_age.items()]
-    told += [f"no reading of {', '.join(unread)}"] if unread else []
+    told += [f"no reading of {', '.join(unread)}{'' if by_age else ' (inspect-kit hours)'}"] if unread else []
     for point in answer.meters.values():
         told += [f"amended: {each}" for each in answer.seen.of_meters(point.record)] if point else []
     told += _on_pages(answer)

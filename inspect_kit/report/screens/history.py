@@ -42,6 +42,7 @@ def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], rec
     all_of_them = counted(records, "record")
     told = f"{all_of_them}, the newest first" if len(shown) == records else f"The newest {len(shown)} of {all_of_them}"
     # On a screen it takes no line of its own, which would be one entry less.
+    told = told if records else "Nothing on record"
     told += "; ~ is an estimated total" if any(row.cells[1].startswith("~") for row in rows) else ""
     made = [
         *problems_first(logbook.problems),

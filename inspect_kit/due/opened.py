@@ -1,0 +1,62 @@
+"""What is owed only because a record by hand does not say whether a panel came off, as notes with the line to write."""
+
+from collections.abc import Iterable, Iterator
+
+from inspect_kit.due.check_history import CheckHistory
+from inspect_kit.due.chronicle import Chronicle, chronicle
+from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.moments import Moment
+from inspect_kit.due.owed import Happened, still_owing, triggers
+from inspect_kit.due.phases import no_passengers
+from inspect_kit.due.sequences import open_entries
+from inspect_kit.errors import Problem
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
+
+
+def opened_unsaid(logbook: Logbook) -> tuple[Problem, ...]:
+    """A note for each record by whose silence something is owed, or due sooner, until it says which panels came off."""
+    book = chronicle(logbook)
+    disturbed = [(what, each) for what, found in book.disturbed.items() for each in found]
+    unsaid = [(what, each) for what, each in disturbed if _asks(each.unsaid, each.moment)]
+    if not unsaid:
+        return ()
+    told = [*_owed(book, {what for what, _ in unsaid})]
+    flown = {each.record.name for each in no_passengers(book).unflown}
+    asked = [each for what, each in unsaid if what in logbook.aircraft.flight_check_after]
+    told += [(each.moment.record, each.by, "a flight check") for each in asked if each.moment.record in flown]
+    return tuple(_note(logbook, name, told) for name in sorted({record for record, _, _ in told}))
+
+
+def _asks(unsaid: bool, moment: Moment) -> bool:
+    """Whether it is taken so, and not of paper, of which nothing is owed."""
+    return unsaid and not moment.brought
+
+
+def _owed(book: Chronicle, disturbed: set[str]) -> Iterator[tuple[str, str, str]]:
+    """The record, the panel that it is silent of, and the check that this makes owed."""
+    logbook, fittings = book.logbook, all_fittings(book)
+    for check in logbook.checks.values():
+        if check.retired is None and any(logbook.id_now(each.what) in disturbed for each in check.owed_after):
+            for each in _open(CheckHistory(check, book, fittings)):
+                if _asks(each.unsaid, each.moment):
+                    yield each.moment.record, each.by, f"`{check.id}`"
+
+
+def _open(history: CheckHistory) -> Iterator[Happened]:
+    yield from still_owing(history)
+    if history.check.first:
+        yield from (each for each in triggers(history) if open_entries(history, each.moment))
+
+
+def _note(logbook: Logbook, name: str, told: Iterable[tuple[str, str, str]]) -> Problem:
+    record = logbook.record(name)
+    assert record is not None
+    own = [(panel, what) for each, panel, what in told if each == name]
+    panels, owed = (list(dict.fromkeys(each)) for each in zip(*own, strict=True))
+    words = (
+        f"opened: nothing says whether {', '.join(f'`{each}`' for each in panels)} came off for this, and that makes "
+        f"{', '.join(owed)} owed: taken as off. `opened: [{', '.join(panels)}]` here says that it was so, "
+        "`opened: none` that it stayed on"
+    )
+    return Problem(place_of(record, "did"), words, note=True)

@@ -1,0 +1,69 @@
+"""Which panels work on record took off: as it says, and where it says nothing of them what its checks ask for.
+
+A record by hand names what was done; that a panel had to come off for it, and what that disturbs, stands in the
+checklists. Where it says neither which came off nor that none did, those that disturb something are taken as off.
+"""
+
+from collections.abc import Iterable, Mapping
+
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.kinds.work import Work
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.page_record import NONE_OPENED, PageRecord
+from inspect_kit.model.record import Record
+
+
+def says_opened(record: PageRecord) -> bool:
+    """Whether a record says which panels came off, if only that none did."""
+    return bool(record.opened) or ("opened", "") in record.lines
+
+
+def panels_opened(record: PageRecord) -> tuple[str, ...]:
+    """The panels that a record says came off."""
+    return tuple(name for name in record.opened if name != NONE_OPENED)
+
+
+def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[str, ...]:
+    """The panels that disturb something and stand between the hands and what was done, by today's ids, where a record
+    by hand, or an entry on paper, does not say whether they came off.
+
+    A page has a box for each. Of a day before records begin it is not asked: the paper may well say what came after.
+    """
+    if isinstance(record, Work):
+        if record.seal is not None or record.sheet or says_opened(record):
+            return ()
+    elif not isinstance(record, PaperEntry):
+        return ()
+    behind = _disturbing(logbook)
+    found = dict.fromkeys(panel for check in did if check in behind for panel in behind[check])
+    if not found or any(record.date < each.date for each in logbook.of_kind(BroughtForward)[:1]):
+        return ()
+    return tuple(found)
+
+
+def _disturbing(logbook: Logbook) -> Mapping[str, tuple[str, ...]]:
+    """The panels and setups in use that disturb something, of each check that wants any of them off or standing."""
+    return logbook.once("disturbing panels of checks", lambda: _of_checks(logbook))
+
+
+def _of_checks(logbook: Logbook) -> dict[str, tuple[str, ...]]:
+    if not any(panel.disturbs for panel in logbook.panels.values()):
+        return {}
+    found: dict[str, tuple[str, ...]] = {}
+    for check in logbook.checks.values():
+        wanted = _off_for(logbook, (check.panel, *check.with_, *check.closed_except))
+        if disturbing := tuple(name for name in wanted if logbook.panels[name].disturbs):
+            found[check.id] = disturbing
+    return found
+
+
+def _off_for(logbook: Logbook, ids: Iterable[str]) -> tuple[str, ...]:
+    """These panels and all they are behind, sorted; places and what is retired left out."""
+    seen, work = set[str](), [*ids]
+    while work:
+        panel = logbook.panels.get(logbook.id_now(work.pop()))
+        if panel is not None and panel.retired is None and panel.id not in seen:
+            seen.add(panel.id)
+            work.extend(panel.behind)
+    return tuple(sorted(name for name in seen if logbook.panels[name].remove is not None))
