@@ -1,5 +1,6 @@
 """A check with the part that it counts on: when it was done to that part, and what its limits count from."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from decimal import Decimal
 
@@ -21,6 +22,8 @@ class CheckHistory:
         self.part: Fitting | None = None
         self.empty = False
         dones, again = chronicle.done.get(check.id, ()), chronicle.again.get(check.id, ())
+        # Not asked but of what is `as marked`, and of few checks ever.
+        self.marks = chronicle.marks.get(check.id, ())
         if check.counts_on is not None:
             history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
             self.part = present(history)
@@ -31,14 +34,24 @@ class CheckHistory:
                 others = [stay for stay in history if (stay.serial, stay.start.record) not in own]
                 dones = tuple(done for done in dones if done_to(here, others, done, self.clock))
                 again = tuple(done for done in again if done_to(here, others, done, self.clock))
+                self.marks = tuple(mark for mark in self.marks if self._is_on(mark, here, others))
         self.dones = dones
         # Of one doing told twice either record may say in which order it was done.
         self.told = tuple(sorted((*dones, *again), key=lambda done: (done.order, done.record))) if again else dones
 
+    def _is_on(self, mark: CarriedDate, here: Iterable[Fitting], others: Iterable[Fitting]) -> bool:
+        """Whether a date stands on the part that is fitted, and not on one that was there before, or came after it."""
+        if mark.moment.date is not None:
+            return done_to(here, others, mark.moment, self.clock)
+        # Brought forward without a day on which it was done: it stood on what was there then.
+        told = self.chronicle.moments[mark.moment.record].date
+        starts = [stay.start.date for stay in here]
+        return any(start is None or told is None or start <= told for start in starts)
+
     @property
     def last_mark(self) -> CarriedDate | None:
         """The date that the part carries; of several of one day whose order is not on record the earliest."""
-        marks = self.chronicle.marks.get(self.check.id, ())
+        marks = self.marks
         last = [
             mark for mark in marks if not any(mark.moment.clearly_before(other.moment, self.clock) for other in marks)
         ]

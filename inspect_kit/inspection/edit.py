@@ -169,6 +169,8 @@ def clear(sheet: OpenPage, finding: str, cleared: Cleared) -> OpenPage:
         assert box is not None
         text = page_edit.write_key(sheet.text, box, "cleared", cleared_text(cleared))
         return _read_back(sheet, page_edit.write_tick(text, box), {box})
+    # What the page is told to have been cleared is called so on it.
+    sheet = name_findings(sheet)
     box = box_of_finding(sheet, finding)
     assert box is not None
     line = _finding_in(sheet.entries[box], finding).place.line
@@ -182,6 +184,7 @@ def _finding_in(entry: Entry, finding: str) -> Finding:
 
 def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
     """Give a finding a limit, and the reason why it may wait. Refused where it is cleared already."""
+    sheet = name_findings(sheet)
     box = sheet.box(finding) if "#" in finding else box_of_finding(sheet, finding)
     assert box is not None
     entry = sheet.entries[box]
