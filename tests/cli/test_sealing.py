@@ -1294,7 +1294,7 @@ class TestTheLineOfWhatIsMissing:
         told = sign(run, hangar, "--all", *more, on="2026-11-22")
         assert told.code == 1, told
         lines = text.splitlines()
-        found = re.findall(r":(\d+): ?\n? *(\w[\w-]*): (?:refit )?is not ticked", told.out)
+        found = re.findall(r"(?m)(?:^|:)(\d+):?\s+(\w[\w-]*): (?:refit )?is not ticked", told.out)
         assert more[:1] == ("--closed",) or {about for _, about in found} >= {"elt"}
         for number, about in found:
             assert f"`{about}`" in lines[int(number) - 1], (number, about, told.out)

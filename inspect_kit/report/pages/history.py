@@ -69,8 +69,10 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         kind, title = CHECK, logbook.checks[name].text
     elif name in logbook.aircraft.inspections and name not in logbook.aircraft.positions:
         kind, title = INSPECTION, f"{name} inspection"
-    else:
+    elif name in logbook.aircraft.positions:
         kind, title = POSITION, name
+    else:
+        kind, title = kind_on_record(logbook, name), name
 
     def here(check: str) -> bool:
         return _is_here(logbook, check, kind, name)
@@ -110,6 +112,19 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
     # What was brought forward stands where it was done, not on the day on which somebody wrote it down.
     events += _withdrawn(logbook, kind, name)
     return HistoryAnswer(id=name, kind=kind, name=title, events=tuple(sorted(events, key=lambda event: event.date)))
+
+
+def kind_on_record(logbook: Logbook, name: str) -> str:
+    """Of what an id is that records name and of which nothing is left in the checklists; "" where none names it."""
+    for record in logbook.records:
+        if isinstance(record, BroughtForward | PaperEntry | PageRecord):
+            results = record.results if isinstance(record, PageRecord) else ()
+            done = record.last if isinstance(record, BroughtForward) else record.did
+            if name in done or any(each.check == name for each in results):
+                return CHECK
+            if isinstance(record, PageRecord) and name in record.opened:
+                return PANEL
+    return ""
 
 
 def _became(logbook: Logbook, record: PageRecord) -> PageRecord | None:
