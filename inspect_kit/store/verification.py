@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from inspect_kit.errors import Place, Problem
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OPEN, RECORDS, worksheet_of
+from inspect_kit.store.reading import is_whole_record
 from inspect_kit.store.seals import (
     SealBlock,
     claims_seal,
@@ -205,8 +206,12 @@ def _orphans(
         if f"{name.removesuffix('.md')}.yaml" not in files and name not in expected:
             if not re.search(_DATED, name) and not re.search(_BOX, files[name]):
                 continue
-            told = "is a worksheet without its record: the record was removed or renamed"
-            gone = f"a sealed record is gone: that of the worksheet {name}"
+            if is_whole_record(files[name]):
+                # It is no page, and that is told.
+                continue
+            never = f"unless it was never sealed: then move it into {OPEN}/"
+            told = f"is a worksheet without its record: the record was removed or renamed, {never}"
+            gone = f"a sealed record is gone: that of the worksheet {name}, {never}"
             # One that this folder held is missed by its seal.
             missed = f"{name.removesuffix('.md')}.yaml" in registered.values()
             yield Fault(Problem(Place(name), told), gone="" if missed else gone)

@@ -192,7 +192,23 @@ def test_a_lot_past_its_date_covers_nothing_and_is_named(run: Run, stocked: Path
     (need, *_) = [need for need in parts(run, stocked)["needs"] if need["part"] == "gasket"]
     assert need["short"] == 1
     for command in (("parts",), ("status", "--all")):
-        assert "PAST ITS DATE on the shelf: gasket, lot G2, good until 2026-11-21." in run(stocked, *command, on=ON).out
+        told = run(stocked, *command, on=ON).out
+        assert "!! PAST ITS DATE on the shelf: gasket, lot G2, good until 2026-11-21." in told
+
+
+def test_a_set_of_something_is_called_by_what_it_is_a_set_of(run: Run, stocked: Path) -> None:
+    """`of strut seals` was to be ordered, and strut seals on the shelf covered none of it."""
+    cowling = stocked / "checklists/nose/cowling.md"
+    cowling.write_text(cowling.read_text().replace("1 gasket", "1 set of strut seals"))
+    names = [cell.strip() for line in run(stocked, "parts", on=ON).out.splitlines() for cell in line.split("  ")]
+    assert "strut seals" in names
+    assert "of strut seals" not in names
+    (need, *_) = [need for need in parts(run, stocked)["needs"] if need["part"] == "strut seals"]
+    assert need["short"] == 1
+    told = "kind: stock\ndate: 2026-11-20\nitem: Strut seals\namount: 2 set\nlot: S1\n"
+    entered(stocked, "2026-11-20-seals", told)
+    (need, *_) = [need for need in parts(run, stocked)["needs"] if need["part"] == "strut seals"]
+    assert need["short"] == 0
 
 
 def test_a_part_whose_life_ends(run: Run, stocked: Path) -> None:

@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.shelf import Lot, in_other_measures
+from inspect_kit.model.checklist import part_called
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import QUIET, STOP, WARN, Block, Column, Heading, Page, Paragraph, Row, Table, table
 from inspect_kit.report.naming import names_of
@@ -34,8 +35,8 @@ def parts_page(parts: PartsAnswer, answer: DueAnswer) -> Page:
 def _pressing(parts: PartsAnswer) -> Iterator[Block]:
     now = [need for need in parts.to_order if need.order_by is not None and need.order_by <= parts.on]
     if now:
-        names = joined(list(dict.fromkeys(_name(need.name) for need in now)))
-        yield Paragraph(text=f"!! TO BE ORDERED NOW: {names}.", tone=STOP)
+        names = joined(list(dict.fromkeys(part_called(need.name) for need in now)))
+        yield Paragraph(text=f"TO BE ORDERED NOW: {names}.", tone=STOP)
     unknown = sorted({need.name for need in parts.to_order if need.order_by is None})
     if unknown:
         count = counted(len(unknown), "part")
@@ -56,11 +57,6 @@ def shelf_doubts(shelf: Iterable[Lot], answer: DueAnswer) -> Iterator[Block]:
             yield Paragraph(text=f"! IN ANOTHER MEASURE on the shelf: {lot.stock.item}: {told}.", tone=WARN)
 
 
-def _name(words: str) -> str:
-    """What a part is called where its amount stands elsewhere: of `1 set of strut seals` the seals."""
-    return words.removeprefix("of ")
-
-
 def _table(parts: PartsAnswer, needs: Iterable[Need], logbook: Logbook) -> Table:
     columns = (
         Column(name="order by"),
@@ -78,7 +74,7 @@ def _row(parts: PartsAnswer, need: Need, logbook: Logbook) -> Row:
     return Row(
         cells=(
             str(need.order_by) if need.order_by else "not known",
-            f"{_name(need.name)} (its life ends)" if need.life else _name(need.name),
+            part_called(need.name) + (" (its life ends)" if need.life else ""),
             _amount(need, need.short),
             _amount(need, need.amount),
             str(need.on),
@@ -97,7 +93,7 @@ def shelf_table(shelf: Iterable[Lot], answer: DueAnswer) -> Table:
     rows = [
         Row(
             cells=(
-                _name(lot.stock.item),
+                part_called(lot.stock.item),
                 lot.stock.lot,
                 f"{number(lot.left)} {lot.stock.measure}".strip(),
                 str(lot.opened or ""),

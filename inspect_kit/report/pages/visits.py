@@ -255,7 +255,7 @@ TOTALS = {
 
 def _totals_words(plan: VisitPlan) -> Iterator[Block]:
     text = (
-        f"All but the checks was made small: {_minutes(plan.costs.total)} in all. No plan of these items on these days "
+        f"What is kept small is all but the checks: {_minutes(plan.costs.total)}. No plan of these items on these days "
         f"can come to less than {_minutes(floor(plan.bound))}."
     )
     yield Paragraph(text=text)
