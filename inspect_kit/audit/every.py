@@ -54,6 +54,7 @@ NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
 )
 AUDITS = (
     *NOTED,
+    records.lost,
     amendments.waiting,
     checklists.panel_references,
     checklists.check_references,

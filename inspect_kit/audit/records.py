@@ -29,6 +29,7 @@ from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.opened import panels_opened
 from inspect_kit.model.other_eyes import no_other
 from inspect_kit.model.page_record import PageRecord, box_of
 from inspect_kit.model.public_key import key_fault
@@ -353,17 +354,17 @@ def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
         yield from each_fault(place_of(record, "disturbed", word), (undisturbable(names, word),), "disturbed")
     for result in record.results:
         if result.check not in checks:
-            yield from each_fault(result.place, (missing_ever(names, (CHECK,), result.check),), "results")
+            yield from each_fault(result.place, (_missing(names, record, CHECK, result.check),), "results")
         if result.disturbed:
             yield from each_fault(result.place, (undisturbable(names, word) for word in result.disturbed), "disturbed")
     for box in record.boxes:
         verb, name = box_of(box.check)
         kinds = (PANEL,) if verb else (CHECK,)
         if "#" not in name and name not in names.ever[kinds[0]]:
-            yield from each_fault(box.place, (missing_ever(names, kinds, name),), "boxes")
+            yield from each_fault(box.place, (_missing(names, record, kinds[0], name),), "boxes")
     for check, place in {reading.check: reading.place for reading in reversed(record.readings)}.items():
         if check not in checks:
-            yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
+            yield from each_fault(place, (_missing(names, record, CHECK, check),), "readings")
     for result in record.results:
         known = names.logbook.checks.get(names.logbook.id_now(result.check)) if result.repaired else None
         if known is not None:
@@ -385,13 +386,49 @@ def _finding(names: Known, finding: Finding, place: Place, record: Record) -> It
 
     # A finding may stand under the box of an earlier one that is still open: then `check` names that.
     if finding.check is not None and "#" not in finding.check:
-        yield from each_fault(at("check"), (missing_ever(names, (CHECK,), finding.check),), "check")
+        yield from each_fault(at("check"), (_missing(names, record, CHECK, finding.check),), "check")
     if finding.panel is not None:
-        yield from each_fault(at("panel"), (missing_ever(names, (PANEL,), finding.panel),), "panel")
+        yield from each_fault(at("panel"), (_missing(names, record, PANEL, finding.panel),), "panel")
     yield from each_fault(at("fix"), (fix_fault(names, finding.fix, record.date),), "fix")
     if finding.recheck and finding.check is None:
         told = "stands under no check, which could be done again: name the `check`, or leave it out"
         yield Problem(at("recheck"), f"recheck: {finding.id} {told}")
+
+
+def _missing(names: Known, record: Record, kind: str, name: str) -> str | None:
+    """Why a record may not name this; of what was sealed `lost` tells it, once for all."""
+    return None if names.is_whole(record) else missing_ever(names, (kind,), name)
+
+
+def lost(names: Known) -> Iterator[Problem]:
+    """What sealed records say was done, read or found at a check or a panel of which nothing is left in the checklists.
+
+    It was there when they were sealed: told once, of the newest of them, and at the checklists, which are wrong.
+    """
+    if any(place.file.startswith("checklists/") for place in names.logbook.lost):
+        # One that cannot be read is told itself, and holds them perhaps.
+        return
+    newest: dict[tuple[str, str], Place] = {}
+    for record in names.logbook.of_kind(PageRecord):
+        if names.is_whole(record):
+            for kind, name, place in _named(record):
+                if name not in names.ever[kind]:
+                    newest[kind, name] = place
+    for (kind, name), place in newest.items():
+        told = missing_ever(names, (kind,), name)
+        if told is not None:
+            yield Problem(Place("checklists"), f"{told}. It was there when {place} was sealed: its lines are lost")
+
+
+def _named(record: PageRecord) -> Iterator[tuple[str, str, Place]]:
+    """Every check and panel that a record names, with the line."""
+    yield from ((CHECK, each.check, each.place) for each in record.results)
+    yield from ((CHECK, each.check, each.place) for each in record.readings)
+    yield from ((CHECK, name, place_of(record, "did", name)) for name in record.did)
+    yield from ((PANEL, name, place_of(record, "opened", name)) for name in panels_opened(record))
+    for each in record.findings:
+        yield from ((CHECK, name, each.place) for name in (each.check,) if name is not None and "#" not in name)
+        yield from ((PANEL, name, each.place) for name in (each.panel,) if name is not None)
 
 
 def _signed_before(names: Known, record: Signature) -> Iterator[Problem]:

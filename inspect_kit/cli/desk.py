@@ -81,6 +81,7 @@ class Desk:
     `signs` tell on a terminal that it still works.
     `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then. `keeps`
     says whether what files were read as may be taken from the cache: not for what is written, sealed or verified.
+    `options` are the options of this command by the keys that they fill, where they are called otherwise.
     """
 
     folder: Path | None
@@ -95,6 +96,7 @@ class Desk:
     prefix: str = ""
     keeps: bool = False
     signs: SignsOfLife = field(default_factory=SignsOfLife)
+    options: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def on(self) -> dt.date:
@@ -126,7 +128,10 @@ class Desk:
         from inspect_kit.model.in_use import in_use_on
 
         loaded = store.load(self.root, self.signs.count, cache_folder() if self.keeps else None)
-        told = store.kept_problems(loaded, self.today, lambda: self._told(loaded))
+        if self._as_of(loaded) is loaded:
+            told = store.kept_problems(loaded, self.today, lambda: self._told(loaded))
+        else:
+            told = self._told(loaded)
         found = store.pointed(told, loaded.files)
         problems = tuple(problem for problem in found if not problem.note)
         self.notes = tuple(problem for problem in found if problem.note)
@@ -141,15 +146,26 @@ class Desk:
     def _told(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All problems as an answer tells them: a clock that is behind once, and not at every record dated later."""
         from inspect_kit.audit import audit, clock_behind
-        from inspect_kit.due import opened_unsaid, order_unsaid
+        from inspect_kit.due import opened_unsaid, order_unsaid, stay_unsaid
 
+        loaded = self._as_of(loaded)
         if loaded.logbook is None:
             return self.problems_of(loaded)
         if (behind := clock_behind(loaded.logbook.records, self.today)) is None:
             # Told, and no reason against a new record: each command that writes one asks the order where it matters.
-            return (*self.problems_of(loaded), *order_unsaid(loaded.logbook), *opened_unsaid(loaded.logbook))
+            silent = (*order_unsaid(loaded.logbook), *opened_unsaid(loaded.logbook), *stay_unsaid(loaded.logbook))
+            return (*self.problems_of(loaded), *silent)
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
         return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook, self.today), clock))
+
+    def _as_of(self, loaded: store.Loaded) -> store.Loaded:
+        """The store in which what went after the day of `--on` is still in use; the same one where nothing did."""
+        from inspect_kit.model.in_use import in_use_on
+
+        if loaded.logbook is None or self.on >= self.today:
+            return loaded
+        book = in_use_on(loaded.logbook, self.on)
+        return loaded if book is loaded.logbook else replace(loaded, logbook=book)
 
     def problems_of(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All that could not be read and all that contradicts itself or the clock, notes included.
@@ -158,6 +174,7 @@ class Desk:
         """
         from inspect_kit.audit import audit
 
+        loaded = self._as_of(loaded)
         if loaded.logbook is None:
             return loaded.problems
         found = (*audit(loaded.logbook, self.today), *_problems_of_parts(loaded.logbook, self.today))
@@ -179,7 +196,7 @@ class Desk:
         """The exit code: a store that cannot be read whole beats a no. What this run put right is whole again."""
         mended = [each for each in self.told if self.written and _regardless_of_line(each) in self.mended]
         for problem in dict.fromkeys(each.place for each in mended):
-            say(f"{self.prefix}{problem}: put right by this, and no problem any more", err=True)
+            say(f"{self.prefix}{problem}: corrected by this, and no problem any more", err=True)
         return UNREADABLE if len(mended) < len(self.told) and answer in (0, 1) else answer
 
     def entry_day(self) -> dt.date:
@@ -285,9 +302,10 @@ class Desk:
             noted = problem.note and store.is_withdrawn(problem.place.file)
             if before[_regardless_of_line(problem)] < 0 and not noted:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
-                lines.append(f"  {place}{without(_by_option(problem, never), never)}")
+                told, doubt = self._by_options(problem, never)
+                lines.append(f"  {place}{without(told, never)}")
                 if problem.unless:
-                    doubts.append(f"  {place}{without(problem.message.removesuffix(problem.unless), never)}")
+                    doubts.append(f"  {place}{without(doubt, never)}")
                 places.add(problem.place)
                 if fallen is None:
                     fallen, is_earlier = fallen_on_record(problem, never)
@@ -304,13 +322,14 @@ class Desk:
         past = _of_the_past(loaded.logbook, places, self.on)
         return Worse("\n".join(lines), fallen, is_earlier, past, unexplained) if lines else None
 
-
-def _by_option(problem: Problem, never: Collection[str]) -> str:
-    """A message of what is to be written by a command names the option and not the key."""
-    if not problem.unless or problem.place.file not in never:
-        return problem.message
-    unless = problem.unless.replace("under `because`", "with --reason")
-    return problem.message.removesuffix(problem.unless) + unless
+    def _by_options(self, problem: Problem, never: Collection[str]) -> tuple[str, str]:
+        """A message, and what is doubtful by it; of what this command was to write it names options and not keys."""
+        doubt = problem.message.removesuffix(problem.unless)
+        if problem.place.file not in never:
+            return problem.message, doubt
+        key, _, rest = doubt.partition(": ")
+        doubt = f"--{self.options[key]}: {rest}" if key in self.options else doubt
+        return f"{doubt}{problem.unless.replace('under `because`', 'with --reason')}", doubt
 
 
 def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> str:

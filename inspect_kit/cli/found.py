@@ -35,6 +35,7 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.reason import may_not_wait
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
@@ -92,13 +93,14 @@ def finding(
     on = desk.entry_day()
     where, what, meters = _what(words, desk)
     limit = _fix(fix)
-    if not limit.before_flight and not reason:
-        raise Misused(f"a finding that may wait {limit} says why: --reason WHY")
     if fix and not cleared:
         logbook = desk.logbook()
         totals, _ = totals_before(logbook, on)
         if gone := passed(limit, on, totals, logbook.aircraft.time_in_service):
             raise Misused(f"--fix: {gone}{_as_it_reads(logbook, limit)}")
+    if not limit.before_flight and not reason:
+        asks = Question(name="reason", words=f"Why it may wait {limit}", read=_may_wait, required=True)
+        reason = answers({}, [asks])["reason"]
     known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
     if known and not (cleared or fix or under):
         _the_one(desk.logbook(), where, page)
@@ -196,6 +198,12 @@ class _Entry:
     paper: str = ""
     text: str = ""
     meters: Mapping[str, Decimal] = field(default_factory=dict)
+
+
+def _may_wait(words: str) -> str:
+    if may_not_wait(words):
+        raise Unreadable(f"`{words[:40]}` is no reason why it may: say why, in words")
+    return words
 
 
 def _fix(words: str) -> Fix:

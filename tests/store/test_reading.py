@@ -96,7 +96,7 @@ CURE = "so that it counts, or take it out of the folder"
         ("records/2026/oil.yaml.rej", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
         ("records/2026/oil.yaml_", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
         ("records/2026/oil.yaml (1)", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
-        ("records/open/page.md.docx", f"{NOT_READ} goes on behind .md: end its name in .yaml {CURE}"),
+        ("records/open/page.md.docx", f"{NOT_READ} goes on behind .md: end its name in .md {CURE}"),
         ("records/2026/oil", f"{NOT_READ} has no ending: end its name in .yaml {CURE}"),
         ("checklists/nose/cowl", f"{NOT_READ} has no ending: end its name in .md {CURE}"),
         ("checklists/nose/cowl.md.txt", f"{NOT_READ} goes on behind .md: end its name in .md {CURE}"),
