@@ -90,6 +90,7 @@ AUDITS = (
     phases.flights,
     meters.unknown_meters,
     meters.meter_readings,
+    meters.clock_begun_late,
     past.past,
     past.papers,
     fittings.fittings,

@@ -20,6 +20,8 @@ from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
 
 HOURS_OF_A_DAY = 24
+# A tachometer runs slower than a clock that counts minutes, and never by half (common practice, no source).
+LEAST_SHARE = Decimal("0.5")
 
 
 def unknown_meters(names: Known) -> Iterator[Problem]:
@@ -62,6 +64,30 @@ def meter_readings(names: Known) -> Iterator[Problem]:
         found = _too_fast(with_pages, starts) if meter.unit == HOURS else _halves(with_pages, meter.unit)
         told = (*with_pages.problems, *found)
         yield from (problem for problem in told if problem not in (*history.problems, *never))
+
+
+def clock_begun_late(names: Known) -> Iterator[Problem]:
+    """A meter of time in service that was first read when another one had run for long, and began far below that: what
+    was flown before is not on it, and every life and interval would begin anew.
+    """
+    clock = names.aircraft.time_in_service
+    history = names.logbook.meter_history(clock) if clock in names.aircraft.meters else None
+    if history is None or not history.points:
+        return
+    first = history.points[0]
+    for meter in names.aircraft.meters.values():
+        before = [each for each in names.logbook.meter_history(meter.name).points if each.date <= first.date]
+        if meter.unit != HOURS or meter.name == clock or not before or before[0].date == first.date:
+            continue
+        flown = before[-1].total - before[0].total
+        if first.total < flown * LEAST_SHARE:
+            told = f"`{clock}` was first read on {first.date}, at {first.total} h, and `{meter.name}` had run {flown} h"
+            cure = (
+                f"let `{meter.name}` count, whose name stays where its clock is another one: "
+                f"`inspect-kit meter {meter.name}` tells what the old one read last and the new one first"
+            )
+            yield Problem(place_of(names.aircraft, "time-in-service"), f"time-in-service: {told} by then: {cure}")
+            return
 
 
 def changes_since(logbook: Logbook, page: Worksheet, meter: str) -> Iterator[tuple[MeterChange, bool]]:
