@@ -13,7 +13,8 @@ from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS_OF, AtInspection, Limit, Term, in_days
-from inspect_kit.model.kinds.directive import YES, Directive
+from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.directive import YES, Directive, leaves_why_open
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
@@ -107,6 +108,39 @@ def authorities(names: Known) -> Iterator[Problem]:
         if first is not None and not record.is_airworthiness:
             told = f"`{record.authority[:40]}`, and {first.place} calls it an airworthiness directive: it counts as one"
             yield Problem(place_of(record, "authority"), f"authority: {told}. If it is none, withdraw that")
+
+
+def doubts(names: Known) -> Iterator[Problem]:
+    """What may be a slip in a decision: a reason why one that binds does not apply which names no thing, and a day on
+    which it was done before it was issued.
+    """
+    for record in names.logbook.of_kind(Directive):
+        if not record.undecided and (told := leaves_why_open(record.authority, record.applies)):
+            yield Problem(place_of(record, "applies"), f"applies: {told}")
+        if told := done_early(names.logbook, record.issued, record.done_on):
+            yield Problem(place_of(record, "done-on"), f"done-on: {told}")
+
+
+# So long nobody builds; common practice, no source.
+LONGEST_BUILD = 10
+
+
+def done_early(logbook: Logbook, issued: dt.date | None, done_on: dt.date | None) -> str:
+    """That what complies was done before the directive was issued, or before anybody built the aircraft, and no record
+    of that day tells of it; "" where it was not.
+    """
+    certified = logbook.aircraft.certificate_date
+    built = dt.date(max(certified.year - LONGEST_BUILD, 1), 1, 1)
+    if done_on is None or done_on >= (issued or built) or _told_of(logbook, done_on):
+        return ""
+    early = f"before {issued}, the day it was issued" if issued else f"long before {certified}, that of the certificate"
+    return f"{done_on} is {early}, and no work of that day is on record"
+
+
+def _told_of(logbook: Logbook, day: dt.date) -> bool:
+    """Whether work of a day is on record, or was brought forward."""
+    brought = (last.date for start in logbook.of_kind(BroughtForward) for last in start.last.values())
+    return day in brought or any(each.date == day for each in logbook.of_kind(PageRecord))
 
 
 def superseded(names: Known) -> Iterator[Problem]:

@@ -76,6 +76,7 @@ AUDITS = (
     same_day.same_day,
     same_day.twice_in,
     same_day.told_twice,
+    same_day.changed_twice,
     same_day.came_after,
     directives.intervals,
     directives.once,
@@ -131,9 +132,11 @@ def meter_problems(logbook: Logbook) -> tuple[Problem, ...]:
 
 def unasked(logbook: Logbook) -> tuple[Problem, ...]:
     """What may be meant, each as a note, so that no answer is incomplete by it: checks that nothing ever asks for,
-    serials that differ by hardly anything, totals stated before a reading was amended, numbers under which was signed.
+    serials that differ by hardly anything, totals stated before a reading was amended, numbers under which was signed,
+    what is set or lies on the shelf under nearly another's name, decisions on directives that may be slips.
     """
     names = known(logbook)
     found = (*never_asked(names), *fittings.nearly_alike(names), *meters.stated_before(names))
-    found += tuple(records.signed_otherwise(names))
+    found += (*records.signed_otherwise(names), *far.odd_items(names), *phases.odd_settings(names))
+    found += tuple(directives.doubts(names))
     return tuple(replace(problem, note=True) for problem in found)

@@ -22,6 +22,7 @@ from inspect_kit.model.loads import Loads
 from inspect_kit.model.measured import NEVER, SIX_DIGITS, is_never
 from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.part_names import item_doubt
 
 RECHECK = "recheck"
 # Common practice, no source.
@@ -91,6 +92,16 @@ def far_amounts(names: Known) -> Iterator[Problem]:
         if stock.number >= SIX_DIGITS or (most is not None and stock.number >= NEVER * most):
             told = f"{stock.amount} of {stock.item}: has a digit or a point slipped?"
             yield Problem(place_of(stock, "amount"), f"amount: {told}")
+
+
+def odd_items(names: Known) -> Iterator[Problem]:
+    """What lies on the shelf under a name of its own that is nearly another's: nothing is taken off it."""
+    before: list[str] = []
+    for stock in names.logbook.of_kind(Stock):
+        told = item_doubt(names.logbook, stock.item, before)
+        before.append(stock.item)
+        if told and stock.number:
+            yield Problem(place_of(stock, "item"), f"item: {told}")
 
 
 def far_added(names: Known) -> Iterator[Problem]:

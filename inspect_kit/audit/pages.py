@@ -21,7 +21,7 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.owed import causes, deeds
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Entry, Loose, Worksheet
-from inspect_kit.text.grammar import did_you_mean, with_point
+from inspect_kit.text.grammar import did_you_mean, with_blank
 from inspect_kit.text.spelling import Keys, flat, spellings
 
 
@@ -221,7 +221,7 @@ def _readings(check: Check, written: Iterable[Reading]) -> Iterator[Problem]:
 def _faults(reading: Reading, reads: Reads) -> Iterator[str | None]:
     """What is wrong with one reading that has to be a number."""
     bad = [value for value in _values(reading) if _is_none(value)]
-    yield from (f"`{value[:40]}` is no number{with_point(value)}" for value in bad)
+    yield from (f"`{value[:40]}` is no number{with_blank(value)}" for value in bad)
     if bad:
         return
     # Who writes `76` alone leaves measure and limit to the checklist; only what is written can contradict it.

@@ -140,6 +140,16 @@ def settings(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(record, "setting"), f"setting: {told}: {cure}")
 
 
+def odd_settings(names: Known) -> Iterator[Problem]:
+    """What was set under a name that is a slip of one that was set before: it does not follow that."""
+    before = set[str]()
+    for record in names.logbook.of_kind(Setting):
+        if record.setting not in before and (near := slip_of(record.setting, before)):
+            told = f"`{record.setting}` is not `{near}`, which was set before, and does not follow it"
+            yield Problem(place_of(record, "setting"), f"setting: {told}")
+        before.add(record.setting)
+
+
 def _short_of(word: str, known: Iterable[str]) -> str:
     """The known word of which another one is short, part by part: `prop-pitch` of `propeller-pitch`."""
     parts = word.split("-")

@@ -86,7 +86,8 @@ def results(names: Known) -> Iterator[Problem]:
 
 
 def gone_people(names: Known) -> Iterator[Problem]:
-    """Who did, looked at or flew something after the day on which they had gone; of a page the day it was begun.
+    """Who did, looked at or flew something after the day on which they went; of a page the day it was begun. On that
+    day itself it was before.
 
     A signature is judged by itself, and a paper logbook names people as it likes.
     """
@@ -103,7 +104,7 @@ def gone_people(names: Known) -> Iterator[Problem]:
         for each in (*record.results, *record.boxes) if isinstance(record, PageRecord) else ():
             said += [("results", who, day, each.place) for who in dict.fromkeys((each.by, each.second_look)) if who]
         for key, who, on, place in said:
-            if told := names.aircraft.gone_by(who, on):
+            if told := names.aircraft.gone_by(who, on - dt.timedelta(days=1)):
                 yield Problem(place, f"{key}: {told}: is it the right name, and the right day there?")
 
 

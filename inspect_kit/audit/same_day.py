@@ -20,6 +20,7 @@ from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.weighing import Weighing
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
 from inspect_kit.model.settings import days_of, settings_of
 
@@ -103,7 +104,6 @@ def _of_two_jobs(one: Equipment, other: Equipment) -> bool:
 
 # What is added up, of each kind that has such: of two records that are the same in everything, one was written twice.
 ADDED_UP: dict[type[Record], Callable[[Any], object]] = {
-    MeterChange: lambda record: record.meter,
     Hours: lambda record: record.added,
     Work: lambda record: record.parts,
 }
@@ -125,6 +125,43 @@ def told_twice(names: Known) -> Iterator[Problem]:
         else:
             told = f"says the same as {twin.place}: withdraw one of them, or say in it what sets them apart"
             yield Problem(record.place, told)
+
+
+# So many days apart one meter is hardly changed twice, and nobody reads the new one between.
+LATELY = 31
+
+
+def changed_twice(names: Known) -> Iterator[Problem]:
+    """One change of a meter told in two records, which are both added up: of one day, or of days near each other and no
+    reading of it between, where what it read last is nearer to what the other says of that than to where it began.
+    """
+    before = followed(names.logbook).before
+    seen: dict[str, list[MeterChange]] = {}
+    for record in names.logbook.of_kind(MeterChange):
+        others = seen.setdefault(record.meter, [])
+        for other in others:
+            in_order = other.name in before.get(record.name, ()) or record.name in before.get(other.name, ())
+            if not in_order and _are_one(names.logbook, other, record):
+                day = "" if other.date == record.date else f" of {other.date}"
+                told = f"{record.meter} is changed in {other.place}{day} too, and both are added up"
+                apart = f"write down that {record.meter} read {record.old} before this one, an entry of `hours`"
+                apart = "say by `follows` which came after the other" if other.date == record.date else apart
+                yield Problem(record.place, f"{told}: withdraw one of them if it was one change, or {apart}")
+                break
+        others.append(record)
+
+
+def _are_one(logbook: Logbook, first: MeterChange, last: MeterChange) -> bool:
+    if (last.date - first.date).days > LATELY:
+        return False
+    readings = [each for each in logbook.records if last.meter in each.meters and first.date < each.date <= last.date]
+    if any(each.meters[last.meter] == last.old for each in readings):
+        return False
+    if (first.old, first.new) == (last.old, last.new):
+        return True
+    follow = [(first, last), (last, first)] if first.date == last.date else [(first, last)]
+    near = all(abs(after.old - then.old) < abs(after.old - then.new) for then, after in follow)
+    return near and all(each.date == last.date for each in readings)
 
 
 def came_after(names: Known) -> Iterator[Problem]:

@@ -357,7 +357,9 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     """
     from inspect_kit.audit import unasked
     from inspect_kit.balance import unanswered
+    from inspect_kit.due.shelf import off_no_shelf
     from inspect_kit.model.kinds.signature import Signature
+    from inspect_kit.model.kinds.stock import Stock
     from inspect_kit.model.logbook import Validity
 
     loaded, logbook = desk.loaded()
@@ -367,7 +369,9 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
     for record in logbook.records:
         named = {file.name: file.sha256 for file in record.files}
         broken += store.check_files(loaded.root, record.place.file, named)
-        loose += store.unnamed_files(loaded.root, record.place.file, named)
+        beside = store.unnamed_files(loaded.root, record.place.file, named)
+        broken += [problem for problem in beside if not problem.note]
+        loose += [problem for problem in beside if problem.note]
         if isinstance(record, Signature):
             verdict = logbook.verdict(record)
             if not verdict.counts:
@@ -376,7 +380,9 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
                 unchecked.append(Problem(record.place, verdict.words))
     for problem in broken:
         say(str(problem), err=True)
-    notes = (*desk.notes, *unchecked, *loose, *unasked(logbook))
+    loose += store.git_may_turn(loaded.root) if any(record.seal for record in logbook.records) else ()
+    off = off_no_shelf(logbook, reports.parts_used(logbook)) if logbook.of_kind(Stock) else ()
+    notes = (*desk.notes, *unchecked, *loose, *unasked(logbook), *off)
     if as_json:
         print_json(reports.verify_json(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
     else:

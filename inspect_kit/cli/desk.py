@@ -76,17 +76,19 @@ class Unexplained(Misused):
 class Desk:
     """One run of the program. `today` is the clock's date, `on` what `--on` says, else today.
 
-    `told` are the problems that were said, `notes` what sealed records say wrongly, `written` the files
-    written so far, `was_to_write` whether there was to be one.
+    `told` are the problems that were said, `mended` those that what is written takes away, `notes` what sealed records
+    say wrongly, `written` the files written so far, `was_to_write` whether there was to be one.
     `signs` tell on a terminal that it still works.
     `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then. `keeps`
     says whether what files were read as may be taken from the cache: not for what is written, sealed or verified.
+    `options` are the options of this command by the keys that they fill, where they are called otherwise.
     """
 
     folder: Path | None
     given_on: dt.date | None
     today: dt.date
     told: list[Problem] = field(default_factory=list)
+    mended: set[tuple[str, str]] = field(default_factory=set)
     notes: tuple[Problem, ...] = ()
     written: list[str] = field(default_factory=list)
     was_to_write: bool = False
@@ -94,6 +96,7 @@ class Desk:
     prefix: str = ""
     keeps: bool = False
     signs: SignsOfLife = field(default_factory=SignsOfLife)
+    options: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def on(self) -> dt.date:
@@ -125,7 +128,10 @@ class Desk:
         from inspect_kit.model.in_use import in_use_on
 
         loaded = store.load(self.root, self.signs.count, cache_folder() if self.keeps else None)
-        told = store.kept_problems(loaded, self.today, lambda: self._told(loaded))
+        if self._as_of(loaded) is loaded:
+            told = store.kept_problems(loaded, self.today, lambda: self._told(loaded))
+        else:
+            told = self._told(loaded)
         found = store.pointed(told, loaded.files)
         problems = tuple(problem for problem in found if not problem.note)
         self.notes = tuple(problem for problem in found if problem.note)
@@ -142,6 +148,7 @@ class Desk:
         from inspect_kit.audit import audit, clock_behind
         from inspect_kit.due import opened_unsaid, order_unsaid
 
+        loaded = self._as_of(loaded)
         if loaded.logbook is None:
             return self.problems_of(loaded)
         if (behind := clock_behind(loaded.logbook.records, self.today)) is None:
@@ -150,6 +157,15 @@ class Desk:
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
         return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook, self.today), clock))
 
+    def _as_of(self, loaded: store.Loaded) -> store.Loaded:
+        """The store in which what went after the day of `--on` is still in use; the same one where nothing did."""
+        from inspect_kit.model.in_use import in_use_on
+
+        if loaded.logbook is None or self.on >= self.today:
+            return loaded
+        book = in_use_on(loaded.logbook, self.on)
+        return loaded if book is loaded.logbook else replace(loaded, logbook=book)
+
     def problems_of(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All that could not be read and all that contradicts itself or the clock, notes included.
 
@@ -157,6 +173,7 @@ class Desk:
         """
         from inspect_kit.audit import audit
 
+        loaded = self._as_of(loaded)
         if loaded.logbook is None:
             return loaded.problems
         found = (*audit(loaded.logbook, self.today), *_problems_of_parts(loaded.logbook, self.today))
@@ -175,8 +192,11 @@ class Desk:
             say(f"{self.prefix}{problem}", err=True, always=True)
 
     def code(self, answer: int) -> int:
-        """The exit code: a store that cannot be read whole beats a no."""
-        return UNREADABLE if self.told and answer in (0, 1) else answer
+        """The exit code: a store that cannot be read whole beats a no. What this run put right is whole again."""
+        mended = [each for each in self.told if self.written and _regardless_of_line(each) in self.mended]
+        for problem in dict.fromkeys(each.place for each in mended):
+            say(f"{self.prefix}{problem}: corrected by this, and no problem any more", err=True)
+        return UNREADABLE if len(mended) < len(self.told) and answer in (0, 1) else answer
 
     def entry_day(self) -> dt.date:
         """The date of an entry: `--on`, never in the future."""
@@ -273,15 +293,18 @@ class Desk:
         # What was written under a wrong date can be withdrawn all the same.
         if (behind := clock_behind(records, self.today)) is not None and not any(map(store.is_withdrawn, changes)):
             lines.append(f"  {behind}")
-        for problem in self.problems_of(after):
+        left = self.problems_of(after)
+        self.mended = set(before).difference(map(_regardless_of_line, left))
+        for problem in left:
             before[_regardless_of_line(problem)] -= 1
             # Of a withdrawal dated before what it withdraws a note is made: the clock was ahead then.
             noted = problem.note and store.is_withdrawn(problem.place.file)
             if before[_regardless_of_line(problem)] < 0 and not noted:
                 place = "" if problem.place.file in changes else f"{problem.place}: "
-                lines.append(f"  {place}{without(_by_option(problem, never), never)}")
+                told, doubt = self._by_options(problem, never)
+                lines.append(f"  {place}{without(told, never)}")
                 if problem.unless:
-                    doubts.append(f"  {place}{without(problem.message.removesuffix(problem.unless), never)}")
+                    doubts.append(f"  {place}{without(doubt, never)}")
                 places.add(problem.place)
                 if fallen is None:
                     fallen, is_earlier = fallen_on_record(problem, never)
@@ -298,25 +321,26 @@ class Desk:
         past = _of_the_past(loaded.logbook, places, self.on)
         return Worse("\n".join(lines), fallen, is_earlier, past, unexplained) if lines else None
 
-
-def _by_option(problem: Problem, never: Collection[str]) -> str:
-    """A message of what is to be written by a command names the option and not the key."""
-    if not problem.unless or problem.place.file not in never:
-        return problem.message
-    unless = problem.unless.replace("under `because`", "with --reason")
-    return problem.message.removesuffix(problem.unless) + unless
+    def _by_options(self, problem: Problem, never: Collection[str]) -> tuple[str, str]:
+        """A message, and what is doubtful by it; of what this command was to write it names options and not keys."""
+        doubt = problem.message.removesuffix(problem.unless)
+        if problem.place.file not in never:
+            return problem.message, doubt
+        key, _, rest = doubt.partition(": ")
+        doubt = f"--{self.options[key]}: {rest}" if key in self.options else doubt
+        return f"{doubt}{problem.unless.replace('under `because`', 'with --reason')}", doubt
 
 
 def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> str:
     """What tells that something was last done on a day, where lines contradict it that brought its past forward."""
-    from inspect_kit.due.unwritten import TOTAL, amending_past
+    from inspect_kit.due.unwritten import told_instead
     from inspect_kit.model.kinds.brought_forward import BroughtForward
     from inspect_kit.model.lines import place_of
 
     for start in logbook.of_kind(BroughtForward) if logbook is not None else ():
         found = [name for name in start.last if places & {place_of(start, "last", name)}]
         if found and logbook is not None and day < start.date:
-            return amending_past(start, found, f"date: {day}, {logbook.aircraft.time_in_service}: {TOTAL}")
+            return told_instead(logbook, start, found, day)
     return ""
 
 

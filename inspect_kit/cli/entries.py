@@ -19,13 +19,12 @@ from inspect_kit.cli.people_named import person
 from inspect_kit.cli.questions import Question
 from inspect_kit.cli.said import as_given
 from inspect_kit.cli.unusual import sure_of
-from inspect_kit.due import totals_before
+from inspect_kit.due import total_read, totals_before
 from inspect_kit.errors import Misused, Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Record
 from inspect_kit.past import parse_said_number
 from inspect_kit.text.grammar import Unreadable, did_you_mean, said_decimals
@@ -146,7 +145,7 @@ def refuse_total(logbook: Logbook, on: dt.date, words: Sequence[str]) -> None:
         total = decimal(said_decimals(value))
         if name.casefold() != "total" or name in meters or total is None:
             continue
-        reads = total - (total_read(logbook, on, total) - total)
+        reads = total - (total_read(logbook, on, clock, total) - total)
         known = f"on {on} at a total of {total:f} {clock} read {reads:f}: {clock}={reads:f}"
         known = known if reads >= 0 else f"give what {clock} read, {clock}=READING"
         raise Misused(f"`{word}` is a total, and what a meter read is written down; {known}")
@@ -158,13 +157,6 @@ def _added(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> Itera
     asked = Hours(name="asked", date=on, meters=reads, place=ASKED)
     with_it = logbook.with_records(sorted((*logbook.records, asked), key=lambda each: (each.date, each.name)))
     return (problem for problem in meter_problems(with_it) if problem.message not in before)
-
-
-def total_read(logbook: Logbook, on: dt.date, reads: Decimal) -> Decimal:
-    """The total at which the meter of time in service reads this on a day, before its total was brought forward too."""
-    clock = logbook.aircraft.time_in_service
-    read = Hours(name="asked", date=on, meters={clock: reads}, place=ASKED)
-    return meter_history(clock, (*logbook.records, read)).at_record[read.name].total
 
 
 def check_ids(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:

@@ -12,7 +12,7 @@ from inspect_kit import store
 from inspect_kit.audit.fittings import arranged
 from inspect_kit.cli.called import POSITION, id_meant
 from inspect_kit.cli.desk import Desk
-from inspect_kit.cli.entering import enter_asked
+from inspect_kit.cli.entering import enter_asked, given_order, with_order
 from inspect_kit.cli.entries import clock_question, readings_of_day
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.options import shared
@@ -354,9 +354,9 @@ def _coming_out(
 @click.option("--new", metavar="READING", help="What the new one reads first, or the same one after it rolled over.")
 @click.option("--unrecorded", metavar="HOURS", help="Hours flown without either; 0 if none.")
 @click.option("--how-known", metavar="HOW", help="How these hours are known, such as the journey log.")
-@shared("by", "at", "paper", "text", "yes")
+@shared("by", "at", "follows", "paper", "text", "yes")
 @click.pass_obj
-def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
+def meter(desk: Desk, /, name: str, follows: tuple[str, ...], sure: bool, **given: str | None) -> int:
     """A meter changed, or rolled over.
 
     \b
@@ -389,6 +389,7 @@ def meter(desk: Desk, /, name: str, sure: bool, **given: str | None) -> int:
             meter=name, old=facts["old"], new=facts["new"], unrecorded=unrecorded,
             how_known=(facts["how-known"] or "") if unrecorded else "", **_entry(desk, logbook, own, after, {}, facts),
         )  # fmt: skip
+        change = with_order(change, given_order(logbook, follows))
         changed = logbook.with_records((*logbook.records, change))
         sure_of(logbook, desk.on, {name: facts["old"]}, sure, leaps(logbook, changed, change))
         return change

@@ -35,6 +35,7 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.reason import may_not_wait
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
@@ -92,13 +93,14 @@ def finding(
     on = desk.entry_day()
     where, what, meters = _what(words, desk)
     limit = _fix(fix)
-    if not limit.before_flight and not reason:
-        raise Misused(f"a finding that may wait {limit} says why: --reason WHY")
     if fix and not cleared:
         logbook = desk.logbook()
         totals, _ = totals_before(logbook, on)
         if gone := passed(limit, on, totals, logbook.aircraft.time_in_service):
             raise Misused(f"--fix: {gone}{_as_it_reads(logbook, limit)}")
+    if not limit.before_flight and not reason:
+        asks = Question(name="reason", words=f"Why it may wait {limit}", read=_may_wait, required=True)
+        reason = answers({}, [asks])["reason"]
     known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
     if known and not (cleared or fix or under):
         _the_one(desk.logbook(), where, page)
@@ -132,7 +134,6 @@ def finding(
     if not what and logbook.id_now(where) in {*logbook.checks, *logbook.panels}:
         what = given_or_asked("", "What was found", "WHAT")
     helpers = [each for open_page in logbook.pages for each in open_page.helpers]
-    by = answers({"by": by or None}, [who_did(logbook, "Who found it", helpers)])["by"] or ""
     again = read_as(parse_recheck, said_units(recheck), "--recheck") if recheck else ()
     made = Finding(
         id="F1",
@@ -143,6 +144,9 @@ def finding(
         recheck=again,
         place=store.record_place("finding"),
     )
+    # Nobody is asked who found what has no place.
+    _placed(logbook, where, made)
+    by = answers({"by": by or None}, [who_did(logbook, "Who found it", helpers)])["by"] or ""
     entry = _Entry(by=by, at=at, paper=paper, text=text, meters=meters)
     told = given_order(logbook, follows)
 
@@ -196,6 +200,12 @@ class _Entry:
     meters: Mapping[str, Decimal] = field(default_factory=dict)
 
 
+def _may_wait(words: str) -> str:
+    if may_not_wait(words):
+        raise Unreadable(f"`{words[:40]}` is no reason why it may: say why, in words")
+    return words
+
+
 def _fix(words: str) -> Fix:
     try:
         return parse_fix(said_units(words)) if words else Fix()
@@ -230,6 +240,24 @@ def _as_read(logbook: Logbook, limit: Fix) -> Decimal | None:
     return total if total >= history.points[-1].total else None
 
 
+def _placed(logbook: Logbook, where: str, made: Finding) -> Finding:
+    """The finding with its check or panel; words alone are what was found, without a place."""
+    name = id_meant(logbook, where, CHECK, PANEL) if made.text else logbook.id_now(where)
+    if made.recheck and name not in logbook.checks:
+        raise Misused(f"--recheck: `{where}` is no check, which could be done again; name the check")
+    if name in logbook.checks or name in logbook.panels:
+        if not made.text:
+            raise Misused('say what was found, such as: finding exhaust-stacks "crack at the flange"')
+        return replace(made, check=name) if name in logbook.checks else replace(made, panel=name)
+    if made.text or not re.search(r"\s", where.strip()):
+        names = [*logbook.checks, *logbook.panels]
+        said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
+        kind = noun_of_id(logbook, name)
+        near = f": it is a {kind}; name a check or a panel" if kind else near_or_find(where, names)
+        raise Misused(f"no check or panel is called `{where}`{near}{said}")
+    return replace(made, text=where.strip())
+
+
 def _raise(
     desk: Desk,
     writer: store.Writer,
@@ -242,22 +270,9 @@ def _raise(
 ) -> str:
     """A new finding: on the open page that has the box, else as a record of its own."""
     loaded, logbook = desk.loaded()
-    # Words alone are what was found, without a place.
-    name = id_meant(logbook, where, CHECK, PANEL) if made.text else logbook.id_now(where)
-    found = replace(made, check=name) if name in logbook.checks else replace(made, panel=name)
-    if made.recheck and name not in logbook.checks:
-        raise Misused(f"--recheck: `{where}` is no check, which could be done again; name the check")
-    if name not in logbook.checks and name not in logbook.panels:
-        if made.text or not re.search(r"\s", where.strip()):
-            names = [*logbook.checks, *logbook.panels]
-            said = "" if made.text else '; without a place, say it in words: finding "rough on the left magneto"'
-            kind = noun_of_id(logbook, name)
-            near = f": it is a {kind}; name a check or a panel" if kind else near_or_find(where, names)
-            raise Misused(f"no check or panel is called `{where}`{near}{said}")
-        found = replace(made, text=where.strip())
-    elif not made.text:
-        raise Misused('say what was found, such as: finding exhaust-stacks "crack at the flange"')
-    elif page or logbook.pages:
+    found = _placed(logbook, where, made)
+    name = found.check or found.panel
+    if name and (page or logbook.pages):
         sheet, read = find_page(loaded, logbook, page)
         if off_again:
             panel = name if name in logbook.panels else logbook.checks[name].panel

@@ -104,7 +104,7 @@ def handover(desk: Desk, target: Path, since: str) -> int:
     if first is None:
         files |= {f"store/{name}": data for name, data in loaded.files.items()}
         # Without it git may turn the line endings of a store that a buyer commits, and no seal would hold.
-        kept = loaded.root / ".gitattributes"
+        kept = loaded.root / store.ATTRIBUTES
         files |= {f"store/{kept.name}": kept} if kept.is_file() else {}
         files |= {f"store/{name}": path for name, path in _attached(loaded.root, logbook.records).items()}
     else:

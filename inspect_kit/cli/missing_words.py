@@ -126,7 +126,7 @@ def words_for(desk: Desk, missing: click.MissingParameter) -> list[str]:
         found: list[str] = answers({}, [question])["word"]
     except Misused:
         shown = f"{option} {metavar}" if option else param.make_metavar(missing.ctx)
-        raise Misused(f"nobody answers `{asked.words}`: give it, {missing.ctx.command_path} {shown}") from None
+        raise Misused(f"nobody answers `{asked.words}`. Give it: {missing.ctx.command_path} {shown}") from None
     return [option, *found] if option else found
 
 

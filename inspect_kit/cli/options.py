@@ -19,6 +19,8 @@ T = TypeVar("T")
 class Count(click.IntRange):
     """A whole number within a range, which help and refusals tell in words."""
 
+    name = "whole number"
+
     def _describe_range(self) -> str:
         return f"{self.min} to {self.max}"
 

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
 from types import MappingProxyType
+from typing import NoReturn
 
 from inspect_kit.cli.called import near_or_find
 from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, RECHECK, SOON, DueAnswer, due
@@ -74,6 +75,20 @@ def _crew_words(least: Fewest, crew: Crew, *, asked: bool) -> Iterator[str]:
         yield f"No crew is given: planned for the fewest that can do it, {many}{why}."
     elif crew.people == 1 and least.looks:
         yield f"Besides the one who works it takes {looks}: nobody looks at their own work."
+
+
+def refuse_nothing(logbook: Logbook, names: Sequence[str]) -> NoReturn:
+    """Why there is no plan of what is named, and what to do about it."""
+    bare = [name for name in names if not inspection_checks(logbook.checks, name)]
+    if bare and len(bare) == len(names):
+        # Whoever named one is not told to name one: it has no checks.
+        raise Refused(
+            f"no check comes with {bare[0]}: write them under checklists/, each with `every: {bare[0]} inspection`; "
+            "`inspect-kit scope` says which codes are missing"
+        )
+    raise Refused(
+        "nothing is due that would be done: name a check or an inspection, or look further with --until DATE"
+    )
 
 
 def chosen(
@@ -227,9 +242,7 @@ def planned(
     """
     checks = chosen(logbook, names, on=on, only=only, read=read)
     if not checks:
-        raise Refused(
-            "nothing is due that would be done: name a check or an inspection, or look further with --until DATE"
-        )
+        refuse_nothing(logbook, names)
     job, _, said = whole(logbook, job_of(logbook, checks), people, inspectors, few=few)
     made = answered(plan(with_sessions(job, sessions, on)[0] if sessions else job))
     return replace(made, notes=(*said, *made.notes))

@@ -12,7 +12,7 @@ from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, id_meant
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.ending import ending
 from inspect_kit.cli.options import Count, shared
-from inspect_kit.cli.planning import answered, chosen, job_of, sessions_of, whole, with_sessions
+from inspect_kit.cli.planning import answered, chosen, job_of, refuse_nothing, sessions_of, whole, with_sessions
 from inspect_kit.cli.sheets import find_page, sealed_pages
 from inspect_kit.cli.shown import across, dated, give, is_whole, print_json, show
 from inspect_kit.due import due as due_of
@@ -112,9 +112,10 @@ def plan(
     hours_at_hand = sessions_of(logbook.aircraft.sessions, sessions, any_hours=any_hours)
     checks = chosen(logbook, names, on=desk.on, only=only, by=until, within=within) if names else ()
     if names and not checks:
-        raise Refused(
-            "nothing is due that would be done: name a check or an inspection, or look further with --until DATE"
-        )
+        refuse_nothing(logbook, names)
+    if not (names or page or logbook.pages or logbook.unread):
+        of = ", ".join(f"`plan {each}`" for each in [*logbook.aircraft.inspections][:1])
+        raise Misused(f"no page is open: name an inspection or a check{f', such as {of}' if of else ''}")
     wishes = Wishes(ends=_ends(ends), walking=zone_change, news=news(logbook, checks))
     sheets = sealed_pages(desk, loaded)
     asked = job_of(logbook, checks, sheets=sheets, wishes=wishes, as_listed=as_listed)

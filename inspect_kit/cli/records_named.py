@@ -1,5 +1,6 @@
 """A record by a part of its name, and what tells it from others of nearly that name."""
 
+import shutil
 from collections.abc import Callable
 from pathlib import Path
 from textwrap import shorten
@@ -16,6 +17,8 @@ from inspect_kit.text.searching import plain_words
 SHOWN, LEAST, DATE_LENGTH = 9, 4, 10
 # Characters of what one of them says; and of what one says that stands alone.
 SAYS, SAYS_ALONE = 60, 200
+# A window is hardly so narrow that a name leaves less room.
+LEAST_SAID = 12
 
 
 def find_record(
@@ -48,7 +51,7 @@ def find_record(
         if len(likely := [each for each in found if meant(each)]) == 1:
             return likely[0]
         if found:
-            told = "".join(f"\n  {each.name}  {says(each)}" for each in reversed(found[-SHOWN:]))
+            told = "".join(f"\n  {_in_a_line(each)}" for each in reversed(found[-SHOWN:]))
             more = f"\n  and {len(found) - SHOWN} older ones" if len(found) > SHOWN else ""
             raise Misused(
                 f"`{stem}` may be one of {len(found)} records; name one, its last part is enough:{told}{more}"
@@ -61,6 +64,12 @@ def find_record(
         hint = did_you_mean(stem, [each.name for each in logbook.records])
         raise Misused(f"no record is called `{name}`{hint or '; `inspect-kit find WORDS` looks for one'}")
     return record
+
+
+def _in_a_line(record: Record) -> str:
+    """A record and what it says, as much of it as a line of the window holds below an indent."""
+    left = shutil.get_terminal_size().columns - len(f"  {record.name}  ")
+    return f"{record.name}  {says(record, max(LEAST_SAID, min(SAYS, left)))}"
 
 
 def says(record: Record, most: int = SAYS) -> str:

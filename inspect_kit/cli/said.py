@@ -253,8 +253,8 @@ def broken(text: str, stream: TextIO, *, room: int = 0) -> str:
 
 
 def _in_window(line: str, columns: int) -> list[str]:
-    """A line in lines of a window."""
-    if width(line) <= columns:
+    """A line in lines of a window; one word alone, such as a path, is broken by the terminal, for whoever copies it."""
+    if width(line) <= columns or " " not in line.strip():
         return [line]
     blank = line[: len(line) - len(line.lstrip(" "))]
     mark = line.startswith(f"{PRESSES} ")

@@ -116,8 +116,7 @@ def new(desk: Desk, /, folder: Path, as_sample: bool, **given: object) -> int:
             say(told, err=True)
             raise click.exceptions.Exit(INTERRUPTED) from None
         raise
-    # Git must never change a byte of a sealed record: no line endings are converted.
-    files[".gitattributes"] = b"records/** -text\nchecklists/** -text\n"
+    files[store.ATTRIBUTES] = store.AS_WRITTEN
     store.make_store(folder, files)
     if not as_sample:
         answers.forget()

@@ -4,6 +4,7 @@ import datetime as dt
 from collections.abc import Iterator, Mapping
 from decimal import Decimal
 
+from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
 from inspect_kit.cli.unusual import not_so, unusual_meters
 from inspect_kit.due import RECHECK, chronicle, readings_before
@@ -18,26 +19,16 @@ from inspect_kit.due.answer import (
     STOP_OWED,
     DueAnswer,
 )
-from inspect_kit.due.shelf import not_taken_off, shelf
 from inspect_kit.due.stops import passenger_seats
 from inspect_kit.errors import Misused, Refused
-from inspect_kit.inspection.sealing import far_used, marked_on, over_already
+from inspect_kit.inspection.sealing import marked_on, over_already
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import CLOSING, OPENING, Worksheet
-from inspect_kit.report import parts_used
 from inspect_kit.report.words import counted
-from inspect_kit.text.check_values import parse_parts
-
-
-def _off_no_shelf(logbook: Logbook, record: PageRecord) -> Iterator[str]:
-    """A question for each part that was used in another measure than it is counted in on the shelf."""
-    used = [each for part in record.parts for each in parse_parts(part)]
-    for told in not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ():
-        yield f"{told} Is it right?"
 
 
 def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
@@ -101,15 +92,15 @@ def findings_left(logbook: Logbook, record: PageRecord) -> list[str]:
 
 
 def ask_of_page(
-    logbook: Logbook, page: Worksheet, record: PageRecord, read: Mapping[str, Decimal], on: dt.date | None
+    logbook: Logbook, page: Worksheet, read: Mapping[str, Decimal], on: dt.date | None
 ) -> None:
     """Misused unless somebody says that what is unusual on the page is right; it was written by an editor perhaps, and
     asked by nobody. `read` are the meters that were asked; without a day the page is closed and does nothing.
     """
     unasked = {name: reads for name, reads in page.meters.items() if name not in read}
     ask_unusual(logbook, page.begun, unasked, f"correct the reading in {page.place.file}")
-    for question in (*far_used(logbook, page), *_off_no_shelf(logbook, record)):
-        if not confirmed(question):
+    for told in odd_parts_of(logbook, page):
+        if not confirmed(f"{told} Is it right?"):
             raise Misused(f"nothing was sealed: correct what was used in {page.place.file}")
     for told in () if on is None else _slipped(logbook, page, on):
         if not confirmed(f"{told} Is it right?"):
@@ -117,6 +108,10 @@ def ask_of_page(
     for told in () if on is None else over_already(marked_on(logbook, page), on):
         if not confirmed(f"{told} Is it right?"):
             raise Misused(f"nothing was sealed: correct the date in {page.place.file}")
+    for question in () if on is None else _long_open(page, on):
+        if not confirmed(question):
+            ends = f"end {page.place.file} with `--not-passed` or `--closed` and start a new page"
+            raise Misused(f"nothing was sealed: look at it again, or {ends}")
     for question in () if on is None else _owed_meanwhile(logbook, page, on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
@@ -130,6 +125,18 @@ def _slipped(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
         for label, number in entry.numbers().items() if check is not None else ():
             if check is not None and (told := slipped(check, label, number, earlier.get((check.id, label), ()))):
                 yield told
+
+
+# So many days a page may be open, as over a winter, before it is asked whether its ticks still hold: common practice,
+# no source.
+LONG_OPEN = 180
+
+
+def _long_open(page: Worksheet, on: dt.date) -> Iterator[str]:
+    """A question where a page was begun so long ago that what it ticks, which counts from the signature on, is old."""
+    if (days := (on - page.begun).days) > LONG_OPEN:
+        told = f"This page was begun on {page.begun}, {days} days ago, and what it ticks counts from {on} on"
+        yield f"{told}. Is all of it still as it was found?"
 
 
 def not_looked_at(logbook: Logbook, page: Worksheet) -> str:

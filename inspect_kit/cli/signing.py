@@ -42,6 +42,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import JOB_WORK, Worksheet
 from inspect_kit.report import left_sentences
+from inspect_kit.report.naming import flight_check_words
 from inspect_kit.report.pages.signing import missing_page, statement_page
 from inspect_kit.rules import profile_of, signer_reminder
 from inspect_kit.text.grammar import Unreadable
@@ -133,14 +134,15 @@ def sign(
     today = due_of(logbook, desk.on, expect=False) if states else None
     if today is not None:
         refuse_nothing_fitted(today)
-    ask_of_page(logbook, sheet.page, shown.record, meters, None if close else desk.on)
+    ask_of_page(logbook, sheet.page, meters, None if close else desk.on)
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
         shown = drafted(desk, loaded, logbook, shown.sheet, way)
     record = shown.record
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
-    told = statement_page(record, reminder, open_before=len(findings_left(logbook, record)))
+    flight = flight_check_words(logbook.aircraft, record.flight_check)
+    told = statement_page(record, reminder, open_before=len(findings_left(logbook, record)), flight=flight)
     show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
     if not_passed:
         say(not_looked_at(logbook, sheet.page), bold=True)

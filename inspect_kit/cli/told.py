@@ -4,7 +4,7 @@ The kinds are in `cli.told_kinds` and `cli.told_directives`, how they are asked 
 """
 
 import datetime as dt
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any
 
 from inspect_kit.model.kind import Kind
@@ -62,6 +62,10 @@ def nothing_touched(facts: Facts, logbook: Logbook) -> Sequence[str]:
     return ()
 
 
+def nothing_doubted(facts: Facts, logbook: Logbook) -> Iterable[str]:
+    return ()
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Then:
     """`asks` takes the facts, the logbook, the day and what the option gave; it gives facts and words of the entry."""
@@ -78,7 +82,7 @@ class Told:
     `who` is asked where it is not "", `clock` whether the meter is that times are counted by. `flight` are the ids that
     were touched, for which a flight check may be wanted; None where it is asked of every such record. `then` is what
     is asked once the rest is known, with an option of its own that fills no key: the facts, and words for the entry.
-    `ending` is what is said once it is written.
+    `doubts` is what speaks for a slip, and wants a yes; `ending` is what is said once it is written.
     """
 
     kind: Kind
@@ -89,4 +93,5 @@ class Told:
     clock: bool = False
     flight: Callable[[Facts, Logbook], Sequence[str]] | None = nothing_touched
     then: Then | None = None
+    doubts: Callable[[Facts, Logbook], Iterable[str]] = nothing_doubted
     ending: Callable[[Facts, Logbook], Sequence[str]] = lambda facts, logbook: ()

@@ -3,9 +3,9 @@
 The keys are those of the kinds in `model.kinds`.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
-from inspect_kit.audit import told_too_late
+from inspect_kit.audit import done_early, told_too_late
 from inspect_kit.cli.complied_asked import OPTION, complied
 from inspect_kit.cli.said import BACK
 from inspect_kit.cli.told import Ask, Facts, Then, Told, When
@@ -19,7 +19,7 @@ from inspect_kit.text.grammar import Unreadable
 def _authority(words: str, logbook: Logbook) -> str:
     """An airworthiness directive under its whole name, by which it binds, however it was said."""
     if directive.may_be_directive(words):
-        raise Unreadable(f"`{words[:40]}` may be one that binds: say {directive.DIRECTIVE}, or what else it is")
+        raise Unreadable(f"`{words[:40]}` may be one that binds: say {directive.DIRECTIVE}, or {directive.WHAT_ELSE}")
     return directive.DIRECTIVE if directive.is_directive(words) else words
 
 
@@ -87,6 +87,19 @@ def _open_elsewhere(facts: Facts, logbook: Logbook) -> list[str]:
         for each in newest
         if each.applies.word == directive.NOT_DECIDED
     ]
+
+
+def _doubts(facts: Facts, logbook: Logbook) -> Iterator[str]:
+    """What may be a slip in a decision, and is not on record in so many words."""
+    before = [each for each in logbook.of_kind(directive.Directive) if each.number == facts["number"]]
+    if facts["applies"] not in [each.applies for each in before]:
+        yield _sentence("", directive.leaves_why_open(facts["authority"], facts["applies"]))
+    if facts["done-on"] not in [each.done_on for each in before]:
+        yield _sentence("As done, ", done_early(logbook, facts["issued"], facts["done-on"]))
+
+
+def _sentence(begins: str, told: str) -> str:
+    return f"{begins}{told}." if told else ""
 
 
 DIRECTIVE = Told(
@@ -228,6 +241,7 @@ DIRECTIVE = Told(
     ),
     who="Who says so",
     then=Then(option=OPTION, help="Whether older work was done as it asks: yes or no.", asks=complied),
+    doubts=_doubts,
     ending=_open_elsewhere,
 )
 SEARCH = Told(

@@ -4,7 +4,7 @@ What was set, changed, fitted or stocked; directives are in `cli.told_directives
 the keys are those of the kind in `model.kinds`.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 from inspect_kit.balance import unanswered
 from inspect_kit.cli.told import Ask, Facts, Told, never
@@ -13,6 +13,8 @@ from inspect_kit.due import standing_changes
 from inspect_kit.due.shelf import in_other_measures
 from inspect_kit.model.kinds import change, equipment, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import slip_of
+from inspect_kit.model.part_names import item_doubt
 from inspect_kit.model.settings import flown_after
 from inspect_kit.text.grammar import Unreadable
 
@@ -84,6 +86,12 @@ def _in_other_measures(facts: Facts, logbook: Logbook) -> list[str]:
     return [f"{told}." for each in counted if (told := in_other_measures(each, logbook.checks.values()))]
 
 
+def _another_item(facts: Facts, logbook: Logbook) -> Iterator[str]:
+    """What speaks for a slip in what is counted: nothing is called so, and something else nearly is."""
+    counted = [each.item for each in logbook.of_kind(stock.Stock)]
+    yield from (f"{told[0].upper()}{told[1:]}." for told in (item_doubt(logbook, facts["item"], counted),) if told)
+
+
 def _on_the_scales(facts: Facts, logbook: Logbook) -> list[str]:
     """What is said of an item that goes out and is on no record of having come in: as weighed, it is taken off."""
     item, weighed = facts["item"], logbook.of_kind(weighing.Weighing)
@@ -105,6 +113,12 @@ def _set_on(facts: Facts, logbook: Logbook) -> str:
     """On what this setting was last set; "" if it never was, or on nothing that has a name."""
     before = [each.on for each in logbook.of_kind(setting.Setting) if each.setting == facts["setting"]]
     return before[-1] if before else ""
+
+
+def _another_setting(facts: Facts, logbook: Logbook) -> Iterator[str]:
+    before = {each.setting for each in logbook.of_kind(setting.Setting)}
+    if facts["setting"] not in before and (near := slip_of(facts["setting"], before)):
+        yield f"No setting is called `{facts['setting']}` yet; `{near}` is, and what is set here would not follow it."
 
 
 SETTING = Told(
@@ -148,6 +162,7 @@ SETTING = Told(
     who="Who set it",
     clock=True,
     flight=lambda facts, logbook: flown_after(logbook, facts["setting"], facts["on"] or ""),
+    doubts=_another_setting,
 )
 CHANGE = Told(
     kind=change.KIND,
@@ -336,6 +351,7 @@ STOCK = Told(
         ),
         Ask(key="costs", metavar="SUM", words="What it was bought for, in all", help="What all of it was bought for."),
     ),
+    doubts=_another_item,
     ending=_in_other_measures,
 )
 TOLD = (SETTING, CHANGE, EQUIPMENT, STOCK, DIRECTIVE, SEARCH)

@@ -349,7 +349,8 @@ def _ask_used(walk: Walk, at: int, written: str) -> str:
         try:
             if value and not is_blank(value):
                 parse_used(value)
-                return _written(walk, at, USED, value)
+                # What was confirmed stays beside it: the checklist may plan something else before it is signed.
+                return _written(walk, at, USED, f"{value} (planned: {listed})" if key == "u" and listed else value)
         except Unreadable as fault:
             walk.talk.say(f"{fault.message}.", indent="  ")
 

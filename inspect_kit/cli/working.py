@@ -21,9 +21,9 @@ from inspect_kit.cli.entries import (
     read_as,
     readings_of_day,
     split_words,
-    total_read,
 )
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
+from inspect_kit.cli.odd_parts import odd_parts
 from inspect_kit.cli.options import OF_CHECKS, shared
 from inspect_kit.cli.order_asked import left_by, opened_for, order_of
 from inspect_kit.cli.people_named import person, who_looked
@@ -39,10 +39,10 @@ from inspect_kit.cli.values_asked import (
     readings_kept,
     values_given,
 )
-from inspect_kit.due.shelf import not_taken_off, shelf
-from inspect_kit.due.unwritten import TOTAL, amending_past
+from inspect_kit.due import total_read
+from inspect_kit.due.unwritten import TOTAL, told_instead
 from inspect_kit.errors import Misused
-from inspect_kit.inspection.sealing import far_from, over_already
+from inspect_kit.inspection.sealing import over_already
 from inspect_kit.model.checklist import OTHERS, Check, Part, added_up, gone
 from inspect_kit.model.finding import Finding, Result
 from inspect_kit.model.interval import Limit
@@ -55,7 +55,6 @@ from inspect_kit.model.page_record import NONE_OPENED
 from inspect_kit.model.record import FLOWN, Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
 from inspect_kit.past import parse_said_last_day, said_parts, said_units
-from inspect_kit.report import parts_used
 from inspect_kit.report.words import joined
 from inspect_kit.text.page_values import parse_recheck, parse_used, plain_answer
 
@@ -147,7 +146,7 @@ def work(
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         did = check_ids(logbook, names)
-        slips = (*reading_slips(logbook, on, asked), *_odd_parts(logbook, planned, parts), *over_already(marked, on))
+        slips = (*reading_slips(logbook, on, asked), *odd_parts(logbook, planned, parts), *over_already(marked, on))
         sure_of(logbook, on, meters, sure, slips)
         made = Work(
             name=name,
@@ -250,20 +249,18 @@ def _refuse_told(logbook: Logbook, did: Sequence[str], on: dt.date, read: Mappin
     for start in logbook.of_kind(BroughtForward):
         if on >= start.date:
             continue
-        told = {name: last.date for name, last in start.last.items() if last.date is not None and last.date < on}
-        found = [name for name in told if logbook.id_now(name) in did]
+        dates = {name: last.date for name, last in start.last.items() if last.date is not None and last.date < on}
+        found = [name for name in dates if logbook.id_now(name) in did]
         if found:
-            says = "; ".join(f"{place_of(start, 'last', each)}: {each}: last done {told[each]}" for each in found)
-            total = f"{total_read(logbook, on, read[clock]):f}" if clock in read else TOTAL
-            line = f"inspect-kit {amending_past(start, found, f'date: {on}, {clock}: {total}')}"
+            says = "; ".join(f"{place_of(start, 'last', each)}: {each}: last done {dates[each]}" for each in found)
+            total = f"{total_read(logbook, on, clock, read[clock]):f}" if clock in read else TOTAL
+            line = told_instead(logbook, start, found, on, total)
             rest = [each for each in did if each not in map(logbook.id_now, found)]
             then = f"{clock}={read[clock]:f}" if clock in read else f"{clock}=READING"
             if rest:
                 line += f"\nand the rest after it: inspect-kit --on {on} work {' '.join(rest)} {then}"
-            raise Misused(
-                f"an entry of {on} would contradict what was brought forward, {says}. If it was done last on {on}, "
-                f"that is told instead: {line}"
-            )
+            told = f"an entry of {on} would contradict what was brought forward, {says}"
+            raise Misused(f"{told}. If it was done last on {on}, that is told instead: inspect-kit {line}")
 
 
 def _marked(logbook: Logbook, did: Sequence[str], good_until: Sequence[str], desk: Desk) -> dict[str, Any]:
@@ -294,12 +291,6 @@ def _reference(checks: Mapping[str, Check], did: Sequence[str], paper: str) -> s
             words = f"{noun.id}, done by {noun.others or 'others'}: their reference, such as work order 118"
             paper = answers({}, [Question(name="paper", words=words, required=True)])["paper"]
     return paper
-
-
-def _odd_parts(logbook: Logbook, planned: Sequence[Part], used: Sequence[Part]) -> Iterator[str]:
-    """What speaks for a slip in the parts that were used: many times what is planned, a measure or a name near it."""
-    yield from not_taken_off(shelf(logbook.records, parts_used(logbook)), used) if used else ()
-    yield from far_from(planned, used)
 
 
 def _results(

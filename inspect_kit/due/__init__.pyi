@@ -24,7 +24,7 @@ from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.items import forecasts
-from inspect_kit.due.listing import due, offsets_of_day, totals_before, totals_with
+from inspect_kit.due.listing import due, offsets_of_day, total_read, totals_before, totals_with
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.opened import opened_unsaid
 from inspect_kit.due.passed import limits_passed
@@ -82,6 +82,7 @@ __all__ = [
     "seen_on",
     "standing_changes",
     "taken_after",
+    "total_read",
     "totals_before",
     "totals_with",
     "unordered",

@@ -27,6 +27,7 @@ from inspect_kit.due.answer import (
     Left,
     Line,
 )
+from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.due.directives import due_now
 from inspect_kit.due.fitting import Fittings, all_fittings
@@ -160,7 +161,8 @@ class Items:
     def _recheck(self, recheck: Recheck, number: int) -> Item:
         """A check to be done once more, to look again at what was found or noted; the `number`th of that check."""
         check, moment = recheck.check, recheck.moment
-        base = _base(moment, f"look again at this: {recheck.words}; noted")
+        history = CheckHistory(check, self.book, self.fittings)
+        base = history.base(moment, f"look again at this: {recheck.words}; noted")
         points = [point_of(limit, base, self.aircraft) for limit in recheck.limits]
         known = [point for point in points if point is not None]
         item = self._item(

@@ -103,11 +103,13 @@ def totals_with(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> 
 def offsets_of_day(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> dict[str, Decimal]:
     """What turns a reading of a day on which its meter was changed into a total: it may be the old meter's yet."""
     changed = {change.meter for change in logbook.of_kind(MeterChange) if change.date == on} & {*reads}
-    if not changed:
-        return {}
-    read = Hours(name="read-now", date=on, meters=reads, place=Place(""))
-    so_far = [record for record in logbook.records if record.date <= on]
-    return {name: meter_history(name, (*so_far, read)).at_record[read.name].total - reads[name] for name in changed}
+    return {name: total_read(logbook, on, name, reads[name]) - reads[name] for name in changed}
+
+
+def total_read(logbook: Logbook, on: dt.date, meter: str, reads: Decimal) -> Decimal:
+    """The total at which a meter reads this on a day, before its total was brought forward too."""
+    read = Hours(name="read-now", date=on, meters={meter: reads}, place=Place(""))
+    return meter_history(meter, (*logbook.records, read)).at_record[read.name].total
 
 
 def order(item: Item) -> tuple[int, dt.date, str]:

@@ -5,11 +5,14 @@ from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 from decimal import Decimal
 
+from inspect_kit.errors import Problem
 from inspect_kit.model.checklist import Check, Part, decimal, part_key
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.stock import Stock
-from inspect_kit.model.owed import slip_of
+from inspect_kit.model.lines import place_of
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.part_names import alike
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
 
@@ -47,11 +50,19 @@ def shelf(records: Iterable[Record], parts_of: Mapping[str, tuple[Part, ...]]) -
     """
     lots: dict[tuple[str, str], Lot] = {}
     for record in sorted(records, key=_turn):
-        if isinstance(record, Stock):
-            lots[part_key(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened_on)
-        elif isinstance(record, PageRecord):
-            for part in parts_of.get(record.name, ()):
-                _use(lots, part, record.date)
+        _take(lots, record, parts_of)
+    return _left(lots)
+
+
+def _take(lots: dict[tuple[str, str], Lot], record: Record, parts_of: Mapping[str, tuple[Part, ...]]) -> None:
+    if isinstance(record, Stock):
+        lots[part_key(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened_on)
+    elif isinstance(record, PageRecord):
+        for part in parts_of.get(record.name, ()):
+            _use(lots, part, record.date)
+
+
+def _left(lots: Mapping[tuple[str, str], Lot]) -> tuple[Lot, ...]:
     left = (lot for lot in lots.values() if lot.left > 0)
     return tuple(sorted(left, key=lambda lot: (part_key(lot.stock.item), lot.until or dt.date.max, lot.stock.lot)))
 
@@ -107,17 +118,65 @@ def in_other_measures(stock: Stock, checks: Iterable[Check]) -> str:
     return f"{told}. Count it in {amount.partition(' ')[2] or 'pieces'}"
 
 
-def not_taken_off(lots: Iterable[Lot], parts: Iterable[Part]) -> Iterator[str]:
-    """What is used in a measure in which none of it lies on the shelf, while there is some in another one."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotTaken:
+    """A part that was used and came off no lot; `item` is what of the shelf it may be, `told` says so."""
+
+    part: Part
+    item: str
+    told: str
+
+
+def not_taken_off(
+    lots: Iterable[Lot], parts: Iterable[Part], planned: Iterable[Part] = (), called: Iterable[str] = ()
+) -> Iterator[NotTaken]:
+    """What is used and comes off no lot, while the shelf has some of it: in another measure, under a name that is
+    `alike`, or under one that nobody knows while what was `planned` and lies there is not named.
+
+    `called` are the names under which checks use something, on the shelf or not.
+    """
     there: dict[str, list[Lot]] = {}
     for lot in lots:
         there.setdefault(part_key(lot.stock.item), []).append(lot)
-    for part in parts:
-        own, measure = there.get(part_key(part.name), []), part.amount.partition(" ")[2]
+    used, known = [*parts], {part_key(each) for each in called}
+    wanted, named = {part_key(each.name) for each in planned}, {part_key(part.name) for part in used}
+    unnamed = [key for key in there if key in wanted - named]
+    for part in used:
+        key, measure = part_key(part.name), part.amount.partition(" ")[2]
+        own = there.get(key, [])
         if part.amount and own and all(lot.stock.measure != measure for lot in own):
-            yield f"{part}: on the shelf it is counted as {own[0].stock.amount}, and nothing is taken off that."
-        within = next((each for each in there if part_key(part.name).endswith(f" {each}")), "")
-        if not own and (near := within or slip_of(part_key(part.name), there)):
+            told = f"{part}: on the shelf it is counted as {own[0].stock.amount}, and nothing is taken off that"
+            yield NotTaken(part=part, item=key, told=told)
+        elif not own and key not in known:
             # `6 quarts engine oil`, `1 qt of engine oil`: words that are no measure belong to the name.
+            fits = (key for key in unnamed if not part.amount or there[key][0].stock.measure == measure)
+            near = part_key(alike(part.name, (*there, *known))) or next(fits, "")
+            if near not in there:
+                continue
             lies = there[near][0].stock
-            yield f"`{part.name[:40]}` is on no shelf; {lies.item} is, {lies.amount}, and nothing is taken off that."
+            told = f"`{part.name[:40]}` is on no shelf; {lies.item} is, {lies.amount}, and nothing is taken off that"
+            yield NotTaken(part=part, item=near, told=told)
+
+
+def off_no_shelf(logbook: Logbook, parts_of: Mapping[str, tuple[Part, ...]]) -> Iterator[Problem]:
+    """A note for each part in a record that came off no lot while the shelf had some of it; none once that was counted
+    anew. What is in another measure stands with its lot.
+    """
+    called = {part.name for check in logbook.checks.values() for part in check.uses}
+    lots: dict[tuple[str, str], Lot] = {}
+    found: list[tuple[str, Problem]] = []
+    for record in sorted(logbook.records, key=_turn):
+        if isinstance(record, Stock):
+            found = [each for each in found if each[0] != part_key(record.item)]
+        elif isinstance(record, PageRecord) and lots and parts_of.get(record.name):
+            # Of a page nobody knows any more which of its checks used what.
+            did = () if record.sheet else (logbook.checks.get(logbook.id_now(name)) for name in record.did)
+            planned = [part for check in did if check is not None for part in check.uses]
+            for off in not_taken_off(_left(lots), parts_of[record.name], planned, called):
+                if off.item != part_key(off.part.name):
+                    found += [(off.item, Problem(place_of(record, "parts"), f"parts: {off.told}: {ANEW}", note=True))]
+        _take(lots, record, parts_of)
+    yield from (problem for _, problem in found)
+
+
+ANEW = "count anew what is left, with `stock`"

@@ -11,13 +11,14 @@ from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.stock import Stock
-from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.logbook import OF_TELLING, Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import REQUIRED, Record
 
 Page = TypeVar("Page", bound=PageRecord)
-# Kinds of records that say when something was done that need not be their own day; of any kind a flight check does.
-TELLING = (PageRecord, Directive, FindingRecord, Stock, Installed, BroughtForward)
+# Kinds of records that say when something was done that need not be their own day, beside pages of what they found; of
+# any kind a flight check does.
+TELLING = (Directive, FindingRecord, Stock, Installed, BroughtForward)
 
 
 def done_by(logbook: Logbook, day: dt.date) -> Logbook:
@@ -26,16 +27,21 @@ def done_by(logbook: Logbook, day: dt.date) -> Logbook:
     A finding is open, one cleared by a later page too; a directive is not complied with; a flight check is not flown;
     nothing is known of what was last done, or of when a part was made, first fitted or overhauled.
     """
-    records = tuple(
-        _done_by(record, day) if record.flight_check is not None or isinstance(record, TELLING) else record
-        for record in logbook.records
-    )
+    telling = logbook.once(OF_TELLING, lambda: [record for record in logbook.records if _may_tell(record)])
+    done = [_done_by(record, day) for record in telling]
+    if all(map(is_, done, telling)):
+        return logbook
     # Records are laid under their amendments anew by some answers, from what they were before.
     amended = {name: replace(each, original=_done_by(each.original, day)) for name, each in logbook.amended.items()}
-    if all(map(is_, records, logbook.records)):
-        return logbook
     # Nothing that was reckoned of the others holds of these: a finding that was cleared on a day to come stands.
-    return replace(logbook, records=records, amended=amended)
+    return replace(logbook, records=tuple(_done_by(each, day) for each in logbook.records), amended=amended)
+
+
+def _may_tell(record: Record) -> bool:
+    """Whether a record may say that something was done on another day than its own: of a long life most do not."""
+    if isinstance(record, PageRecord):
+        return bool(record.findings or record.cleared) or record.flight_check is not None
+    return record.flight_check is not None or isinstance(record, TELLING)
 
 
 def _done_by(record: Record, day: dt.date) -> Record:
@@ -67,9 +73,6 @@ def _part_by(part: Installed, day: dt.date) -> Installed:
 
 
 def _page_by(record: Page, day: dt.date) -> Page:
-    if not record.findings and not record.cleared:
-        # As nearly all are.
-        return record
     if any(_later(finding, day) for finding in record.findings):
         findings = (replace(each, cleared=None) if _later(each, day) else each for each in record.findings)
         record = replace(record, findings=tuple(findings))

@@ -1,5 +1,6 @@
 """Where in the files the fact belongs that an unknown item waits for, and in which words it is written there."""
 
+import datetime as dt
 from collections.abc import Iterator, Sequence
 
 from inspect_kit.due.answer import CHECK, FINDING, INSPECTION, UNKNOWN, DueAnswer, Item
@@ -102,6 +103,11 @@ def amending_past(past: BroughtForward, names: Sequence[str], how: str) -> str:
     facts = [fact.replace(": ", "=") for fact in how.split(", ")]
     told = " ".join(f"last.{name}.{fact}" for name in names for fact in facts)
     return f"amend {past.name} {told}" if told else ""
+
+
+def told_instead(logbook: Logbook, past: BroughtForward, names: Sequence[str], on: dt.date, total: str = TOTAL) -> str:
+    """The words that put right what was brought forward of these, where an entry of a day before contradicts it."""
+    return amending_past(past, names, f"date: {on}, {logbook.aircraft.time_in_service}: {total}")
 
 
 def _never(answer: DueAnswer, inspection: str) -> bool:

@@ -169,18 +169,26 @@ def clear(sheet: OpenPage, finding: str, cleared: Cleared) -> OpenPage:
         assert box is not None
         text = page_edit.write_key(sheet.text, box, "cleared", cleared_text(cleared))
         return _read_back(sheet, page_edit.write_tick(text, box), {box})
+    # What the page is told to have been cleared is called so on it.
+    sheet = name_findings(sheet)
     box = box_of_finding(sheet, finding)
     assert box is not None
-    text = page_edit.write_below_finding(sheet.text, box, finding, "cleared", cleared_text(cleared))
+    line = _finding_in(sheet.entries[box], finding).place.line
+    text = page_edit.write_below_finding(sheet.text, box, line, "cleared", cleared_text(cleared))
     return _read_back(sheet, text, {box})
+
+
+def _finding_in(entry: Entry, finding: str) -> Finding:
+    return next(each for each in entry.findings if each.id == finding)
 
 
 def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
     """Give a finding a limit, and the reason why it may wait. Refused where it is cleared already."""
+    sheet = name_findings(sheet)
     box = sheet.box(finding) if "#" in finding else box_of_finding(sheet, finding)
     assert box is not None
     entry = sheet.entries[box]
-    cleared = entry.cleared if "#" in finding else next(each.cleared for each in entry.findings if each.id == finding)
+    cleared = entry.cleared if "#" in finding else _finding_in(entry, finding).cleared
     if cleared is not None:
         told = f"{cleared.date} {cleared.text}"
         raise Misused(f"{finding} is cleared already: {told}. {COME_BACK}")
@@ -191,7 +199,8 @@ def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
         if "#" in finding:
             text = page_edit.write_tick(page_edit.write_key(sheet.text, box, key, value), box)
         else:
-            text = page_edit.write_below_finding(sheet.text, box, finding, key, value)
+            line = _finding_in(sheet.entries[box], finding).place.line
+            text = page_edit.write_below_finding(sheet.text, box, line, key, value)
         sheet = _read_back(sheet, text, {box})
     return sheet
 

@@ -17,7 +17,7 @@ from inspect_kit.inspection.people import no_inspector
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import LIKE_AN_ENTRY, unread
-from inspect_kit.model.checklist import CLOSED, INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, part_key
+from inspect_kit.model.checklist import CLOSED, INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, on_the_way, part_key
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.other_eyes import may_be_one, no_other
@@ -44,7 +44,7 @@ from inspect_kit.model.worksheet import (
     Missing,
 )
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
-from inspect_kit.text.grammar import did_you_mean, with_point
+from inspect_kit.text.grammar import did_you_mean, with_blank
 from inspect_kit.text.page_values import parse_used
 from inspect_kit.text.worksheet import GOOD_UNTIL, PAPER, SECOND_LOOK, USED
 
@@ -257,16 +257,9 @@ def _left_on(request: Request, entry: Entry) -> Iterator[Missing]:
 
 def _stands_behind(request: Request, entry: Entry, panel: str) -> bool:
     """Whether the check of a box is at a panel, or at one that it hides."""
-    check, panels = request.check(entry), request.logbook.panels
-    left, seen = [check.panel] if check is not None else [], set[str]()
-    while left:
-        name = left.pop()
-        if name == panel:
-            return True
-        if name not in seen and name in panels:
-            seen.add(name)
-            left += panels[name].behind
-    return False
+    check = request.check(entry)
+    hide = on_the_way(request.logbook.panels, [check.panel] if check is not None else [])
+    return any(each.id == panel for each in hide)
 
 
 UNREAD = {
@@ -285,7 +278,7 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
                 place = reading.place if reading else entry.place
                 yield _rest(request, entry, f"the reading of {label} is empty", place, NOT_READ)
             elif not reads.in_words and reading.number is None:
-                told = f"the reading of {label} is no number: `{reading.last}`{with_point(reading.last)}"
+                told = f"the reading of {label} is no number: `{reading.last}`{with_blank(reading.last)}"
                 yield Missing(entry.id, told, reading.place)
             elif reads.in_words and tells_nothing_seen(reading.last):
                 told = f"the reading of {label} says nothing: `{reading.last}`: write what was seen, or `not done: why`"
@@ -369,7 +362,7 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
         who = check.others or "others"
         told = f"is done by {who}: the reference of their paper is missing: `paper`"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
-    if entry.used == "":
+    if entry.used == "" or (entry.used is None and check.uses):
         planned = "; ".join(map(str, check.uses))
         told = f"what was used is not said ({planned}): `used: as planned`, `used: none`, or what it was"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
@@ -486,18 +479,11 @@ def _never_off(request: Request, panel: str) -> str:
     book, now = request.logbook, request.logbook.id_now
     boxes = {now(entry.id) for entry in request.page.entries if entry.is_panel}
     boxes |= {now(name) for page in book.pages if page.name != request.page.name for name in page.panels_off()}
-    seen: set[str] = set()
-    left = [panel]
-    while left:
-        noun = book.panels.get(left.pop())
-        if noun is None or noun.id in seen or noun.kind == PLACE_FILE or noun.retired is not None:
-            continue
+    for noun in on_the_way(book.panels, [panel]):
         closed = deeds(book.checks, book.panels, closed=[noun.id])
         matters = request.is_inspection or noun.disturbs or owed_by(book.checks, closed)
-        if noun.id not in boxes and matters:
+        if noun.kind != PLACE_FILE and noun.id not in boxes and matters:
             return noun.id
-        seen.add(noun.id)
-        left += noun.behind
     return ""
 
 

@@ -12,14 +12,15 @@ from inspect_kit.inspection.owed import left_owed
 from inspect_kit.inspection.people import is_somebody
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
-from inspect_kit.model.checklist import Check, Panel, Part, added_up, decimal, part_key
+from inspect_kit.model.checklist import OTHERS, Check, Panel, Part, added_up, decimal, part_key
 from inspect_kit.model.finding import DONE, NOT_DONE, Cleared, Finding, Reading, Result, put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import SLIPPED, kept
-from inspect_kit.model.owed import done_in_order, slip_of
+from inspect_kit.model.owed import done_in_order
 from inspect_kit.model.page_record import PageRecord, box_name
+from inspect_kit.model.part_names import alike
 from inspect_kit.model.record import FileSum
 from inspect_kit.model.worksheet import AS_PLANNED, CLOSING, JOB_WORK, OPENING, Entry, Worksheet
 from inspect_kit.text.page_values import parse_used
@@ -100,18 +101,14 @@ def _words(request: Request) -> str:
 def _used(request: Request) -> Iterator[Part]:
     """The parts that somebody confirmed under a ticked check: those planned, or those named instead."""
     for entry in request.page.checks:
-        if entry.ticked and not entry.answer and entry.used:
-            check = request.check(entry)
-            planned = check.uses if check else ()
-            yield from planned if entry.used == AS_PLANNED else parse_used(entry.used)
+        yield from used_at(entry, request.check(entry))
 
 
-def far_used(logbook: Logbook, page: Worksheet) -> Iterator[str]:
-    """A question for each part of which many times as much was used as planned: has a digit or a point slipped?"""
-    for entry in page.checks:
-        check = logbook.check_in(entry)
-        used = parse_used(entry.used) if entry.used and entry.ticked and not entry.answer else ()
-        yield from (f"{slip} Is it right?" for slip in far_from(check.uses if check else (), used, f" at `{entry.id}`"))
+def used_at(entry: Entry, check: Check | None) -> tuple[Part, ...]:
+    """What was used at one box of a page: what its check plans, or what was named instead."""
+    if not entry.ticked or entry.answer or not entry.used:
+        return ()
+    return (check.uses if check else ()) if entry.used == AS_PLANNED else parse_used(entry.used)
 
 
 def over_already(marked: Mapping[str, dt.date], on: dt.date) -> Iterator[str]:
@@ -140,8 +137,7 @@ def far_from(planned: Iterable[Part], used: Iterable[Part], where: str = "") -> 
         own = usually.get(part_key(part.name))
         if own is None:
             # `filter` of an oil filter would come off no shelf.
-            short = (key for key in usually if {*part_key(part.name).split()} < {*key.split()})
-            if near := slip_of(part_key(part.name), usually) or next(short, ""):
+            if near := part_key(alike(part.name, usually)):
                 yield f"{part}{where}, where {usually[near][2]} is planned."
             continue
         usual, counted, plan = own
@@ -222,7 +218,7 @@ def _result(request: Request, entry: Entry) -> Result:
         answer=entry.answer or "done",
         reason=entry.reason,
         took=entry.took,
-        by=entry.by or _other_doer(request),
+        by=entry.by or _other_doer(request, entry),
         second_look=entry.second_look or "",
         good_until=dt.date.fromisoformat(entry.good_until) if entry.good_until else None,
         paper=entry.paper or "",
@@ -234,10 +230,13 @@ def _result(request: Request, entry: Entry) -> Result:
     )
 
 
-def _other_doer(request: Request) -> str:
+def _other_doer(request: Request, entry: Entry | None = None) -> str:
     """The inspector of the page, who did what has no `by` there, where somebody else signs it: in a record whoever has
-    signed did it. "" where they are one.
+    signed did it. "" where they are one, and of the box of a check that is for others: its paper says who did it.
     """
+    check = request.check(entry) if entry is not None and entry.is_check else None
+    if check is not None and check.who == OTHERS:
+        return ""
     name, signer = request.page.inspector, request.signer
     is_other = is_somebody(name) and not (signer and request.logbook.aircraft.same_person(name, signer.name))
     return name if is_other else ""

@@ -84,6 +84,21 @@ class Panel:
         return ("make", "undo") if self.kind == SETUP else ("remove", "refit")
 
 
+def on_the_way(panels: Mapping[str, Panel], ids: Iterable[str]) -> tuple[Panel, ...]:
+    """These panels and all that they are behind, each once; retired and unknown ones left out.
+
+    A place that is behind a panel passes on what that is behind.
+    """
+    found: dict[str, Panel] = {}
+    left = [*ids]
+    while left:
+        panel = panels.get(left.pop())
+        if panel is not None and panel.retired is None and panel.id not in found:
+            found[panel.id] = panel
+            left += panel.behind
+    return tuple(found.values())
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ChangeLimit:
     """How far a reading may go from those before it: `falls at most 10 in 100 h`. `verb` is `falls` or `rises`."""
@@ -176,9 +191,14 @@ class Trigger:
         return f"{self.verb} {self.what}"
 
 
+def part_called(name: str) -> str:
+    """What a part is called where its amount stands apart: `strut seals` of `1 set of strut seals`."""
+    return name.removeprefix("of ")
+
+
 def part_key(name: str) -> str:
     """A name of a part by which it is known again: capitals and the plural aside."""
-    word = " ".join(name.split()).casefold()
+    word = part_called(" ".join(name.split()).casefold())
     return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
 
 

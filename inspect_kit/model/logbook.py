@@ -28,8 +28,8 @@ from inspect_kit.noun import dataclass
 Kind = TypeVar("Kind", bound=Record)
 Answer = TypeVar("Answer")
 # What was reckoned from the records alone, by the beginning of its name.
-OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, OF_TYPES, OF_NAMES, OF_FITTINGS) = (
-    *("meter ", "kind ", "findings", "sealed before", "types", "named", "fittings"),
+OF_RECORDS = (OF_METER, OF_KIND, OF_FINDINGS, OF_PAGES, OF_TYPES, OF_NAMES, OF_FITTINGS, OF_TELLING) = (
+    *("meter ", "kind ", "findings", "sealed before", "types", "named", "fittings", "telling"),
 )
 # Of so many amendments that wait for a signature every combination is reckoned: 32 answers to one question.
 MOST_WAITING = 5

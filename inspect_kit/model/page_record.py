@@ -2,12 +2,13 @@
 
 import datetime as dt
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import field
 from decimal import Decimal
 from functools import cached_property
 from typing import Protocol
 
+from inspect_kit.model.checklist import OTHERS, Check
 from inspect_kit.model.finding import DONE, Cleared, Finding, Reading, Result
 from inspect_kit.model.kind import (
     BOXES,
@@ -125,6 +126,14 @@ PAGE_KEYS = (
 )
 
 
+def by_others(check: Check | None, result: Result) -> str:
+    """Who did a check that is for others, as its checklist calls them, where a record has their paper and no name: not
+    whoever signs for the page. "" of any other.
+    """
+    for_others = check is not None and check.who == OTHERS and result.paper and not result.by
+    return (check.others or OTHERS) if check is not None and for_others else ""
+
+
 def box_name(verb: str, name: str, before: int = 0) -> str:
     """How a record calls a box: `refit cowl-lower`, RECORD#F1, a check; a number behind it where `before` boxes of that
     name stand above.
@@ -138,9 +147,14 @@ def box_of(name: str) -> tuple[str, str]:
     return first, rest
 
 
+def numbered(findings: Iterable[Finding]) -> list[Finding]:
+    """Findings in order of their numbers; a page has them in the order of its boxes."""
+    return sorted(findings, key=lambda finding: int(finding.id[1:]))
+
+
 def findings_words(record: PageRecord) -> Iterator[str]:
     """What was found, for the line that sums a record up."""
-    yield from (f"found: {finding.text}" for finding in record.findings)
+    yield from (f"found: {finding.text}" for finding in numbered(record.findings))
 
 
 def says_undone_of(record: PageRecord, reference: str) -> bool:

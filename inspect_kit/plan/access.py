@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 
-from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.checklist import Check, Panel, on_the_way
 
 
 def opens(panel: Panel) -> bool:
@@ -11,18 +11,8 @@ def opens(panel: Panel) -> bool:
 
 
 def behind(panels: Mapping[str, Panel], ids: Iterable[str]) -> tuple[str, ...]:
-    """These panels and everything they are behind, sorted; retired and unknown ones, and places, left out.
-
-    A place that is behind a panel passes on what it is behind.
-    """
-    seen: set[str] = set()
-    work = list(ids)
-    while work:
-        panel = panels.get(work.pop())
-        if panel is not None and panel.retired is None and panel.id not in seen:
-            seen.add(panel.id)
-            work.extend(panel.behind)
-    return tuple(sorted(name for name in seen if opens(panels[name])))
+    """These panels and everything they are behind, sorted; retired and unknown ones, and places, left out."""
+    return tuple(sorted(panel.id for panel in on_the_way(panels, ids) if opens(panel)))
 
 
 def panels_for_check(panels: Mapping[str, Panel], check: Check) -> tuple[str, ...]:

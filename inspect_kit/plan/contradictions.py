@@ -4,7 +4,7 @@ import itertools
 from collections.abc import Iterator, Mapping, Sequence
 from graphlib import TopologicalSorter
 
-from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check, duration
+from inspect_kit.model.checklist import BEFORE, CLOSED, INSPECTOR, OTHERS, Check, duration, on_the_way
 from inspect_kit.plan.access import behind, panels_for, panels_for_check
 from inspect_kit.plan.answer import Contradiction
 from inspect_kit.plan.frame import Frame, frame_of
@@ -86,14 +86,9 @@ def _unknown_names(job: Job) -> Iterator[Contradiction]:
 
 def _panel_cycle(job: Job) -> Iterator[Contradiction]:
     """Panels that stand behind each other in a circle, the circle named, or behind one that no checklist describes."""
-    wanted: set[str] = set()
     work = [job.checks[name] for name in job.chosen]
     ids = [panel for check in work for panel in (check.panel, *check.with_, *check.closed_except)]
-    while ids:
-        panel = job.panels.get(ids.pop())
-        if panel is not None and panel.id not in wanted:
-            wanted.add(panel.id)
-            ids.extend(panel.behind)
+    wanted = {panel.id for panel in on_the_way(job.panels, ids)}
     for name in sorted(wanted):
         for outer in job.panels[name].behind:
             if outer not in job.panels:

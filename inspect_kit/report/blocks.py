@@ -15,6 +15,8 @@ WARN: Final = "warn"
 GOOD: Final = "good"
 QUIET: Final = "quiet"
 STRONG: Final = "strong"
+# What presses and what is not known say so in a sign of their own: in a pipe, and in grey, nothing is bold.
+SIGNS: Final = ("!!", "?")
 TONES: Final = (PLAIN, STOP, WARN, GOOD, QUIET, STRONG)
 
 
@@ -33,10 +35,14 @@ class Heading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Paragraph:
-    """Running text; a line feed in it stays a line feed."""
+    """Running text; a line feed in it stays a line feed. One in the tone of a stop says so in its first characters."""
 
     text: str
     tone: str = PLAIN
+
+    def __post_init__(self) -> None:
+        if self.tone == STOP and self.text and not self.text.startswith(SIGNS):
+            object.__setattr__(self, "text", f"{SIGNS[0]} {self.text}")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

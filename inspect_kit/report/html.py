@@ -38,14 +38,20 @@ NAMED = re.compile(r"\w-\w")
 LONGEST_KEPT = 48
 # More is no line of a telephone, where it is broken: the name of a file and its line.
 LONGEST_ON_TELEPHONES = 40
+# A table of so many columns goes over the edge of a telephone or is squeezed there, and what is longer than so many
+# characters was a column of single words in it.
+MANY_COLUMNS, MUCH = 6, 40
 # So many rows under one name stand on one sheet with it, for on the next `bolt 3` alone would say nothing; more of
 # them only where what they are called is found under another name too, such as `idle` under two engine runs.
 FEW_ROWS, MANY_ROWS = 6, 12
+# About so many characters stand in a line of running text on paper. A quote of more lines than this may go over the end
+# of a sheet: kept whole the longer entries left half a sheet empty before them.
+LINE, WHOLE_QUOTE = 95, 16
 # The share of a table that a column takes, in hundredths: no attribute may say so, for only the style is allowed.
 SHARE = re.compile(r'<col class="w(\d+)">')
 
-# Before what begins a sheet, `first` leaves less of A4 and of Letter than that takes, which is not broken: so it stands
-# on page two even where page one runs over, as it would not behind a page break.
+# Before what begins a sheet, `first` leaves less of A4 and of Letter than its heading takes with those lines of a long
+# quote that stay together: so it stands on page two even where page one runs over, as it would not behind a page break.
 STYLE = """
 :root { color-scheme: light dark; }
 body { font: 15px/1.45 "Liberation Sans", Arial, Helvetica, sans-serif; max-width: 60rem; margin: 1.5rem auto;
@@ -92,8 +98,10 @@ footer { margin-top: 2rem; font-size: .8em; }
       linear-gradient(to left, #8889, transparent) right / .9rem 100% no-repeat scroll; }
   tr.fold p { position: sticky; left: 1rem; max-width: calc(100vw - 3.2rem); }
   figure.strip svg { min-width: 44rem; }
+  figure:not(.strip) svg { font-size: 20px; overflow: visible; }
   table.facts th { width: 6rem; }
   td:not(.short, .fits, .right) { min-width: 3.6rem; }
+  td.much { min-width: 7rem; }
   .k.more { white-space: normal; overflow-wrap: anywhere; }
   th, td { padding-right: .4rem; }
   th.right, td.right { padding-right: .5rem; }
@@ -114,8 +122,14 @@ footer { margin-top: 2rem; font-size: .8em; }
   table.facts, tbody.whole, div.whole { break-inside: avoid; }
   th.fits, td.fits { white-space: nowrap; }
   tr.band { break-after: avoid; }
-  tr, blockquote, .signature, .caution, svg, li, figcaption { break-inside: avoid; }
+  blockquote.long { orphans: 9; widows: 6; }
+  tr, blockquote:not(.long), .signature, .caution, svg, li, figcaption { break-inside: avoid; }
   tr:has(+ tr.fold) { break-after: avoid; }
+  /* One item, or one row below the names of its columns, says little on a sheet alone. */
+  li:first-child:not(:only-child) { break-after: avoid; }
+  li:last-child:not(:only-child) { break-before: avoid; }
+  thead + tbody > :is(tr:first-child, tr:first-child + tr.fold):not(:last-child) { break-after: avoid; }
+  tbody:last-child > tr:last-child, tbody:last-child > tr:has(+ tr.fold:last-child) { break-before: avoid; }
   thead { display: table-header-group; }
   p { orphans: 3; widows: 3; }
   p:has(+ table) { break-after: avoid; }
@@ -228,7 +242,8 @@ def _caution(block: Caution) -> str:
 
 
 def _quote(block: Quote) -> str:
-    return f"<blockquote>{_lines(block.text)}</blockquote>"
+    lines = sum(max(1, -(-len(line) // LINE)) for line in block.text.split("\n"))
+    return f"<blockquote{_classes('long' if lines > WHOLE_QUOTE else '')}>{_lines(block.text)}</blockquote>"
 
 
 def _listing(block: Listing) -> str:
@@ -294,7 +309,8 @@ def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
     across = len(layout.shown)
     if row.band:
         return f'<tr class="band"><th colspan="{across}" scope="colgroup">{_kept(row.band)}</th></tr>'
-    cells = "".join(_cell(block, place, row.cells[place], held[place]) for place in layout.shown)
+    squeezed = across >= MANY_COLUMNS
+    cells = "".join(_cell(block, place, row.cells[place], held[place], squeezed=squeezed) for place in layout.shown)
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
     if folded := layout.folded_words(block, row):
         # Quiet, but not below a row that presses.
@@ -303,13 +319,14 @@ def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
     return made
 
 
-def _cell(block: Table, place: int, cell: str, held: str) -> str:
+def _cell(block: Table, place: int, cell: str, held: str, *, squeezed: bool) -> str:
     column = block.columns[place]
     if place == 0 and not block.has_header:
         return f'<th scope="row">{_kept(cell)}</th>'
     right = "right" if column.right and is_figure(cell) else ""
     long = "long" if any(len(word) > LONGEST_KEPT for word in cell.split()) else ""
-    return f"<td{_classes(right, held, long)}>{_kept(cell)}</td>"
+    much = "much" if squeezed and not right and width(cell) > MUCH else ""
+    return f"<td{_classes(right, held, long, much)}>{_kept(cell)}</td>"
 
 
 def _chart(block: Chart) -> str:

@@ -76,13 +76,22 @@ def _margins(chart: Chart) -> tuple[int, int]:
 
 
 def _axis(chart: Chart, across: Callable[[float], float], bottom: int) -> Iterator[str]:
-    free = 0.0
-    for at, name in chart.ticks:
-        x = across(at)
+    places = [(across(at), name) for at, name in chart.ticks]
+    named = _named(places)
+    for x, name in places:
         yield f'<path d="M{x:.1f} {HEAD - 4}V{bottom}" stroke="currentColor" stroke-width=".5" opacity=".35"/>'
-        if x >= free:
+        if (x, name) in named:
             yield f'<text x="{x + 2:.1f}" y="{HEAD - 9}" font-size="10">{escape(inert(name))}</text>'
-            free = x + (width(name) + 1) * LETTER
+
+
+def _named(places: list[tuple[float, str]]) -> list[tuple[float, str]]:
+    """The names of ticks for which there is room; a month gives way to the name of a year on either side."""
+    named: list[tuple[float, str]] = []
+    for x, name in sorted(places, key=lambda place: not place[1].isdigit()):
+        end = x + (width(name) + 1) * LETTER
+        if all(end <= at or at + (width(other) + 1) * LETTER <= x for at, other in named):
+            named.append((x, name))
+    return named
 
 
 def _row(row: ChartRow, label: str, value: str, left: int, top: int, across: Callable[[float], float]) -> Iterator[str]:

@@ -10,6 +10,7 @@ from inspect_kit.store.attachments import (
     unnamed_files,
 )
 from inspect_kit.store.decoding import decode
+from inspect_kit.store.git import AS_WRITTEN, ATTRIBUTES, git_may_turn
 from inspect_kit.store.judging import keys_of, signer_of, whose_key
 from inspect_kit.store.layout import (
     at,
@@ -47,6 +48,8 @@ from inspect_kit.store.withdrawing import withdraw
 from inspect_kit.store.writing import AlreadyThere, ChangedSinceRead, Writer, create, remove_file, replace
 
 __all__ = [
+    "AS_WRITTEN",
+    "ATTRIBUTES",
     "AlreadyThere",
     "AnswerMark",
     "ChangedSinceRead",
@@ -70,6 +73,7 @@ __all__ = [
     "decode",
     "file_sums",
     "find_store",
+    "git_may_turn",
     "heads",
     "is_like_record",
     "is_withdrawn",

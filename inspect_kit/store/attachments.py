@@ -11,7 +11,7 @@ from inspect_kit.errors import Misused, Place, Problem, StoreUnreadable
 from inspect_kit.store import together
 from inspect_kit.store.layout import folder_of, inside, nowhere_on_windows, one_name, reason
 from inspect_kit.store.reading import RefusedFile, printable, read_file
-from inspect_kit.store.seals import read_seal
+from inspect_kit.store.seals import read_seal, sha256, unturned
 from inspect_kit.store.writing import Writer, create
 
 # A photograph is a few MB. What is larger does not belong in a folder that git carries for decades.
@@ -104,7 +104,7 @@ def check_files(root: Path, record: str, named: Mapping[str, str]) -> tuple[Prob
     for file, expected in sorted(named.items()):
         place = Place(f"{folder}/{printable(file)}")
         try:
-            actual = hashlib.sha256(_read(together.where_now(root, f"{folder}/{file}"))).hexdigest()
+            data = _read(together.where_now(root, f"{folder}/{file}"))
         except Misused as error:
             problems.append(Problem(Place(record), str(error)))
         except FileNotFoundError:
@@ -112,22 +112,39 @@ def check_files(root: Path, record: str, named: Mapping[str, str]) -> tuple[Prob
         except OSError as error:
             problems.append(Problem(place, f"cannot be read: {reason(error)}"))
         else:
-            if actual != expected:
-                problems.append(Problem(place, f"was changed: it has not the SHA-256 that {record} names"))
+            if sha256(data) != expected:
+                told = "its line endings were changed from LF to CRLF, and nothing else: it has"
+                changed = told if sha256(unturned(data)) == expected else "was changed: it has"
+                problems.append(Problem(place, f"{changed} not the SHA-256 that {record} names"))
     return tuple(problems)
 
 
 def unnamed_files(root: Path, record: str, named: Iterable[str]) -> tuple[Problem, ...]:
-    """A note for each file in the folder of a record that the record does not name: nothing says that it stays."""
+    """A note for each file in the folder of a record that the record does not name: nothing says that it stays. A
+    problem for one of two of which many disks would keep only one: it may take the place of one that is named.
+    """
     folder = _folder(root, record)
     known = {one_name(file) for file in named}
     told = f"lies beside {record}, which does not name it, so that nothing shows whether it is changed or goes: "
     told += "`inspect-kit attach` keeps a file with its SHA-256"
     with contextlib.suppress(OSError):
-        there = [file for file in sorted(os.listdir(root / folder)) if not file.startswith(".")]
-        loose = [printable(file) for file in there if one_name(file) not in known]
-        return tuple(Problem(Place(f"{folder}/{file}"), told, note=True) for file in loose)
+        # One that is named comes first of its twins, so that the other is told.
+        there = sorted(os.listdir(root / folder), key=lambda file: (file not in {*named}, file))
+        loose = [file for file in there if not file.startswith(".")]
+        first: dict[str, str] = {}
+        twins = {file: other for file in loose if (other := first.setdefault(one_name(file), file)) != file}
+        return tuple(
+            Problem(Place(f"{folder}/{printable(file)}"), _one_of_two(printable(twins[file])))
+            if file in twins
+            else Problem(Place(f"{folder}/{printable(file)}"), told, note=True)
+            for file in loose
+            if file in twins or one_name(file) not in known
+        )
     return ()
+
+
+def _one_of_two(other: str) -> str:
+    return f"is one name with {other} on many disks, which keep one of the two: rename this one"
 
 
 def _folder(root: Path, record: str) -> str:

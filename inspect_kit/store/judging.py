@@ -20,7 +20,7 @@ from inspect_kit.model.logbook import Validity, Verdict
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.rules import kind_refusal
-from inspect_kit.store.seals import sha256
+from inspect_kit.store.seals import sha256, unturned
 
 UNCHECKED_WORDS = "signature not checked on this computer"
 
@@ -38,6 +38,8 @@ def judge(
     if signature.date < of.date:
         return _refused(f"it is of {signature.date}, before {of.date}, the date of {of.name}")
     data = files.get(of.place.file, b"")
+    # Line ends that git turned are told of the file: what it says was signed.
+    data = data if signature.sha256 == sha256(data) else unturned(data)
     if signature.sha256 and signature.sha256 != sha256(data):
         return _refused(f"{of.name} is not what was signed: its bytes were changed since")
     ink = Verdict(validity=Validity.GOOD, words=f"signed in ink by {who.name}, see {signature.ink}")

@@ -12,7 +12,8 @@ One file holds the checklists, or the records of a decade, in blocks of many fil
 anew:
 
     kept  = SHA-256 of the rest NEWLINE made by { NEWLINE block }
-    block = [[SHA-256 of a file's name and bytes …], [name …], [class …], column] TAB pieces       JSON; `store.packed`
+    block = [column of SHA-256 of a file's name and bytes, column of names, [class …], column] TAB pieces
+                                                                                                   JSON; `store.packed`
 """
 
 import contextlib
@@ -27,7 +28,7 @@ from pathlib import Path
 
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import is_store
-from inspect_kit.store.packed import NotKept, Packer, Pieces, Unpacker, as_json, read_json
+from inspect_kit.store.packed import NotKept, Packer, Pieces, Unpacker, as_json, plain_column, plain_values, read_json
 from inspect_kit.store.read_file import ReadFile, of_facts
 
 LARGEST = 64 * 1024 * 1024
@@ -55,7 +56,8 @@ Facts = dict[str, tuple[str, ReadFile]]
 
 
 class Kept:
-    """The facts of one store; `read` and `keep` while it is read, `write` at the end.
+    """The facts of one store; `read` and `keep` while it is read, `write` at the end. `digests` are those of what was
+    asked for, by name.
 
     `sort` keeps apart what one file may be read as besides: a sealed page is its seal to nearly all commands.
     """
@@ -63,6 +65,7 @@ class Kept:
     def __init__(self, folder: Path, root: Path, sort: str = "") -> None:
         self.folder, self.root, self.sort = folder, root, sort
         self.parts: dict[str, _Part] = {}
+        self.digests: dict[str, str] = {}
         self.is_usable = _is_private(folder, root)
         self.made_by = made_by() if self.is_usable else ""
 
@@ -70,7 +73,8 @@ class Kept:
         """What the file of this name and these bytes was read as; None if that is not kept."""
         if not self.is_usable:
             return None
-        part, digest = self._part(name), _digest(name, data)
+        part, digest = self._part(name), digest_of(name, data)
+        self.digests[name] = digest
         known = part.before.get(digest)
         if known is None or known[0] != name:
             return None
@@ -81,7 +85,7 @@ class Kept:
         """Remember what a file was read as."""
         if self.is_usable:
             part = self._part(name)
-            part.now[_digest(name, data)] = (name, read)
+            part.now[digest_of(name, data)] = (name, read)
             part.is_new = True
 
     def write(self) -> None:
@@ -151,7 +155,7 @@ def _packed(facts: Facts) -> dict[tuple[str, ...], str]:
     packer = Packer()
     try:
         column = packer.pack([read.facts() for _, read in facts.values()], names)
-        block = as_json([[*facts], names, packer.classes, column])
+        block = as_json([plain_column([*facts]), plain_column(names), packer.classes, column])
     except (NotKept, RecursionError):
         items = [*facts.items()]
         half = len(items) // 2
@@ -162,7 +166,9 @@ def _packed(facts: Facts) -> dict[tuple[str, ...], str]:
 def _unpacked(text: str) -> Facts:
     """What stands in a block; one of `Unpacker.FAULTS` where that is nothing that was written."""
     block, _, pieces = text.partition("\t")
-    digests, names, classes, column = read_json(block)
+    digest_column, name_column, classes, column = read_json(block)
+    digests = plain_values(digest_column, 1)
+    names = plain_values(name_column, len(digests))
     found = Unpacker(classes, Pieces(pieces)).unpack(column, names)
     reads = (of_facts(facts) for facts in found)
     return dict(zip(digests, zip(names, reads, strict=True), strict=True))
@@ -191,7 +197,8 @@ def _source() -> bytes:
     return found.digest()
 
 
-def _digest(name: str, data: bytes) -> str:
+def digest_of(name: str, data: bytes) -> str:
+    """The SHA-256 of a file's name and bytes."""
     return hashlib.sha256(name.encode(errors="surrogateescape") + b"\0" + data).hexdigest()
 
 

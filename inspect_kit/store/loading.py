@@ -27,7 +27,7 @@ from inspect_kit.model.withdrawn import Withdrawn
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
 from inspect_kit.store.judging import judge
-from inspect_kit.store.kept import Kept
+from inspect_kit.store.kept import Kept, digest_of
 from inspect_kit.store.layout import (
     AIRCRAFT,
     CHECKLISTS,
@@ -49,6 +49,8 @@ from inspect_kit.store.verification import Fault, seal_faults
 Noun = TypeVar("Noun", Panel, Check)
 # Under this name stands what was found of all files together; no file of a store lies outside its folders.
 PROBLEMS = "problems"
+# Kinds of records that may say of which aircraft they are.
+OF_AN_AIRCRAFT = (Inspection, Work)
 
 
 @dataclass(frozen=True, kw_only=True, slots=True)
@@ -100,10 +102,10 @@ def problems_rest_on(loaded: Loaded, day: dt.date) -> bytes:
     register of this folder says, and how the signatures were judged on this computer.
     """
     judged = loaded.logbook.verdicts if loaded.logbook is not None else {}
-    basis = hashlib.sha256(repr((day, loaded.refused, loaded.astray, loaded.broken, judged)).encode())
-    for name, data in loaded.files.items():
-        basis.update(f"{len(name)} {len(data)} {name}".encode(errors="surrogateescape") + data)
-    return basis.digest()
+    known = loaded.kept.digests if loaded.kept is not None else {}
+    files = [known.get(name) or digest_of(name, data) for name, data in loaded.files.items()]
+    basis = repr((day, loaded.refused, loaded.astray, loaded.broken, judged, files))
+    return hashlib.sha256(basis.encode()).digest()
 
 
 def _kept_or_read(kept: Kept | None, name: str, data: bytes, read: Callable[[str, bytes], ReadFile]) -> ReadFile:
@@ -125,7 +127,8 @@ def _read(name: str, data: bytes) -> ReadFile:
 
 
 def pages_of_records(loaded: Loaded, cache: Path | None = None) -> tuple[Worksheet, ...]:
-    """The pages beside sealed records, named as these; one that cannot be read is told elsewhere, by its seal.
+    """The pages beside sealed records, named as these, with no boxes but those of panels: all else that they say stands
+    in the records. One that cannot be read is told elsewhere, by its seal.
 
     With `cache`, what they were read as before is taken from there.
     """
@@ -144,7 +147,9 @@ def pages_of_records(loaded: Loaded, cache: Path | None = None) -> tuple[Workshe
 def _read_page(name: str, data: bytes) -> ReadFile:
     from inspect_kit.store.parsing import parse_page
 
-    return parse_page(name, data)
+    page = parse_page(name, data).page
+    boxes = tuple(each for each in page.entries if each.is_panel) if page is not None else ()
+    return ReadFile(page=replace(page, entries=boxes, loose=()) if page is not None else None)
 
 
 def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:
@@ -171,7 +176,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
     problems += known.problems
     if AIRCRAFT not in files and not any(problem.place.file == AIRCRAFT for problem in problems):
         problems.append(Problem(Place(AIRCRAFT), "is missing: no answer can be given without the aircraft"))
-    broken = seal_faults(files, registered(root), {each.place.file: each.after for each in records})
+    broken = seal_faults(files, registered(root), {each.place.file: each.after for each in records if each.after})
     if aircraft is not None:
         foreign = tuple(record for record in records if not _is_own(record, aircraft))
         problems += [_foreign(record, aircraft) for record in foreign]
@@ -259,7 +264,7 @@ def _passed_over(records: Iterable[Record]) -> Iterator[Place]:
 
 
 def _is_own(record: Record, aircraft: Aircraft) -> bool:
-    identity = record.identity if isinstance(record, Inspection | Work) else None
+    identity = record.identity if isinstance(record, OF_AN_AIRCRAFT) else None
     return identity is None or aircraft.is_own(identity)
 
 
@@ -267,7 +272,7 @@ def _foreign(record: Record, aircraft: Aircraft) -> Problem:
     """A record of another aircraft, which does not count."""
     from inspect_kit.text.fields import yaml_line
 
-    assert isinstance(record, Inspection | Work)
+    assert isinstance(record, OF_AN_AIRCRAFT)
     assert record.identity is not None
     theirs, ours = record.identity, aircraft.identity
     told = (

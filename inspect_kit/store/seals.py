@@ -49,6 +49,7 @@ _BLOCK = re.compile(
     rb"  sha256: (?P<sha256>" + _HEX + rb")\n\Z",
     re.MULTILINE,
 )
+_SEAL = b"seal:\n"
 _PLAIN = r"[A-Za-z0-9._/-]+"
 _MARK = re.compile(rb"^seal[ \t]*:", re.MULTILINE)
 # These begin with a line feed, which is looked for much quicker than the beginning of a line: see `_line`.
@@ -96,7 +97,7 @@ def seal_record(body: bytes, *, record: str, page: str | None, worksheet: bytes,
 def read_seal(data: bytes) -> SealBlock | None:
     """The seal of a record, None if it does not end with one in canonical form."""
     # Nearly all records have none, and looking for a word is quicker than looking for a form.
-    found = _BLOCK.search(data) if b"seal:\n" in data else None
+    found = _BLOCK.search(data) if _SEAL in data else None
     if found is None:
         return None
     covered = data[: found.start("sha256")]
@@ -116,6 +117,17 @@ def read_seal(data: bytes) -> SealBlock | None:
     )
 
 
+def unturned(data: bytes) -> bytes:
+    """Bytes as they were before git made CRLF of their line feeds: what is sealed or signed has no carriage return."""
+    return data.replace(b"\r\n", b"\n") if b"\r" in data else data
+
+
+def seals_of(files: Mapping[str, bytes]) -> dict[str, SealBlock]:
+    """The seal of each record that ends with one, by the record's name."""
+    begun = [(name, data) for name, data in files.items() if _SEAL in data and name.endswith(".yaml")]
+    return {name: seal for name, data in begun if (seal := read_seal(data)) is not None}
+
+
 def _unquote(page: bytes) -> str:
     text = page.decode("utf-8", "replace")
     with contextlib.suppress(ValueError):
@@ -127,6 +139,11 @@ def date_of(data: bytes) -> str:
     """The date that a record bears, for messages; "" if none can be seen."""
     found = _line(_DATE, data)
     return found[1].decode() if found else ""
+
+
+def mentions_seal(data: bytes) -> bool:
+    """Whether a record may have, claim or name a seal: what has none of the words does not, as nearly all."""
+    return b"seal" in data or b"after:" in data or b"inspection" in data
 
 
 def claims_seal(data: bytes) -> bool:
@@ -151,11 +168,10 @@ def named_after(data: bytes) -> tuple[str, ...]:
 def whole_seals(files: Mapping[str, bytes]) -> dict[str, SealBlock]:
     """Every record whose bytes and worksheet are those that were sealed, by the record's name."""
     found: dict[str, SealBlock] = {}
-    for name, data in files.items():
-        if name.endswith(".yaml") and (seal := read_seal(data)) is not None and seal.whole:
-            worksheet = files.get(worksheet_of(name))
-            if worksheet is not None and sha256(worksheet) == seal.worksheet:
-                found[name] = seal
+    for name, seal in seals_of(files).items():
+        worksheet = files.get(worksheet_of(name)) if seal.whole else None
+        if worksheet is not None and sha256(worksheet) == seal.worksheet:
+            found[name] = seal
     return found
 
 

@@ -27,7 +27,7 @@ from inspect_kit.store import together
 from inspect_kit.store.layout import OPEN, OWN, folder_of, is_open_page, worksheet_of
 from inspect_kit.store.reading import RefusedFile, Snapshot, Watch, read_all, read_file
 from inspect_kit.store.register import note
-from inspect_kit.store.seals import SealBlock, heads, read_seal, seal_record, sha256, whole_seals
+from inspect_kit.store.seals import SealBlock, heads, seal_record, seals_of, sha256, whole_seals
 from inspect_kit.store.writing import (
     AlreadyThere,
     Writer,
@@ -137,9 +137,8 @@ def is_unfinished(root: Path) -> bool:
 
 def unfinished(files: Mapping[str, bytes], kept: Callable[[SealBlock], bytes | None]) -> Iterator[Rest]:
     """What is left to do, decided from bytes alone; `kept` gives the kept copy of a sealed page."""
-    for record, data in files.items():
-        seal = read_seal(data) if record.endswith(".yaml") else None
-        if seal is None or not seal.whole or seal.record != record:
+    for record, seal in seals_of(files).items():
+        if not seal.whole or seal.record != record:
             continue
         beside = files.get(worksheet_of(record))
         worksheet = None

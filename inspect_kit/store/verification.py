@@ -12,11 +12,21 @@ from inspect_kit.errors import Place, Problem
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OPEN, RECORDS, worksheet_of
 from inspect_kit.store.reading import is_whole_record
-from inspect_kit.store.seals import SealBlock, claims_seal, date_of, named_after, read_seal, sha256
+from inspect_kit.store.seals import (
+    SealBlock,
+    claims_seal,
+    date_of,
+    mentions_seal,
+    named_after,
+    read_seal,
+    seals_of,
+    sha256,
+    unturned,
+)
 
 # An entry that a merge put into a sealed page is a few lines; looking for longer ones takes longer than it helps.
 LONGEST_ADDITION = 12
-TURNED = "its line endings were changed from LF to CRLF, and nothing else,"
+TURNED = "its line endings were changed from LF to CRLF, and nothing else"
 
 Named = Mapping[str, tuple[tuple[str, str], ...]]
 
@@ -48,15 +58,20 @@ def seal_faults(
     `said` is by file what a record that was read says under `after`, however its YAML is written.
     """
     records = {name: data for name, data in files.items() if name.startswith(f"{RECORDS}/") and name.endswith(".yaml")}
-    seals = {name: seal for name, data in records.items() if (seal := read_seal(data)) is not None}
-    named = _named(records, seals, said or {})
-    faults: list[Fault] = []
-    for name, data in records.items():
+    seals, said = seals_of(records), said or {}
+    # With its line ends turned back its seal holds, and whoever names it names one that is there.
+    plain = {name: read_seal(unturned(data)) for name, data in records.items() if b"\r" in data and name not in seals}
+    turned = {name: seal for name, seal in plain.items() if seal is not None and seal.whole}
+    seals |= turned
+    mentioning = {name: data for name, data in records.items() if mentions_seal(data) or said.get(name)}
+    named = _named(mentioning, seals, said)
+    back = f"{TURNED}; change them back and the seal holds"
+    faults: list[Fault] = [Fault(Problem(Place(name), back)) for name in turned]
+    for name, data in mentioning.items():
         if name in seals:
             faults += _check_one(name, seals[name], files, seals, named)
         elif claims_seal(data):
-            told, turned = _why_no_seal(data)
-            faults.append(Fault(Problem(Place(name), told), "" if turned else name))
+            faults.append(Fault(Problem(Place(name), _why_no_seal(data)), name))
     faults += _sealed_twice(records, seals)
     faults += _vanished(records, seals, named, registered)
     faults += _orphans(files, seals, registered)
@@ -93,7 +108,7 @@ def _check_one(
         yield Fault(Problem(Place(name), told), name)
     elif sha256(files[worksheet]) != seal.worksheet:
         place, what = _altered(worksheet, files[worksheet], seal.worksheet)
-        told = f"{what} after it was sealed{_on(seal)} in {name}{since}"
+        told = f"{what}{',' if what == TURNED else ''} after it was sealed{_on(seal)} in {name}{since}"
         yield Fault(Problem(place, told), "" if what == TURNED else name)
     if seal.page is not None and seal.page in files and seal.page.startswith(f"{OPEN}/"):
         told = (
@@ -132,7 +147,7 @@ def _altered(worksheet: str, now: bytes, sealed: str) -> tuple[Place, str]:
             if old in line and _hash_with(start, [line.replace(old, new, 1), *lines[index + 1 :]]) == sealed:
                 return Place(worksheet, index + 1), f"the box was `{new.decode()}` and was changed"
         start.update(line)
-    if sha256(now.replace(b"\r\n", b"\n")) == sealed:
+    if sha256(unturned(now)) == sealed:
         return Place(worksheet), TURNED
     return Place(worksheet), "was altered"
 
@@ -143,15 +158,10 @@ def _hash_with(start: "hashlib._Hash", rest: list[bytes]) -> str:
     return whole.hexdigest()
 
 
-def _why_no_seal(data: bytes) -> tuple[str, bool]:
-    """Why no seal can be read, and whether only its line endings were turned, so that it holds all the same."""
-    plain = read_seal(data.replace(b"\r\n", b"\n"))
-    if plain is not None and plain.whole:
-        told = "its line endings were changed from LF to CRLF, and nothing else; change them back and the seal holds"
-        return told, True
+def _why_no_seal(data: bytes) -> str:
     if b"\nseal:" not in b"\n" + data:
-        return "is an inspection without a seal: the seal was taken away, or it was not written by `sign`", False
-    return "the seal at its end is broken: it is not in the form in which records are sealed", False
+        return "is an inspection without a seal: the seal was taken away, or it was not written by `sign`"
+    return "the seal at its end is broken: it is not in the form in which records are sealed"
 
 
 def _vanished(

@@ -177,17 +177,25 @@ def said_decimals(words: str) -> str:
 
 
 def with_point(value: str) -> str:
-    """What is added to the refusal of a number with a comma, its measure behind it or not: how it is written here; ""
-    where there is none.
+    """What is added to the refusal of a number with a comma, its measure behind it or not, or of one without a digit
+    before its point: how it is written here; "" where there is none.
 
     Before three digits the comma may as well stand between thousands.
     """
+    if (bare := re.match(r"(-?)(\.[0-9]+)(?![0-9.,])", value)) is not None:
+        return f": with a digit before the point, as in {bare[1]}0{bare[2]}"
     match = re.match(r"(-?[0-9]{1,15}),([0-9]{1,15})(?![0-9.,]|[eE][-+0-9])", value)
     if match is None:
         return ""
     whole, part = match.groups()
     point = f"a decimal point, as in {whole}.{part}"
     return f": {point}, or no comma, as in {whole}{part}" if len(part) == 3 else f": {point}"
+
+
+def with_blank(value: str) -> str:
+    """The same of a reading, which may have its measure behind it, but not without a blank: `70psi`."""
+    run_on = re.fullmatch(r"(-?[0-9]+(?:\.[0-9]+)?)((?:[^\W\d_]|[°%])[^\d]*)", value)
+    return f": with a blank between, as in {run_on[1]} {run_on[2]}" if run_on is not None else with_point(value)
 
 
 def parse_number(value: str) -> Decimal:

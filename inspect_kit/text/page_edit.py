@@ -63,10 +63,12 @@ def add_below(text: str, box: int, bullets: Sequence[str]) -> str:
     return _insert(text, last, [" " * (item.indent + 2) + one_line(line) for line in bullets])
 
 
-def write_below_finding(text: str, box: int, finding: str, key: str, value: str) -> str:
-    """Write `KEY: value` under the finding of that id under a box."""
-    bullets = _items(text)[box].bullets
-    found = next(b for b in bullets if b.key == FOUND and finding_id(b.value.text)[0] == finding)
+def write_below_finding(text: str, box: int, line: int, key: str, value: str) -> str:
+    """Write `KEY: value` under the finding that begins on that line, under a box.
+
+    By its line, for two people may have called two findings F1, and git puts both into one page.
+    """
+    found = next(bullet for bullet in _items(text)[box].bullets if bullet.lines[0] == line)
     for below in found.children:
         if below.key == key:
             return _replace_value(text, below, value)

@@ -250,8 +250,8 @@ def _finding(bullet: Bullet, item: MarkdownBox, free: Iterator[str], named: set[
     own, text = finding_id(bullet.value.text)
     name = own or next(free)
     if name in named:
-        _problem_at(bullet, f"the finding {name} stands twice on this page", source)
-        name = next(free)
+        told, name = f"the finding {name} stands twice on this page", next(free)
+        _problem_at(bullet, f"{told}: call this one {name}", source)
     named.add(name)
     if is_blank(text):
         _problem_at(bullet, f"the finding {name} says nothing", source)

@@ -140,3 +140,19 @@ def test_a_total_beside_a_reading_is_never_passed_over(run: Run, changed: Path, 
         entered(changed, "2026-11-24-amendment", f"{text}instead: {{meters: {{tach: {{reads: 10.0, total: 999}}}}}}\n")
         checked = run(changed, "verify")
         assert (checked.code, said in " ".join(checked.out.split())) == (3, True), checked.out
+
+
+def test_one_change_typed_twice_is_refused_and_two_of_one_day_say_their_order(run: Run, changed: Path) -> None:
+    """Added up twice the total would be 420 h more, or a phase closed early."""
+    before = total(changed)
+    short = ("--new", "0", "--unrecorded", "0", "--by", ADA)
+    for words, on in ((("--old", "420"), "2026-10-10"), (("--old", "420.2"), "2026-10-12")):
+        twice = run(changed, "meter", "tach", *words, *short, "--yes", on=on)
+        assert (twice.code, "both are added up: withdraw one of them if it was one change" in twice.err) == (2, True)
+    # The new one stood still and was taken out again: that is no second telling.
+    assert run(changed, "meter", "tach", "--old", "0", *short, on="2026-10-11").code == 0
+    assert run(changed, "meter", "tach", "--old", "1.0", *short, on="2026-10-20").code == 0
+    again = ("meter", "tach", "--old", "1.1", *short)
+    assert run(changed, *again, on="2026-10-20").code == 2
+    assert run(changed, *again, "--follows", "2026-10-20-tach", on="2026-10-20").code == 0
+    assert total(changed) == before + Decimal("2.1")

@@ -434,6 +434,33 @@ class TestAmend:
         assert counted()
 
 
+class TestWhatItPutsRight:
+    """A reading that fell since: an amendment, or a withdrawal, of the slip before it leaves nothing to be told."""
+
+    @pytest.fixture
+    def fallen(self, hangar: Path) -> Path:
+        entered(hangar, "2026-11-08-slip", "kind: hours\ndate: 2026-11-08\nmeters: {tach: 416.0}\n")
+        entered(hangar, "2026-11-09-after", "kind: hours\ndate: 2026-11-09\nmeters: {tach: 407.0}\n")
+        return hangar
+
+    @pytest.mark.parametrize("words", [("amend", "2026-11-08-slip", "tach=406.0"), ("withdraw", "2026-11-08-slip")])
+    @pytest.mark.parametrize("more", [False, True])
+    def test_what_is_whole_again_is_said_and_is_no_failure(
+        self, run: Run, fallen: Path, words: tuple[str, ...], more: bool
+    ) -> None:
+        if more:
+            entered(fallen, "2026-11-10-other", "kind: hours\ndate: 2026-11-10\nmeters: {tach: 9.0}\n")
+        assert run(fallen, "verify", on="2026-11-22").code == 3
+        made = run(fallen, *words, "--reason", "416 was a slip for 406", *WHO, on="2026-11-22")
+        said = "records/2026/2026-11-09-after.yaml:1: corrected by this, and no problem any more"
+        assert (made.code, said in made.err) == (3 if more else 0, True), made
+        assert run(fallen, "verify", on="2026-11-22").code == (3 if more else 0)
+
+    def test_what_writes_something_else_puts_nothing_right(self, run: Run, fallen: Path) -> None:
+        made = run(fallen, "work", "--text", "washed", "tach=407.5", *WHO, "--yes", on="2026-11-22")
+        assert (made.code, "corrected by this" in made.err) == (3, False)
+
+
 class TestASlipOfTheFinger:
     """A reading many times the usual use above the last is asked back, whichever command writes it down."""
 
@@ -581,6 +608,27 @@ class TestAttach:
         assert run(hangar, "verify").code == 0
         copy.write_bytes(b"another one")
         assert run(hangar, "verify").code == 1
+
+    @pytest.mark.parametrize(
+        ("beside", "code", "told"),
+        [
+            (("WELD 3.JPG",), 1, "WELD 3.JPG: is one name with weld 3.jpg on many disks, which keep one of the two"),
+            (("note.txt", "Note.txt"), 1, "note.txt: is one name with Note.txt on many disks"),
+            (("other.jpg",), 0, "other.jpg"),
+        ],
+    )
+    def test_one_of_two_that_many_disks_would_keep_as_one_is_a_problem(
+        self, run: Run, hangar: Path, sealed: Path, photograph: Path, beside: tuple[str, ...], code: int, told: str
+    ) -> None:
+        made = run(hangar, "attach", sealed.stem, str(photograph), "--text", "The weld", *WHO)
+        folder = (hangar / made.out.strip()).with_suffix("")
+        for name in beside:
+            (folder / name).write_bytes(b"another")
+        if len([*folder.iterdir()]) == 1:
+            pytest.skip("this disk tells no capitals apart")
+        checked = run(hangar, "verify")
+        assert checked.code == code
+        assert told in " ".join((checked.err if code else checked.out).split())
 
     def test_nothing_is_written_where_one_of_them_cannot_be_taken(
         self, run: Run, hangar: Path, sealed: Path, photograph: Path, tmp_path: Path

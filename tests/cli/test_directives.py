@@ -675,6 +675,48 @@ def test_a_decision_that_says_that_there_was_none_is_none(run: Run, wren: Path, 
     assert made.code != 0 or any("AD-9" in each for each in undecided(run, wren)), made
 
 
+def test_a_reason_that_names_no_thing_is_asked_once_and_noted(run: Run, wren: Path) -> None:
+    """`complied with` says that it applies; by hand it stands as a note."""
+    said = ("directive", "AD-9", "--issuer", "authority", "--subject", "hub", "--product", "propeller")
+    words = (*said, "--authority", "AD", "--applies", "no: complied with", "--by", "Wilma Fieldfare")
+    asked = run(wren, *words, on="2026-11-23")
+    assert (asked.code, "of one that was done as it asks say yes, and when" in asked.err) == (2, True)
+    assert run(wren, *words, "--yes", on="2026-11-23").code == 0
+    assert "`complied with` does not say what of this product" in " ".join(run(wren, "verify", on=ON).out.split())
+    # What is on record already is not asked again.
+    again = ("directive", "AD-9", "--method", "read once more", "--by", "Wilma Fieldfare")
+    assert run(wren, *again, on="2026-11-24").code == 0
+
+
+@pytest.mark.parametrize(
+    ("issued", "done_on", "told"),
+    [
+        ("2026-06-01", "2016-10-20", "2016-10-20 is before 2026-06-01, the day it was issued"),
+        ("", "1999-10-20", "1999-10-20 is long before 2026-08-01, that of the certificate"),
+        # While it was built.
+        ("", "2018-10-20", ""),
+        ("2016-06-01", "2016-10-20", ""),
+        ("2026-06-01", "2026-06-01", ""),
+        # A record of that day tells of work.
+        ("2026-11-20", "2026-11-10", ""),
+    ],
+)
+def test_done_before_it_was_issued_is_asked_once_and_noted(
+    run: Run, wren: Path, issued: str, done_on: str, told: str
+) -> None:
+    """A year that slipped complied with what nobody had asked for yet."""
+    entered(wren, "2026-11-10-hub", "kind: work\ndate: 2026-11-10\ntext: bolts renewed\nby: Wilma Fieldfare\n")
+    said = ("directive", "AD-9", "--issuer", "authority", "--subject", "hub", "--authority", "AD", "--issued", issued)
+    more = ("--product", "propeller", "--applies", "yes", "--once", "within 100 h", "--check", "", "--done", "renewed")
+    words = (*said, *more, "--done-on", done_on, "--done-by", "Ann Wheatear, mechanic, 1234567")
+    made = run(wren, *words, "--by", "Wilma Fieldfare", on="2026-11-23")
+    assert (made.code, told in made.err) == (2 if told else 0, True)
+    if told:
+        assert run(wren, *words, "--by", "Wilma Fieldfare", "--yes", on="2026-11-23").code == 0
+    noted = " ".join(run(wren, "verify", on=ON).out.split())
+    assert (f"done-on: {told}" in noted, "done-on: " in noted) == (bool(told), bool(told))
+
+
 @pytest.mark.parametrize("applies", ["yes", "no: another hub", "reviewed, voluntary"])
 def test_what_was_decided_is_repeated_with_the_rest_on_its_product_alone(run: Run, wren: Path, applies: str) -> None:
     """Enter took the decision back, and with it the check and how often."""

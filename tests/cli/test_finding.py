@@ -113,6 +113,16 @@ class TestWithoutAnId:
             assert [each.startswith(said) for each in stops] == [True], told["stops"]
         assert run(hangar, "verify", on="2026-11-24").code == 0
 
+    def test_why_it_may_wait_is_asked(self, run: Run, hangar: Path) -> None:
+        """It was refused for want of --reason, whatever had been answered before."""
+        put_off = ("finding", "stacks", "scratch", "--fix", "by 2027-06-30", "--by", ADA)
+        made = run(hangar, *put_off, typed=("n/a", "cosmetic"), on="2026-11-20")
+        assert (made.code, made.err.count("Why it may wait by 2027-06-30")) == (0, 2), made.err
+        assert yaml.safe_load((hangar / made.out.split("\n")[0]).read_text())["may wait because"] == "cosmetic"
+        assert run(hangar, "verify").code == 0
+        given = lambda: run(hangar, "finding", "stacks", "nick", "--fix", "by 2027-06-30", "--by", ADA)  # noqa: E731
+        refused(run, hangar, given, "has no answer: give it with --reason")
+
     def test_how_it_is_made_sooner_is_said_as_it_works(self, run: Run, hangar: Path) -> None:
         put_off = ("finding", "stacks", "scratch", "--reason", "cosmetic", "--by", ADA, "--fix", "by 2027-06-30")
         assert run(hangar, *put_off, on="2026-11-20").code == 0
@@ -390,3 +400,10 @@ def test_a_finding_of_the_day_of_an_inspection_says_which_came_first(run: Run, h
     assert due_of("--follows", "none") == "2026-11-22"
     assert due_of() == "2027-11-30"
     assert run(hangar, "verify").code == 0
+
+
+def test_nobody_is_asked_who_found_what_has_no_place(run: Run, hangar: Path) -> None:
+    told = run(hangar, "finding", "zz", typed=(ADA,), on="2026-11-20")
+    assert told.code == 2
+    assert "Who found it" not in told.err
+    assert "no check or panel is called `zz`" in told.err

@@ -23,6 +23,8 @@ from tests.report.cells_read import read_csv
 
 SINCE = "last inspection"
 ON = "2026-11-25"
+# The tests ask about that day, and print on theirs.
+PRINTED = r"(, printed \d{4}-\d\d-\d\d)?"
 SAMPLE = Path(__file__).parents[2]
 
 
@@ -162,13 +164,47 @@ def test_no_sentence_of_a_record_ends_in_the_middle_of_another(folder: Path) -> 
     assert re.findall(r"[a-z]{2}\.[:;,.](?= )", told) == []
 
 
+def test_an_entry_for_the_paper_logbook_names_checks_by_their_words(folder: Path) -> None:
+    """`goes on with `oil-filter-cut` and `oil-fill`` was to be copied by hand thirteen times and more."""
+    told = " ".join(re.sub("[│ \n]+", " ", (folder / "records.txt").read_text()).split())
+    assert "sample from mid-stream; goes on with Oil filter cut open, new one fitted and Oil filled. Oil filter" in told
+    ids = {name for name in load(SAMPLE).logbook.checks if f"`{name}`" in told}
+    # What a person wrote in a record stands as it was written.
+    assert ids == {"pre-heater", "attitude-battery", "vor-check"}
+
+
+def test_what_others_did_stands_under_whose_it_is_not(folder: Path) -> None:
+    """The heading was `Not done by whoever the record is of`."""
+    found = re.findall(r"^Done by others than (.*)\n", (folder / "records.txt").read_text(), re.M)
+    assert (found.count("Hazel Quillfeather"), found.count("Otto Rivetsby"), len(found)) == (7, 1, 8)
+
+
+def test_what_the_title_says_stands_in_no_record_again(folder: Path) -> None:
+    """Of 110 records each had a row of the aircraft and one of the day on which it was printed."""
+    title, told = (folder / "records.txt").read_text().split("\n", 1)
+    assert re.fullmatch(rf"Records of N0TS, Turnstone TS-2, serial 001, {ON}{PRINTED}", title)
+    assert re.findall(r"^(?:Aircraft|Printed)  .*", told, re.M) == []
+
+
+def test_the_index_says_of_directives_and_findings_what_a_person_would(folder: Path) -> None:
+    """`applies no: not this serial`, and findings in the order of the boxes of a page, F5 before F1."""
+    told = " ".join((folder / "index.txt").read_text().split())
+    assert "float valve, certain serials: does not apply: not this serial" in told
+    assert "bench inspection: applies" in told
+    assert "W4-2100 to W4-2400: not decided whether it applies" in told
+    html = re.sub("<[^>]*>", "", (folder / "index.html").read_text())
+    found = re.findall(r"found: (.*?)(?=;|\n)", html[html.index("inspected on 2025-11-22") :])[:5]
+    assert [words.split()[0] for words in found] == ["Free", "Fine", "Nose", "One", "Number"]
+
+
 def test_every_sheet_of_an_inspection_says_of_which(folder: Path) -> None:
     """Its foot is that of the page, and the name of the record."""
     feet = re.findall(r"@page f\d+ \{ @bottom-left \{ content: (.*?); \} \}", (folder / "records.html").read_text())
     files = (SAMPLE / "records").glob("20*/*.yaml")
     names = sorted(file.stem for file in files if "kind: inspection\n" in file.read_text())
     assert len(names) == 8
-    assert feet == [css_string(f"Records of N0TS, {ON}: {name}") for name in names]
+    title = (folder / "records.txt").read_text().partition("\n")[0]
+    assert feet == [css_string(f"{title}: {name}") for name in names]
 
 
 def test_no_record_of_readings_is_an_empty_row_of_the_index(folder: Path) -> None:

@@ -40,6 +40,13 @@ def test_a_terminal_breaks_no_word(monkeypatch: pytest.MonkeyPatch, columns: int
     assert broken(text, io.StringIO()) == text
 
 
+def test_a_path_alone_is_left_to_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Broken here it could not be copied whole."""
+    monkeypatch.setenv("COLUMNS", "60")
+    path = "records/2026/2026-11-28-landing-light-of-another-maker-8jsp.yaml"
+    assert broken(f"{path}\n  {path}", Terminal()) == f"{path}\n  {path}"
+
+
 @pytest.mark.parametrize("no_color", ["", "1"])
 def test_what_presses_stands_out_on_a_terminal_as_on_a_page(monkeypatch: pytest.MonkeyPatch, no_color: str) -> None:
     """The mark in red and all of it bold, where `due` says the same; what goes on stands below the words."""
@@ -147,7 +154,8 @@ def test_a_question_leaves_room_for_its_answer(monkeypatch: pytest.MonkeyPatch) 
         assert all(width(line) <= 80 for line in above)
     # Above the line that is answered nothing is left free.
     head = "1 of 17: Battery capacity test: begun with the battery full and on the bench"
-    assert broken(f"{head}\n  Every 12 months: last done (Enter: not known)", Terminal(), room=12).split("\n")[0] == head
+    below = "  Every 12 months: last done (Enter: not known)"
+    assert broken(f"{head}\n{below}", Terminal(), room=12) == f"{head}\n{below}"
 
 
 def test_what_enter_takes_is_not_broken(monkeypatch: pytest.MonkeyPatch) -> None:

@@ -101,3 +101,30 @@ def test_what_sign_shows_before_the_name_is_typed(
     assert made.exists(), "a name that is not typed signs nothing"
     golden("screens/sign-preview.txt", re.sub(r"(?<=-condition-)\w{4}", "k3f9", told.out + told.err))
     assert all(len(line) <= 80 for line in told.out.split("\n"))
+
+
+def test_one_place_for_what_is_unknown_is_said_once(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """At 60 it took four lines an item, two of them the same file."""
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    kept = [line for line in past.read_text().splitlines() if not line.startswith(("  oil:", "  elt:"))]
+    past.write_text("\n".join(kept) + "\n")
+    monkeypatch.setenv("COLUMNS", "60")
+    told = run(hangar, "due", "--all").out.partition("Unknown, and where to write it")[2].partition("The year ahead")[0]
+    assert told.count("records/2026/2026-09-01-past.yaml:") == 1
+    assert [line.split()[0] for line in told.splitlines() if "under `last`" in line] == ["elt", "oil"]
+
+
+def test_records_of_one_name_are_a_line_each(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for day in (2, 3):
+        words = ("work", "--text", "washed and waxed by hand, with all of its fabric looked over under a lamp")
+        assert run(hangar, *words, "--opened", "none", "--by", "Ada Bellcrank", on=f"2026-11-0{day}").code == 0
+    for columns in (60, 80):
+        monkeypatch.setenv("COLUMNS", str(columns))
+        listed = [line for line in run(hangar, "report", "work").err.splitlines() if line.startswith("  2026")]
+        assert len(listed) == 2
+        assert all(columns - 12 < len(line) <= columns and line.endswith(" ...") for line in listed)
+
+
+def test_a_number_is_asked_for_in_words_that_people_use(run: Run, hangar: Path) -> None:
+    told = run(hangar, "visits", "--months", "x").err
+    assert "'x' is not a valid whole number" in told

@@ -71,6 +71,19 @@ class TestOnlyWhatCanStandIsSealed:
         refused(run, hangar, lambda: sign(run, hangar), said)
         refused(run, hangar, lambda: run(hangar, "hours", "tach=9999", on="2026-11-22"), said)
 
+    def test_a_page_begun_long_ago_is_asked_of(self, run: Run, hangar: Path, page: Page) -> None:
+        """Ticks of 377 days before counted from the day of the signature on, and nobody was asked."""
+        page("condition", "tach=400.0", on="2026-05-01")
+        said = "This page was begun on 2026-05-01, 205 days ago"
+        refused(run, hangar, lambda: sign(run, hangar, typed="no"), said)
+        signed = run(hangar, "sign", "--as", ADA, typed=("yes", ADA), on="2026-11-22")
+        assert signed.code == 0
+        assert "205 days before" in signed.out
+
+    def test_a_page_open_over_a_winter_is_not(self, run: Run, hangar: Path, page: Page) -> None:
+        page("condition", "tach=400.0", on="2026-05-27")
+        assert sign(run, hangar).code == 0
+
     def test_such_a_reading_is_not_even_started(self, run: Run, hangar: Path) -> None:
         said = "more than the clock holds"
         refused(run, hangar, lambda: run(hangar, "start", "condition", "tach=9999", on="2026-11-21"), said)
@@ -1154,7 +1167,66 @@ class TestTheLineOfWhatIsMissing:
         told = sign(run, hangar, "--all", *more, on="2026-11-22")
         assert told.code == 1, told
         lines = text.splitlines()
-        found = re.findall(r":(\d+): ?\n? *(\w[\w-]*): (?:refit )?is not ticked", told.out)
+        found = re.findall(r"(?m)(?:^|:)(\d+):?\s+(\w[\w-]*): (?:refit )?is not ticked", told.out)
         assert more[:1] == ("--closed",) or {about for _, about in found} >= {"elt"}
         for number, about in found:
             assert f"`{about}`" in lines[int(number) - 1], (number, about, told.out)
+
+
+def test_line_ends_that_git_turned_are_told_as_that_and_nothing_else(
+    run: Run, hangar: Path, page: Page, tmp_path: Path
+) -> None:
+    """A record that follows a seal was told to follow one that is gone, and a signature to be none."""
+    for job, tach in (("condition", "tach=404.0"), ("oil", "tach=404.0")):
+        page(job, tach)
+        assert sign(run, hangar, "--ink", f"log p. {tach[-3:]}").code == 0
+    sealed = next(hangar.glob("records/2026/*condition*.yaml")).stem
+    amended = run(hangar, "amend", sealed, "--reason", "by daylight", "--by", ADA)
+    assert amended.code == 0, amended.err
+    name = Path(amended.out.split()[0]).stem
+    assert run(hangar, "signature", name, "--ink", "log p. 5").code == 0
+    assert run(hangar, "work", "oil", "tach=404.0", "--text", "Oil", "--by", ADA).code == 0
+    photograph = tmp_path / "note.txt"
+    photograph.write_bytes(b"as found\n")
+    assert run(hangar, "attach", sealed, str(photograph), "--text", "A note", "--by", ADA).code == 0
+    assert run(hangar, "verify").code == 0
+    before = run(hangar, "due", "--json")
+    for path in [each for each in hangar.rglob("*") if each.is_file() and ".inspect-kit" not in each.parts]:
+        path.write_bytes(path.read_bytes().replace(b"\n", b"\r\n"))
+    after = run(hangar, "due", "--json")
+    assert (after.code, json.loads(after.out)) == (0, json.loads(before.out)), after.err
+    checked = run(hangar, "verify")
+    assert checked.code == 1
+    told = checked.err.splitlines()
+    # Two records and two pages that are sealed, and the note.
+    assert len(told) == 5
+    assert all("its line endings were changed from LF to CRLF, and nothing else" in each for each in told), told
+
+
+@pytest.mark.parametrize(
+    ("attributes", "git", "sealed", "noted"),
+    [
+        (None, True, True, True),
+        ("*.jpg binary\n# records/** -text\n", True, True, True),
+        ("records/** -text\nchecklists/** -text\n", True, True, False),
+        ("* -text\n", True, True, False),
+        ("*.yaml -text\n", True, True, True),
+        ("*.yaml -text\n/records/**/*.md binary\n", True, True, False),
+        (None, False, True, False),
+        (None, True, False, False),
+    ],
+)
+def test_a_store_in_git_that_nothing_keeps_from_turned_line_ends_is_noted(
+    run: Run, hangar: Path, page: Page, attributes: str | None, git: bool, sealed: bool, noted: bool
+) -> None:
+    """`new` writes what keeps them; who made a store by hand was told nothing until no seal held in a clone."""
+    page("oil", "tach=403.0")
+    if sealed:
+        assert sign(run, hangar, "--ink", "log p. 3").code == 0
+    if git:
+        (hangar / ".git").mkdir()
+    if attributes is not None:
+        (hangar / ".gitattributes").write_text(attributes)
+    told = run(hangar, "verify")
+    assert told.code == 0, told.err
+    assert ("keeps git from turning line ends" in " ".join(told.out.split())) is noted

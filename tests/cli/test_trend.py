@@ -216,6 +216,22 @@ def test_status_has_the_trends_that_matter(run: Run, worn: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize("room", [100, 120])
+def test_a_reading_without_a_clear_slope_is_one_line(
+    run: Run, room: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each of ninety had a second line, `first: 60; before: 60; values: 8`, so that `none clear` stood beside it."""
+    clear = {name for name, each in trends(run, SAMPLE).items() if each["slope"] and each["slope"]["clear"]}
+    monkeypatch.setenv("COLUMNS", str(room))
+    told = run(SAMPLE, "trend", on=ON).out.partition("Hours by month")[0]
+    below = [line for line in told.splitlines() if line.startswith("    ") and ": " in line]
+    assert len(trends(run, SAMPLE)) > 90
+    assert 0 < len(clear) < 15
+    assert sum("slope: " in line for line in below) in (0, len(clear))
+    assert [line for line in below if not re.search("slope: |part: |reached: |years", line)] == []
+    assert "none clear" not in told
+
+
 def test_a_name_that_is_none(run: Run, worn: Path) -> None:
     told = run(worn, "trend", "compresion", on=ON)
     assert (told.code, told.out) == (2, "")
@@ -255,3 +271,24 @@ def test_no_word_is_broken_on_a_narrow_screen(
     assert "compression" in told
     assert not re.search(r"(?m)^\S*compressio(?!n)", told)
     assert all(len(line) <= columns for line in told.split("\n"))
+
+
+def test_what_was_read_once_is_a_row_of_one_table(run: Run, wren: Path) -> None:
+    """Each had a heading, two rules and a table of its own, of one line."""
+    cowling = wren / "checklists/nose/cowling.md"
+    cowling.write_text(cowling.read_text() + CHECKS)
+    taken(wren, "2026-11-20", "6.5", "20", "{compression: {cylinder 1: 74, cylinder 2: 68}}")
+    shown = run(wren, "trend", "compression", on=ON).out
+    once = shown.partition("Read once so far")[2]
+    assert "Differential compression, cylinder 1" not in shown
+    assert [line.split()[:5] for line in once.splitlines() if line.startswith("cylinder")] == [
+        ["cylinder", "1", "2026-11-20", "74", "psi"],
+        ["cylinder", "2", "2026-11-20", "68", "psi"],
+    ]
+    assert once.partition("Problems")[0].count("2026-11-20-measured") == 2
+    # One alone keeps its own, and what was read again leaves the table.
+    assert "Read once" not in run(wren, "trend", "cylinder 1", on=ON).out
+    taken(wren, "2026-11-22", "7.5", "21", "{compression: {cylinder 1: 73, cylinder 2: 72}}")
+    again = run(wren, "trend", "compression", on=ON).out
+    assert "Read once" not in again
+    assert "Differential compression, cylinder 2" in again

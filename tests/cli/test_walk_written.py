@@ -243,6 +243,11 @@ class TestPartsUsed:
         assert sheet.entries[0].used == used
         assert "Used: 6 qt engine oil; 1 oil filter?" in said(capsys)
 
+    def test_as_planned_says_what_was_planned_when_it_was_confirmed(self, tmp_path: Path) -> None:
+        """The checklist was changed while the page was open: what nobody had confirmed was sealed as used."""
+        entry = walk(walk_store(tmp_path, "oil"), Hand(["o", "u"])).entries[0]
+        assert entry.planned == "6 qt engine oil; 1 oil filter"
+
     def test_back_asks_them_again(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "oil", "shell")
         assert walk(root, Hand(typed("oub0"))).entries[0].used == "none"

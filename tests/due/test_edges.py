@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from inspect_kit.due import due
+from inspect_kit.due import due, offsets_of_day, total_read
 from inspect_kit.due.answer import PAST_DUE, TREND, Left
 from inspect_kit.due.chronicle import chronicle
 from inspect_kit.due.directives import directives
@@ -295,3 +295,15 @@ def test_a_part_that_was_brought_forward_has_run_no_longer_here_than_since_new(
     (time,) = [each for each in times if each.position.id == "left"]
     assert time.here == Decimal(here)
     assert time.since_new is None or time.here <= time.since_new
+
+
+def test_a_reading_of_the_day_of_a_meter_change_before_its_total_was_brought_forward() -> None:
+    """The meter reads 10 at a total of 410, and was changed at 390 for one of 0: at 390 the total was 400, at 389.5
+    then 399.5. What is told of the past later was left out of it.
+    """
+    past = "kind: brought-forward\nmeters: {tach: {reads: 10, total: 410}}\n"
+    change = "kind: meter-change\nmeter: tach\nold: 390\nnew: 0\n"
+    told = book("", {"2026-08-20-change": change, "2026-09-01-past": past})
+    day, reads = dt.date(2026, 8, 20), Decimal("389.5")
+    assert total_read(told, day, "tach", reads) == Decimal("399.5")
+    assert offsets_of_day(told, day, {"tach": reads}) == {"tach": Decimal(10)}

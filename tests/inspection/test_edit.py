@@ -108,6 +108,32 @@ def test_ids_are_written_to_findings_that_a_pen_left_without(small: Small) -> No
     assert "  - found: F1 crack at the weld" in edit.name_findings(sheet).text
 
 
+def test_of_two_findings_of_one_name_the_one_is_edited_that_the_page_is_read_as_having(small: Small) -> None:
+    """Two clones each called theirs F1: `finding F2 --cleared` ended in a fault of the program."""
+    twice = "`stacks` Exhaust\n  - found: F1 crack\n  - found: F1 chafed"
+    text = small.sheet.text.replace("`stacks` Exhaust stacks: cracks", twice)
+    sheet = edit.opened(text, "p.md")
+    assert sheet is not None
+    box = edit.box_of_finding(sheet, "F2")
+    assert box is not None
+    after = edit.clear(sheet, "F2", Cleared(date=dt.date(2026, 5, 2), text="sleeved", by="Ada Bellcrank"))
+    assert [each.stands for each in after.entries[box].findings] == [True, False]
+    assert "  - found: F1 chafed\n    - cleared: 2026-05-02 sleeved" in after.text
+    after = edit.put_off(sheet, "F2", "by 2026-12-31", "cosmetic")
+    assert [each.may_wait for each in after.entries[box].findings] == ["", "cosmetic"]
+
+
+def test_a_finding_that_a_pen_left_without_its_number_is_cleared_and_put_off_by_it(small: Small) -> None:
+    """`due` and `sign` called it F1, and `finding F1 --cleared` ended in a fault of the program."""
+    text = small.sheet.text.replace("`stacks` Exhaust stacks: cracks", "`stacks` Exhaust\n  - found: crack")
+    sheet = edit.opened(text, "p.md")
+    assert sheet is not None
+    after = edit.clear(sheet, "F1", Cleared(date=dt.date(2026, 5, 2), text="welded", by="Ada Bellcrank"))
+    assert "  - found: F1 crack\n    - cleared: 2026-05-02 welded; by: Ada Bellcrank" in after.text
+    after = edit.put_off(sheet, "F1", "by 2026-12-31", "cosmetic")
+    assert "  - found: F1 crack\n    - fix: by 2026-12-31\n    - may wait because: cosmetic" in after.text
+
+
 def test_an_edit_that_would_not_read_back_is_refused(small: Small) -> None:
     with pytest.raises(Misused, match="could not be read again"):
         edit.replace_line(small.sheet, 2, "job: [")

@@ -10,7 +10,7 @@ import pytest
 from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
-from inspect_kit.inspection.sealing import far_used, record_of
+from inspect_kit.inspection.sealing import far_from, record_of, used_at
 from inspect_kit.model.checklist import Reads, Retired
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.other_eyes import may_be_one
@@ -179,12 +179,22 @@ def test_a_record_says_opened_of_nothing_that_was_not_ticked_off(small: Small) -
     assert opened(edit.untick(sheet, box(sheet, "cowl", "remove"))) == ()
 
 
-def test_a_reading_that_is_no_number(small: Small) -> None:
+@pytest.mark.parametrize(
+    ("value", "how"),
+    [
+        ("76,5 psi", "a decimal point, as in 76.5"),
+        ("76psi", "with a blank between, as in 76 psi"),
+        ("76.5psi", "with a blank between, as in 76.5 psi"),
+        (".76", "with a digit before the point, as in 0.76"),
+    ],
+)
+@pytest.mark.parametrize("again", [False, True])
+def test_a_reading_that_is_no_number(small: Small, value: str, how: str, again: bool) -> None:
     sheet = filled(small.sheet)
     line = next(number for number, text in enumerate(sheet.text.split("\n"), 1) if "cylinder 2" in text)
-    assert told(small, edit.replace_line(sheet, line, "  - cylinder 2: 76,5 psi (at least 60)")) == [
-        "compression: the reading of cylinder 2 is no number: `76,5 psi`: a decimal point, as in 76.5"
-    ]
+    written = f"74 psi (at least 60)\n    - again: {value}" if again else f"{value} (at least 60)"
+    gaps = told(small, edit.replace_line(sheet, line, f"  - cylinder 2: {written}"))
+    assert gaps == [f"compression: the reading of cylinder 2 is no number: `{value}`: {how}"]
 
 
 @pytest.mark.parametrize(
@@ -344,20 +354,22 @@ def test_what_was_used_is_said_by_a_person() -> None:
         assert told(small, answered) == []
         made = record_of(request_for(small, answered), name="x", entered=dt.date(2026, 5, 3))
         assert made.parts == parts
-    # A page of before asks nothing, and nothing is sealed as used.
-    old = edit.opened(sheet.text.replace("  - used: ____ (planned: 6 qt engine oil)\n", ""), "records/open/page.md")
-    assert old is not None
-    assert told(small, old) == []
-    assert record_of(request_for(small, old), name="x", entered=dt.date(2026, 5, 3)).parts == ()
+    # A line that was taken out, or that the checklist did not ask for when the page was begun, is asked all the same.
+    cut = edit.opened(sheet.text.replace("  - used: ____ (planned: 6 qt engine oil)\n", ""), "records/open/page.md")
+    assert cut is not None
+    assert told(small, cut) == [f"oil: {asked}"]
 
 
 def test_two_parts_without_their_semicolon_and_a_digit_too_many_of_one() -> None:
     small = sheet_of(BEHIND_IT)
     sheet = filled(small.sheet)
-    assert told(small, edit.write(sheet, box(sheet, "oil"), "used", "5 qt engine oil 80W 1 drum")) == []
+    at = box(sheet, "oil")
+    assert told(small, edit.write(sheet, at, "used", "5 qt engine oil 80W 1 drum")) == []
     for said, asked in (("60 qt engine oil", 1), ("29 qt engine oil", 0), ("6 qt engine oil", 0)):
-        page = edit.write(sheet, box(sheet, "oil"), "used", said).page
-        assert len([*far_used(request_for(small, sheet).logbook, page)]) == asked
+        entry = edit.write(sheet, at, "used", said).page.entries[at]
+        check = request_for(small, sheet).check(entry)
+        assert check is not None
+        assert len([*far_from(check.uses, used_at(entry, check))]) == asked
 
 
 @pytest.mark.parametrize("paper", ["?", "page", "p. __"])

@@ -10,7 +10,7 @@ from inspect_kit import store
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
 from inspect_kit.inspection.start import new_page
-from inspect_kit.model.checklist import inspection_checks
+from inspect_kit.model.checklist import PLACE_FILE, inspection_checks
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step
 from inspect_kit.text.worksheet import is_note
@@ -308,3 +308,18 @@ def test_a_check_behind_a_panel_whose_boxes_were_taken_out(job: str, disturbs: t
     elsewhere = replace(edit.tick_in_order(small.sheet, 0).page, name="other")
     book = replace(small.logbook, pages=(elsewhere,))
     assert not any(said in gap for gap in told(Small(book, small.sheet), taken))
+
+
+def test_a_check_at_a_place_that_is_behind_a_panel_whose_boxes_were_taken_out() -> None:
+    """A place passes on what it is behind: a plan takes the panel off for it, and the page asked nobody."""
+    whole = logbook()
+    cowl = whole.panels["cowl"]
+    place = replace(cowl, id="firewall", kind=PLACE_FILE, remove=None, refit=None, behind=("cowl",))
+    checks = {**whole.checks, "stacks": replace(whole.checks["stacks"], panel="firewall")}
+    book = replace(whole, panels={**whole.panels, "firewall": place}, checks=checks)
+    small = sheet_of(("remove cowl", "stacks", "refit cowl"), job="condition", book=book)
+    page = small.sheet.text.replace("[ ]", "[x]")
+    taken = "".join(line for line in page.splitlines(keepends=True) if "`cowl`" not in line)
+    said = "stacks: stands behind `cowl`, which has no box on this page"
+    assert any(said in gap for gap in told(small, taken))
+    assert not any(said in gap for gap in told(small, page))

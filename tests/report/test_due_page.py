@@ -65,7 +65,7 @@ def test_marks_and_words_tell_states_apart_without_colour() -> None:
 
 def test_an_incomplete_answer_says_so_first() -> None:
     text = plain.render(due_page(due_answer(problems=PROBLEMS)), 80)
-    assert lines(text)[3].startswith("INCOMPLETE: 1 problem in the files")
+    assert lines(text)[3].startswith("!! INCOMPLETE: 1 problem in the files")
     assert "records/2025/2025-03-01-hours.yaml:7" in text
     assert "INCOMPLETE" not in plain.render(due_page(due_answer()), 80)
 

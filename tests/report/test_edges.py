@@ -1,7 +1,10 @@
 """What a run of small changes of the code left unnoticed: each test here fails on one of them."""
 
+import datetime as dt
+import re
 from dataclasses import replace
 from decimal import Decimal
+from itertools import pairwise
 
 import pytest
 
@@ -11,11 +14,12 @@ from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.plan import OwedHere
 from inspect_kit.report import svg
-from inspect_kit.report.blocks import WARN, Chart
+from inspect_kit.report.blocks import DUE, WARN, Chart, ChartRow, Mark
 from inspect_kit.report.pages.directives import done_words
 from inspect_kit.report.pages.due import asked_about
 from inspect_kit.report.pages.owed import owed_sentences
 from inspect_kit.report.pages.problems import gathered
+from inspect_kit.report.pages.strip import month_ticks
 from inspect_kit.report.pages.trend import _side_by_side, _values
 from inspect_kit.report.sheet import _limit
 from inspect_kit.text.check_values import parse_reads
@@ -122,5 +126,24 @@ def test_a_directive_is_told_as_complied_with_by_whoever_did_its_check() -> None
 def test_what_was_asked_about_the_future_is_said_for_a_day_and_for_hours() -> None:
     today = due_answer()
     assert list(asked_about(today)) == []
-    assert len(list(asked_about(replace(today, by=on("2027-12-31"))))) == 1
+    (later,) = asked_about(replace(today, by=on("2027-12-31")))
+    assert "by 2027-12-31 if nothing more is flown, and nothing is done until then" in str(later)
     assert len(list(asked_about(replace(today, flying=Decimal(10))))) == 1
+
+
+@pytest.mark.parametrize("months", [6, 12, 18, 24, 36])
+def test_years_are_named_on_a_strip_of_any_length(months: int) -> None:
+    """That of 24 months read Dec, Feb, Apr to the next Oct, and January, which has the name of the year, gave way."""
+    start = dt.date(2026, 11, 28)
+    end = start + dt.timedelta(days=round(months * 30.44))
+    mark = Mark(kind=DUE, start=start.toordinal())
+    row = ChartRow(label="Left wheel fairing and leg fairing", marks=(mark,), value="2026-11-28")
+    ticks = month_ticks(start, end)
+    strip = Chart(title="t", start=start.toordinal(), end=end.toordinal(), ticks=ticks, rows=(row,))
+    found = re.findall(r'<text x="([\d.]+)" y="\d+" font-size="10">(\w+)<', svg.render(strip, kinds=(), whole=strip))
+    named = [name for _, name in found]
+    assert [name for name in named if name.isdigit()] == [str(year) for year in range(2027, end.year + 1)]
+    assert any(not name.isdigit() for name in named)
+    # No name touches the next: a letter of room stands between them.
+    for (x, name), (after, _) in pairwise(found):
+        assert float(after) - float(x) >= (len(name) + 1) * svg.LETTER - 0.1

@@ -12,24 +12,29 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 
-from inspect_kit.report import html
+from inspect_kit.report import html, markdown, plain
 from inspect_kit.report.blocks import (
     DUE,
     PLAIN,
     STOP,
+    TONES,
+    Block,
     Chart,
     ChartRow,
     Column,
     Heading,
+    Listing,
     Mark,
     Page,
     Paragraph,
     Plot,
+    Quote,
     Row,
     Table,
     facts,
 )
 from inspect_kit.report.inert import inert
+from inspect_kit.report.plot import svg as plot_svg
 from tests.report.strategies import PAGES, TEXT
 
 TAGS = {
@@ -199,6 +204,62 @@ def test_the_last_words_are_not_alone_on_a_sheet_whatever_their_tone() -> None:
     assert "p:has(+ footer) { break-inside: avoid; break-before: avoid;" in style
 
 
+def test_a_long_quote_may_go_over_the_end_of_a_sheet_and_a_short_one_stays_whole() -> None:
+    """Thirteen sheets of all records were half empty before the entry for an oil change, which was kept whole."""
+    quotes = (Quote(text="I certify."), Quote(text="line\n" * 16 + "end"), Quote(text="word " * 16 * html.LINE))
+    made = html.render(Page(title="t", blocks=quotes))
+    assert re.findall("<blockquote[^>]*>", made) == ["<blockquote>", *2 * ['<blockquote class="long">']]
+    printed = html.STYLE.partition("@media print")[2]
+    assert "blockquote:not(.long), " in printed
+    # So many of its lines stay together that one that begins a sheet finds no room behind page one.
+    [left] = [297 - 34 - int(mm) for mm in re.findall(r"\.first \{ min-height: (\d+)mm; \}", printed)]
+    [first] = re.findall(r"blockquote\.long \{ orphans: (\d+); widows: 6; \}", printed)
+    assert int(first) * 10 * 1.05 * 1.45 * 25.4 / 72 > left
+
+
+@pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed to print with")
+@pytest.mark.skipif(shutil.which("pdftotext") is None, reason="nothing is installed to read what was printed")
+def test_printed_no_item_of_a_list_and_no_row_of_a_table_is_alone(tmp_path: Path) -> None:
+    """A last row began a sheet below the names of its columns, and one of two items that were done ended another."""
+    columns = (Column(name="code"), Column(name="why", rank=1))
+    blocks: list[Block] = []
+    for n in range(40):
+        blocks += [Heading(text=f"Done {n}"), Listing(items=("first item", "next item", "last item"))]
+        blocks += [Table(columns=columns, rows=(Row(cells=("alone", "only row")),))]
+        rows = [Row(cells=(f"{each} row", "w" * 120 if n % 2 else "short")) for each in ("first", "next", "last")]
+        blocks += [Table(columns=columns, rows=tuple(rows)), *(Paragraph(text="between") for _ in range(n % 5))]
+    file, pdf = tmp_path / "page.html", tmp_path / "page.pdf"
+    file.write_text(html.render(Page(title="t", blocks=tuple(blocks))))
+    assert BROWSER is not None
+    subprocess.run(
+        [BROWSER, "--headless", "--no-sandbox", "--disable-gpu", "--no-pdf-header-footer", "--no-first-run",
+         f"--user-data-dir={tmp_path / 'browser'}", f"--print-to-pdf={pdf}", file.as_uri()],
+        capture_output=True, check=True, timeout=120,
+    )  # fmt: skip
+    told = subprocess.run(["pdftotext", "-layout", str(pdf), "-"], capture_output=True, check=True, text=True).stdout
+    sheets = [[line for line in sheet.splitlines() if line.strip()][:-1] for sheet in told.split("\f")[:-1]]
+    assert len(sheets) > 9
+    heads = ("code", "first row", "last row", "first item", "last item")
+    begins = [next(line for line in sheet if line.split()[0] != "code") for sheet in sheets[1:]]
+    ends = [next(line for line in reversed(sheet) if "why:" not in line) for sheet in sheets[:-1]]
+    assert [line for line in begins if "last" in line or "why:" in line] == []
+    assert [line for line in ends if any(head in line for head in heads if "last" not in head)] == []
+    # What is alone of itself does not draw the next along.
+    assert any("only row" in line for line in ends)
+
+
+@pytest.mark.parametrize("tone", TONES)
+def test_what_stops_says_so_in_its_first_characters_in_every_form(tone: str) -> None:
+    """`TO BE ORDERED NOW` and `NOT GOOD` were bold, which nobody sees in a pipe, beside `!! NO PASSENGERS`."""
+    for text in ("TO BE ORDERED NOW: plugs.", "!! TO BE ORDERED NOW: plugs."):
+        page = Page(title="t", blocks=(Paragraph(text=text, tone=tone),))
+        sign = "!! TO BE ORDERED NOW" if tone == STOP or text.startswith("!!") else "TO BE ORDERED NOW"
+        for drawn in (html.render(page), plain.render(page, 80), markdown.render(page)):
+            assert re.findall(r"(?:!! )*TO BE ORDERED NOW", drawn.replace("\\!", "!")) == [sign]
+    assert Paragraph(text="? Condition inspection: not on record.", tone=tone).text.startswith("? C")
+    assert Paragraph(text="", tone=tone).text == ""
+
+
 def test_what_does_not_fit_a_sheet_folds_below_its_row() -> None:
     columns = (Column(name="check"), Column(name="where", rank=1), Column(name="source", rank=2))
     rows = (Row(cells=("oil-change", "w" * 60, "s" * 60)),)
@@ -268,8 +329,29 @@ def test_on_a_telephone_what_folds_is_whole_and_a_strip_can_be_read() -> None:
     chart = Chart(title="t", start=0, end=1, ticks=(), rows=(ChartRow(label="a", marks=(Mark(kind=DUE, start=0.5),)),))
     plot = Plot(title="p", across="x", up="y", outlines=(((0, 0), (1, 1)),), tracks=())
     made = html.render(Page(title="t", blocks=(chart, plot)))
-    # What is inside an envelope is seen only in the whole of it.
+    # What is inside an envelope is seen only in the whole of it: there the letters grow, which were 5 pixels high.
     assert re.findall("<figure[^>]*>", made) == ['<figure class="strip">', "<figure>"]
+    [grown] = re.findall(r"figure:not\(\.strip\) svg \{ font-size: (\d+)px; overflow: visible; \}", telephone)
+    [wide] = re.findall(r'viewBox="0 0 (\d+) ', plot_svg(plot))
+    assert int(grown) * (390 - 32) / int(wide) > 9
+
+
+def test_on_a_telephone_what_is_long_in_a_table_of_many_columns_is_no_column_of_single_words() -> None:
+    """What a visit loses of an interval stood in ten lines of one word each."""
+    told = "20 of the 90 days of its interval, 1 min, 0.46 USD"
+    for count, classes in ((6, ["much"]), (5, [])):
+        short = count - 2
+        columns = (Column(name="lost", wide=True), Column(name="x", wide=True), *short * (Column(name="n"),))
+        rows = (Row(cells=(told, "w " * 15, *short * ("1",))), Row(cells=("short", "w " * 40, *short * ("1",))))
+        made = html.render(Page(title="t", blocks=(Table(columns=columns, rows=rows),)))
+        cell = re.search(rf'<td(?: class="([^"]*)")?>{told.split(",")[0]}', re.sub("</?span[^>]*>", "", made))
+        assert cell is not None
+        assert [name for name in (cell[1] or "").split() if name == "much"] == classes
+        assert made.count("much") - html.STYLE.count("much") == 2 * len(classes)
+    telephone = html.STYLE.partition("(max-width: 40rem) {")[2].partition("@page")[0]
+    [most] = re.findall(r"td\.much \{ min-width: (\d+)rem; \}", telephone)
+    assert telephone.index("td.much") > telephone.index("min-width: 3.6rem")
+    assert int(most) > 3.6
 
 
 @pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed to look with")

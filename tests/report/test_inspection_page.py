@@ -15,7 +15,7 @@ from inspect_kit.model.record import Seal
 from inspect_kit.report import entry_page, history_of, html, markdown, plain, records_page, report_page
 from inspect_kit.report.asked import ReportFacts, SignatureState
 from inspect_kit.report.blocks import Heading, Table
-from inspect_kit.report.cells import record_words
+from inspect_kit.report.cells import kind_words, record_words
 from inspect_kit.report.words import summed
 from inspect_kit.rules.cautions import met
 from tests.report.answers import due_answer, item
@@ -386,6 +386,28 @@ def test_readings_are_rows_and_say_all_that_each_says_alone() -> None:
     assert "paper: journey log p. 4" in re.sub("<[^>]*>", "", html.render(page))
 
 
+def test_among_all_records_the_aircraft_of_the_title_stands_once_and_another_with_its_own_record() -> None:
+    """An inspection that was sealed under another registration keeps it; the day of printing is said once too."""
+    book, day = logbook(), dt.date(2026, 11, 26)
+    one = asked(book, printed=day)
+    before = replace(one.page.identity, registration="N9OLD")  # type: ignore[attr-defined]
+    old = replace(one, record=replace(one.record, identity=before))  # type: ignore[call-arg]
+    made = plain.render(records_page(due_answer(), [one, old]), 100)
+    assert made.startswith(f"Records of N0TS, Turnstone TS-2, serial 001, {due_answer().on}, printed 2026-11-26\n")
+    assert re.findall("^Aircraft +(.*?)\n|^Printed", made, re.M) == ["N9OLD, Turnstone TS-2, serial 001"]
+
+
+def test_a_paper_that_was_added_corrects_nothing_and_no_word_is_an_id() -> None:
+    """`Corrects` stood above a record that only attached tags."""
+    book = logbook()
+    amendment = next(each for each in book.records if kind_words(each) == "amendment")
+    assert f"Amends {amendment.of} " in words(asked(book, amendment.name))  # type: ignore[attr-defined]
+    disturbed = replace(asked(), record=replace(asked().record, disturbed=("flight-controls",)))  # type: ignore[call-arg]
+    assert "Disturbed " in words(disturbed)
+    assert "flight controls" in words(disturbed)
+    assert "flight-controls" not in words(disturbed)
+
+
 def test_hazards_are_printed_and_the_report_defers() -> None:
     text = words(asked())
     for hazard in ("Propeller", "Compression test", "Heat", "Moving parts"):
@@ -399,7 +421,7 @@ def test_page_one_is_what_was_signed_and_the_entry_begins_the_second() -> None:
     assert headings[:6] == ["Statement", "Amendments", "Findings", "Entry for the paper logbook", "Readings", "Checks"]
     assert [block.text for block in page.blocks if isinstance(block, Heading) and block.new_sheet] == [headings[3]]
     made = html.render(page)
-    assert "</table>\n</div>\n<h2>Entry for the paper logbook</h2>\n<blockquote>" in made
+    assert "</table>\n</div>\n<h2>Entry for the paper logbook</h2>\n<blockquote" in made
     assert made.count('<div class="first">') == 1
 
 

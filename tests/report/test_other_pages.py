@@ -9,9 +9,9 @@ import pytest
 
 from inspect_kit.due import due
 from inspect_kit.errors import Place
-from inspect_kit.model.finding import put_off_as
+from inspect_kit.model.finding import Cleared, put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
-from inspect_kit.model.worksheet import NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
+from inspect_kit.model.worksheet import NOT_COVERED, NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
 from inspect_kit.report import (
     history_of,
     history_page,
@@ -204,10 +204,16 @@ def test_missing_page_says_first_what_wants_a_decision_and_counts_the_rest_by_pa
     assert text.index("wants a decision") < text.index("The rest")
 
 
-def test_missing_page_lists_the_rest_with_file_and_line_when_asked() -> None:
-    text = words(missing_page(PAGE, GAPS, {}, everything=True))
-    for line in ("x.md:12: stacks: is not ticked", "x.md:32: compression: the reading of", "x.md:40: belts: is"):
-        assert line in text
+def test_missing_page_lists_the_rest_by_line_when_asked_and_names_its_file_once() -> None:
+    """At 60 columns each of them took two lines, most of them the name of the file."""
+    other = Missing("d8", "is covered by no check", Place("records/aircraft.yaml", 9), NOT_COVERED)
+    page = missing_page(PAGE, [*GAPS, other], {}, everything=True)
+    text = words(page)
+    listed = text.partition("line of records/open/x.md")[2]
+    for line in ("12 stacks: is not ticked", "32 compression: the reading of", "40 belts: is not ticked"):
+        assert line in listed
+    assert "records/aircraft.yaml:9 d8: is covered by no check" in listed
+    assert text.partition("The rest")[2].count(PAGE) == 2, "above them, and that it was left as it is"
     assert "--all" not in text
     nothing_to_decide = words(missing_page(PAGE, [GAPS[0]], {"cowl": "Lower cowling"}))
     assert "Nothing wants a decision; what is still empty: 1 box or line." in nothing_to_decide
@@ -247,6 +253,43 @@ def test_whoever_signs_is_shown_why_something_was_not_looked_at_and_why_it_may_w
     for words_of_it in reasons | waits:
         assert words_of_it in text
     assert "Signed with it" not in words(statement_page(replace(record, results=(), findings=())))
+
+
+def test_whoever_signs_is_shown_what_was_noted_and_how_a_finding_was_corrected() -> None:
+    """`cleared: ordered new part` and `note: do not fly before the stack is replaced` were sealed unseen."""
+    record = BOOK.record("2026-11-21-condition-bbbb")
+    assert isinstance(record, Inspection)
+    finding = replace(
+        record.findings[0], cleared=Cleared(date=record.date, text="ordered new part", by="Hazel Quillfeather")
+    )
+    result = replace(record.results[0], notes=("do not fly before the stack is replaced",))
+    box = replace(record.results[0], check="refit cowl-lower", notes=("one screw is missing",))
+    from_before = Cleared(date=record.date, text="stop-drilled, as told in the letter")
+    told = words(
+        statement_page(
+            replace(
+                record,
+                findings=(finding,),
+                results=(result,),
+                boxes=(box,),
+                cleared={"2025-11-22-condition-j4jj#F1": from_before},
+            )
+        )
+    )
+    assert f"{finding.text}; corrected: ordered new part" in told
+    assert "2025-11-22-condition-j4jj#F1; corrected: stop-drilled, as told in the letter" in told
+    assert f"{result.check}, noted: do not fly before the stack is replaced" in told
+    assert "refit cowl-lower, noted: one screw is missing" in told
+
+
+def test_the_statement_says_how_long_ago_the_page_was_begun_and_what_a_flight_check_said() -> None:
+    record = BOOK.record("2026-11-21-condition-bbbb")
+    assert isinstance(record, Inspection)
+    old = replace(record, begun=record.date - dt.timedelta(days=377))
+    told = words(statement_page(old, flight="flown 2026-11-21: one circuit, ailerons heavy"))
+    assert f"Begun {old.begun}, 377 days before" in told
+    assert "ailerons heavy" in told
+    assert "Begun" not in words(statement_page(replace(record, begun=record.date)))
 
 
 def test_the_statement_says_what_stays_open_from_before() -> None:

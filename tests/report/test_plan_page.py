@@ -145,7 +145,7 @@ def test_plans_side_by_side() -> None:
 
 def test_a_plan_from_a_store_with_problems_says_so_first() -> None:
     made = plain.render(plan_page(plan(), replace(BOOK, problems=PROBLEMS)), 80)
-    assert made.splitlines()[3].startswith("INCOMPLETE")
+    assert made.splitlines()[3].startswith("!! INCOMPLETE")
 
 
 SATURDAY = PlanClock(

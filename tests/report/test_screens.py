@@ -209,7 +209,7 @@ class TestDue:
     def test_a_question_about_the_future_and_problems_are_told_first(self) -> None:
         asked = due_answer(by=day("2027-07-20"), flying=Decimal(15), problems=PROBLEMS)
         shown = lines(due_screen(asked))
-        assert shown[1].startswith("INCOMPLETE: 1 problem")
+        assert shown[1].startswith("!! INCOMPLETE: 1 problem")
         assert "What will have come due by 2027-07-20" in " ".join(shown[2:5])
 
     def test_ten_lines_where_nothing_but_three_items_presses(self) -> None:
@@ -250,6 +250,18 @@ class TestScope:
             assert page.count("the propeller is fixed pitch") == page.count(why)
         assert why in page
 
+    def test_how_many_reasons_are_left_out_is_told(self) -> None:
+        """At 60 six codes were named, and under them the reasons of four."""
+        answer = covered()
+        absent = len([each for each in answer.clauses if each.state == "not applicable"])
+        for room in (60, 80, 120):
+            page = told(scope_screen(answer, BOOK, room))
+            shown = page.count("which is said here at length")
+            assert shown < absent
+            assert f"More: scope --all ({absent - shown} more)." in page
+        few = replace(answer, clauses=tuple(each for each in answer.clauses if each.state != "not applicable"))
+        assert "More: scope --all. The" in told(scope_screen(few, BOOK))
+
 
 class TestHistory:
     def test_the_newest_comes_first(self) -> None:
@@ -257,6 +269,22 @@ class TestHistory:
         dates = [line[:10] for line in lines(history_screen(answer, BOOK)) if line[:2] == "20"]
         assert dates == sorted(dates, reverse=True)
         assert dates[0] == str(answer.events[-1].date)
+
+    def test_no_number_is_left_at_a_cut(self) -> None:
+        """`3 …` of `3 findings` says nothing."""
+        text = "signed in ink by Sample Builder; 3 findings; on a page begun 2025-11-17"
+        for most in range(20, len(text)):
+            assert not re.search(r"[;,] 3 …$", cut(text, most)), most
+            assert len(cut(text, most)) <= most
+        assert cut("Iron 17, copper 4, silicon 8 and more", 31) == "Iron 17, copper 4, silicon 8 …"
+
+    def test_of_few_records_more_is_told_than_a_line(self) -> None:
+        """At 60, on a screen half empty, who signed was cut."""
+        answer = history_of(BOOK, "cowl-lower")
+        what = "passed, signed in ink by Sample Builder, see airframe log p. 61; 5 findings; on a page begun 2025-11-17"
+        events = tuple(replace(answer.events[0], record=f"r{n}", what=what) for n in range(8))
+        page = told(history_screen(replace(answer, events=events), BOOK, 60))
+        assert page.count("signed in ink by Sample Builder, see airframe log p. 61") == 8
 
     def test_at_most_twenty_and_the_older_ones_are_counted(self) -> None:
         answer = history_of(BOOK, "cowl-lower")

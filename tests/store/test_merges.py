@@ -328,4 +328,6 @@ def test_line_endings_turned_by_git_are_prevented_and_named(tmp_path: Path) -> N
     two.commit("without attributes")
     two.git("rm", "-q", "--cached", "-r", ".")
     two.git("reset", "-q", "--hard")
-    assert any("its line endings were changed from LF to CRLF" in line for line in complaints(two.root))
+    found = complaints(two.root)
+    assert found
+    assert all("its line endings were changed from LF to CRLF" in line for line in found), found

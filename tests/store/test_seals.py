@@ -229,7 +229,14 @@ def test_line_endings_that_git_changed_are_called_that(root: Path) -> None:
     for name in (RECORD, WORKSHEET):
         (root / name).write_bytes((root / name).read_bytes().replace(b"\n", b"\r\n"))
     changed = "its line endings were changed from LF to CRLF, and nothing else"
-    assert f"{RECORD}: {changed}; change them back and the seal holds" in complaints(root)
+    assert complaints(root) == [
+        f"{WORKSHEET}: {changed}, after it was sealed on 2026-11-28 in {RECORD}",
+        f"{RECORD}: {changed}; change them back and the seal holds",
+    ]
+    # What was altered besides is told as before.
+    (root / RECORD).write_bytes((root / RECORD).read_bytes().replace(b"2026", b"2025", 1))
+    assert not any(line.startswith(f"{RECORD}: its line endings") for line in complaints(root))
+    (root / RECORD).write_bytes((root / RECORD).read_bytes().replace(b"2025", b"2026", 1))
     (root / RECORD).write_bytes((root / RECORD).read_bytes().replace(b"\r\n", b"\n"))
     assert complaints(root) == [f"{WORKSHEET}: {changed}, after it was sealed on 2026-11-28 in {RECORD}"]
 

@@ -33,20 +33,40 @@ NOT_LOOKED = (
     r"|probably(?: not)?|i think(?: not| so)?|too (?:expensive|much)|(?:i )?will (?:look|check|see|ask|decide|do)\b.*"
     r"|next (?:year|time|annual|inspection)|(?:see )?(?:the )?log(?:book)?|(?:it )?applies\b.*)\.?$"
 )
+# Words that tell of no thing: they say who thinks so, that it was done, or that it will be. Any other word may be what
+# a directive is not for. Common practice, no source.
+OF_NO_THING = (
+    "a an the it this that i me my we our us he she they is was are were be been has have had do does did will "
+    "shall must should can cannot could may would to at in on by with of for and or no not never yet already ever "
+    "anyway so as all any other here there now complied comply compliance done carried out accomplished completed "
+    "made renewed replaced repaired inspected checked looked found find seen read ask asked says said told think "
+    "thinks believe know want need needed needs decided necessary unnecessary required mandatory applicable "
+    "relevant affected unclear clear unsure sure ok okay fine good safe seems looks works runs flies flying skip "
+    "skipped money time trouble problem problems paper part parts thing check mechanic inspector owner builder "
+    "pilot maker friend annual inspection year last next before after later soon long ago today log logbook book "
+    "lost missing directive letter too late experimental aircraft aeroplane airplane plane"
+)
 YES, NO, NOT_DECIDED, VOLUNTARY = "yes", "no", "not decided", "reviewed, voluntary"
 
 
 # Who issues them and how; beside these words an airworthiness directive is one. Common practice.
-ISSUED = frozenset(("faa", "easa", "caa", "uk", "us", "tcca", "casa", "emergency", "an", "the", "federal", "foreign"))
+AGENCIES = frozenset(("faa", "easa", "caa", "tcca", "casa", "emergency", "federal"))
+ISSUED = AGENCIES | {"uk", "us", "an", "the", "foreign"}
 
 
-# What says of it no more than that it binds.
-BINDING = frozenset(
-    (
-        *("mandatory", "directive", "airworthiness", "binding", "law", "legal", "regulation", "rule"),
-        *("authority", "required", "compulsory", "14", "cfr", "part", "39", "far", "of", "by", "is", "it"),
-    )
+# What papers are called that bind nobody by themselves, and who writes them; a letter more or less is asked about.
+LETTERS = (
+    r"(?:news)?letters?|bulletins?|advis\w+|advice|recommend\w+|instructions?|information|memo(?:randum)?|circulars?"
+    r"|manuals?|reports?|makers?|manufacturers?|kits?|clubs?|vendors?|suppliers?|[mac]?sbs?|s[il]l?"
 )
+# What makes one of them bind all the same, or says no more than that it does. Common practice, no source.
+BINDING = (
+    r"ads?|directives?|binding|binds?|law|legal\w*|regulat\w+|rules?|authority|authorities|compulsory|required|mandated|made"
+    r"|enforced|incorporated|ordered"
+)
+
+
+WHAT_ELSE = "what kind of paper it is, such as `maker's letter` or `service bulletin`"
 
 
 def is_directive(authority: str) -> bool:
@@ -57,15 +77,31 @@ def is_directive(authority: str) -> bool:
 
 
 def may_be_directive(authority: str) -> bool:
-    """Whether words that name none speak of one (`letter named in an AD`), misspell it, or say no more than that it
-    binds.
+    """Whether words that name none may mean one: they speak of one (`letter named in an AD`), misspell it, say that it
+    binds, or do not say what kind of paper it is. A maker's letter, a bulletin or advice is none.
     """
     words = _words(authority)
     if is_directive(authority):
         return False
     near = any(word.startswith(("airw", "worth")) for word in words) and any("dir" in word for word in words)
-    made = {"made", "mandatory"} <= {*words}
-    return near or made or not {"ad", "ads"}.isdisjoint(words) or (words != [] and {*words} <= ISSUED | BINDING)
+    # A mandatory service bulletin is its maker's word, an authority's bulletin is advice: neither binds by itself.
+    bulletin = any(word.startswith(("bulletin", "service", "sb")) for word in words)
+    advice = bulletin or any(word.startswith(("advis", "inform")) for word in words)
+    bound = ("mandatory" in words and not bulletin) or not (advice or AGENCIES.isdisjoint(words))
+    bound = bound or any(re.fullmatch(BINDING, word) for word in words)
+    return near or bound or not any(re.fullmatch(LETTERS, word) for word in words)
+
+
+def leaves_why_open(authority: str, applies: ChosenWord) -> str:
+    """What is asked of a decision that an airworthiness directive does not apply, where its reason names no thing that
+    it is not for: `not necessary`, `complied with in 2019`; "" where it does, or nothing is decided.
+    """
+    said = {re.sub(r"^(?:19|20)\d\d$", "the", word) for word in _words(applies.reason)}
+    binds = is_directive(authority) or may_be_directive(authority)
+    if applies.word != NO or not binds or not said <= {*OF_NO_THING.split()}:
+        return ""
+    told = f"`{applies.reason[:40]}` does not say what of this product it is not for"
+    return f"{told}; of one that was done as it asks say yes, and when it was done"
 
 
 def _words(text: str) -> list[str]:
@@ -113,9 +149,9 @@ class Directive(Record):
         on = self.done_on is not None and day is not None and self.done_on <= day
         done = on and not says_uncorrected(self.done) and not names_nobody(self.done_by)
         word, reason = self.applies.word, self.applies.reason
-        not_looked = word == NO and (says_undone(reason) or re.match(NOT_LOOKED, reason) is not None)
+        not_looked = says_undone(reason) or re.match(NOT_LOOKED, reason) is not None
         object.__setattr__(self, "says_done", done)
-        object.__setattr__(self, "undecided", word == NOT_DECIDED or not_looked)
+        object.__setattr__(self, "undecided", word == NOT_DECIDED or (word == NO and not_looked))
 
     @property
     def binds(self) -> bool:
@@ -138,8 +174,8 @@ class Directive(Record):
 
 def _faults(record: Directive) -> Iterator[tuple[str, str]]:
     if may_be_directive(record.authority):
-        told = f"`{record.authority[:40]}` may be an airworthiness directive: write `{DIRECTIVE}` if it is one"
-        yield "authority", f"{told}, else what it is without these words; until then it counts as one"
+        told = f"`{record.authority[:40]}` may be one that binds: write `{DIRECTIVE}` if it is one"
+        yield "authority", f"{told}, else {WHAT_ELSE}; until then it counts as one"
     if record.once and record.every:
         yield "every", "a directive asks once or again and again: one of `once` and `every`"
     if any(not isinstance(term, Limit) for term in (*record.every, *record.grace)):
@@ -169,9 +205,14 @@ def _faults(record: Directive) -> Iterator[tuple[str, str]]:
             yield key, f"`{words[:40]}` does not say that it was complied with: {told}"
 
 
+_APPLIES = {YES: "applies", NO: "does not apply", NOT_DECIDED: "not decided whether it applies"}
+
+
 def _summary(record: Directive) -> str:
     revision = f" {record.revision}" if record.revision else ""
-    return f"{record.authority} {record.number}{revision}, {record.subject}: applies {record.applies}"
+    word, reason = record.applies.word, record.applies.reason
+    applies = f"{_APPLIES.get(word, word)}{f': {reason}' if reason else ''}"
+    return f"{record.authority} {record.number}{revision}, {record.subject}: {applies}"
 
 
 KIND = Kind(

@@ -62,18 +62,19 @@ def balance_page(answer: BalanceAnswer) -> Page:
 def _verdict(answer: BalanceAnswer) -> Iterator[Block]:
     """What must be known before any figure is read."""
     if answer.empty is None:
-        yield Paragraph(text="!! No weighing is on record: the empty weight is not known.", tone=STOP)
+        told = "No weighing is on record, the empty weight is not known: inspect-kit weighing"
+        yield Paragraph(text=told, tone=STOP)
         return
     yield from balance_doubts(answer)
     for place, each in enumerate(answer.loadings):
         if not each.inside:
-            text = f"!! OUTSIDE the limits: {_letter(place)}, {each.name}, {_state(answer, each)}."
+            text = f"OUTSIDE the limits: {_letter(place)}, {each.name}, {_state(answer, each)}."
             yield Paragraph(text=text, tone=STOP)
     if answer.loads is None:
         text = "aircraft.yaml says nothing under `balance`: without seats, tanks and limits no loading is worked out."
         yield Paragraph(text=text, tone=WARN)
     elif not answer.loadings:
-        text = "!! Even the lightest crew with the minimum fuel is heavier than the greatest weight."
+        text = "Even the lightest crew with the minimum fuel is heavier than the greatest weight."
         yield Paragraph(text=text, tone=STOP)
     elif not answer.outside:
         which = "This loading stays" if len(answer.loadings) == 1 else f"All {len(answer.loadings)} loadings stay"
@@ -84,7 +85,7 @@ def balance_doubts(answer: BalanceAnswer) -> Iterator[Block]:
     """Why the figures may not be those of the aircraft as it is."""
     if answer.datums is not None:
         text = (
-            f"!! The weighing counts arms from another datum ({answer.datums[0]}) than aircraft.yaml "
+            f"The weighing counts arms from another datum ({answer.datums[0]}) than aircraft.yaml "
             f"({answer.datums[1]}): no figure below can be relied on until both say the same."
         )
         yield Paragraph(text=text, tone=STOP)

@@ -65,14 +65,14 @@ def directives_page(answer: DueAnswer, found: Directives) -> Page:
 def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
     if found.undecided:
         count = counted(len(found.undecided), "directive or letter wants", "directives or letters want")
-        yield Paragraph(text=f"!! NOT DECIDED: {count} the owner's decision.", tone=STOP)
+        yield Paragraph(text=f"NOT DECIDED: {count} the owner's decision.", tone=STOP)
     # One that only older work answers, or none, has a line of its own, and makes the check due for whatever else asks.
     now = {state.check.id for state in found.states if state.check and older_words(answer, state)}
     for state in found.states:
         item = item_of(answer, state)
         binds = state.directive.binds and state.state == APPLIES and item is not None and item.check not in now
         if binds and item is not None and item.state == "past-due":
-            text = f"!! PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
+            text = f"PAST ITS TIME: {number_and_revision(state)}, {state.directive.subject}: {left_words(item)}."
             yield Paragraph(text=text, tone=STOP)
         elif binds and item is not None and reached(item):
             named = f"{number_and_revision(state)}, {state.directive.subject}"
@@ -209,7 +209,7 @@ def search_blocks(found: Directives) -> Iterator[Block]:
         )
         yield table(columns, rows)
     else:
-        yield Paragraph(text="No search is on record.", tone=WARN)
+        yield Paragraph(text="No search is on record. Write one down: inspect-kit search", tone=WARN)
     if found.unsearched:
         told = joined([each if each != AIRCRAFT else "the aircraft itself" for each in found.unsearched])
         yield Paragraph(text=f"No search on record covers, as fitted now: {told}.", tone=WARN)

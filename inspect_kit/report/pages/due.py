@@ -102,9 +102,9 @@ def asked_about(answer: DueAnswer) -> Iterator[Block]:
         yield Paragraph(text=text, tone=WARN)
     if answer.by != answer.on or answer.flying:
         clock = answer.seen.aircraft.time_in_service
-        flown = amount(answer.flying, HOURS)
-        at = f", to a total of {number(answer.totals[clock])} h" if clock in answer.totals else ""
-        text = f"What will have come due by {answer.by} if {flown} more are flown{at}, and nothing is done until then."
+        flown = f"{amount(answer.flying, HOURS)} more are flown" if answer.flying else "nothing more is flown"
+        at = f", to a total of {number(answer.totals[clock])} h" if answer.flying and clock in answer.totals else ""
+        text = f"What will have come due by {answer.by} if {flown}{at}, and nothing is done until then."
         yield Paragraph(text=text, tone=STRONG)
 
 

@@ -1,5 +1,6 @@
 """A short entry to copy or paste into a paper logbook."""
 
+import re
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -34,6 +35,9 @@ from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, part_names, sentence
 from inspect_kit.rules import missing_contents, profile_of
 
+# Another check is named by its id in the words of one: whoever reads a paper logbook knows no ids.
+_ID = re.compile(r"`([^`\n]+)`")
+
 
 def entry_page(facts: ReportFacts) -> blocks.Page:
     """The entry for an inspection or for work, with the total time in service."""
@@ -43,11 +47,11 @@ def entry_page(facts: ReportFacts) -> blocks.Page:
     )
     made: list[Block] = [Paragraph(text=note, tone=blocks.QUIET), Quote(text=entry_text(facts))]
     if broken := facts.logbook.broken.get(facts.record.name):
-        made.insert(0, Paragraph(text=f"!! THE SEAL DOES NOT HOLD: {broken}. Copy nothing of it.", tone=blocks.STOP))
+        made.insert(0, Paragraph(text=f"THE SEAL DOES NOT HOLD: {broken}. Copy nothing of it.", tone=blocks.STOP))
     aircraft = facts.logbook.aircraft
     if isinstance(facts.record, Inspection):
         for content in missing_contents(facts.record, aircraft, profile_of(aircraft).contents):
-            told = f"!! The record does not hold what an entry shows: {content.name} ({content.citation})."
+            told = f"The record does not hold what an entry shows: {content.name} ({content.citation})."
             made.append(Paragraph(text=told, tone=blocks.STOP))
     registration = aircraft.identity.registration
     return blocks.Page(title=f"Logbook entry, {registration}, {facts.record.date}", blocks=tuple(made))
@@ -164,7 +168,8 @@ def _served(record: Inspection, logbook: Logbook) -> Iterator[str]:
 
 
 def _work(record: PageRecord, logbook: Logbook) -> Iterator[str]:
-    done = [sentence(check.text) for name in record.did if (check := check_of(logbook, name))]
+    did = (check for name in record.did if (check := check_of(logbook, name)))
+    done = [re.sub(_ID, lambda found: check_title(logbook, found[1]), sentence(check.text)) for check in did]
     # The words of the checks describe the work (14 CFR 43.9(a)(1)); what the record itself repeats stands there once.
     told = [text for text in dict.fromkeys(done) if text.rstrip(".") not in record.text]
     yield f"Done: {' '.join(told)}" if told else ""

@@ -5,7 +5,7 @@ from dataclasses import replace
 
 from inspect_kit.model.finding import Cleared, Finding
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.page_record import PageRecord, numbered
 from inspect_kit.model.record import Record
 from inspect_kit.report.blocks import STOP, Column, Row, Table, table
 from inspect_kit.report.naming import fix, where
@@ -87,8 +87,7 @@ def _words(cleared: Cleared) -> str:
 
 def own_findings(record: PageRecord) -> dict[str, Finding]:
     """The findings of a record by reference, in order of their numbers."""
-    ordered = sorted(record.findings, key=lambda finding: int(finding.id[1:]))
-    return {f"{record.name}#{finding.id}": finding for finding in ordered}
+    return {f"{record.name}#{finding.id}": finding for finding in numbered(record.findings)}
 
 
 def standing_table(logbook: Logbook, standing: Mapping[str, Finding]) -> Table:

@@ -6,7 +6,7 @@ records of 91.417(a)(1). Costs and forecasts are left out: neither is a record.
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence, Set
 from dataclasses import replace
 from decimal import Decimal
 from itertools import groupby
@@ -45,6 +45,7 @@ from inspect_kit.report.blocks import (
 )
 from inspect_kit.report.blocks import Page as Sheet
 from inspect_kit.report.cells import kind_words, record_words
+from inspect_kit.report.naming import identity_words
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
 from inspect_kit.report.pages.due import item_row, left_words, reading_words, state_words
 from inspect_kit.report.pages.findings import standing_table
@@ -398,16 +399,22 @@ def _checking(since: dt.date | None) -> Iterator[Block]:
 
 
 def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
-    """Every record in full, in order of date; what each report says at its end is said once.
+    """Every record in full, in order of date; what each report says at its end, and what the title says, is said once.
 
     Meter readings one after another are the rows of one table: half of all records are such, of four facts each.
     """
     aircraft = answer.seen.aircraft
     ends = {*caution_blocks(CAUTIONS), *closing(), Heading(text=CAUTIONED)}
-    heading = f"Records of {aircraft.identity.registration}, {answer.on}"
+    whole = identity_words(aircraft.identity)
+    printed = next((each.printed for each in told if each.printed), answer.on)
+    heading = f"Records of {whole}, {answer.on}{f', printed {printed}' if printed != answer.on else ''}"
+    said = {("Aircraft", whole), ("Printed", str(printed))}
     made: list[Block] = []
     pages = [(each, report_page(_without_costs(each))) for each in told]
-    split = [(each, page.title, [block for block in page.blocks if block not in ends]) for each, page in pages]
+    split = [
+        (each, page.title, [_without(block, said) for block in page.blocks if block not in ends])
+        for each, page in pages
+    ]
     for are_rows, group in groupby(split, key=lambda each: _fits_a_row(each[0], each[2])):
         if are_rows:
             made += _readings([(each.record, blocks) for each, _, blocks in group], tuple(aircraft.meters))
@@ -421,6 +428,13 @@ def records_page(answer: DueAnswer, told: Sequence[ReportFacts]) -> Sheet:
             made += [Heading(text=block.text, level=3) if isinstance(block, Heading) else block for block in blocks]
     made += [*caution_blocks(CAUTIONS), *closing()]
     return Sheet(title=heading, blocks=tuple(made), foot=heading)
+
+
+def _without(block: Block, said: Set[tuple[str, ...]]) -> Block:
+    """Facts but for those that the title says: of an aircraft that was registered anew it says not those of before."""
+    if not isinstance(block, Table) or block.has_header:
+        return block
+    return replace(block, rows=tuple(row for row in block.rows if row.cells not in said))
 
 
 # What the page of a record calls its facts; those beside these may fold below their row.

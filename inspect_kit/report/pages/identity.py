@@ -5,7 +5,7 @@ from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Table, facts
-from inspect_kit.report.naming import name_words, person_words
+from inspect_kit.report.naming import identity_words, name_words, person_words
 from inspect_kit.report.words import amount, number
 
 
@@ -15,7 +15,7 @@ def identity_table(asked: ReportFacts) -> Table:
     inspection = record if isinstance(record, Inspection) else None
     aircraft = inspection.identity if inspection else logbook.aircraft.identity
     return facts(
-        ("Aircraft", f"{aircraft.registration}, {aircraft.make} {aircraft.model}, serial {aircraft.serial}"),
+        ("Aircraft", identity_words(aircraft)),
         ("Inspection", f"{inspection.inspection} inspection" if inspection else ""),
         ("Basis", f"scope and detail of {inspection.basis}" if inspection and inspection.basis else ""),
         ("Begun", str(record.begun) if record.begun else ""),

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Entry, Worksheet
 from inspect_kit.report.blocks import QUIET, STOP, Block, Column, Heading, Page, Paragraph, Row, facts, table
-from inspect_kit.report.naming import check_title, panel_name
+from inspect_kit.report.naming import check_title, identity_words, panel_name
 from inspect_kit.report.pages.findings import findings_table
 from inspect_kit.report.words import counted, number
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
@@ -24,7 +24,7 @@ def in_progress_page(logbook: Logbook, page: Worksheet, on: dt.date) -> Page:
     made: list[Block] = [
         Paragraph(text="IN PROGRESS, NOT SIGNED: nothing here counts as done, and no statement is made.", tone=STOP),
         facts(
-            ("Aircraft", f"{identity.registration}, {identity.make} {identity.model}, serial {identity.serial}"),
+            ("Aircraft", identity_words(identity)),
             ("Begun", f"{page.begun}{f', {meters}' if meters else ''}"),
             ("Inspector", page.inspector),
             ("Helpers", ", ".join(page.helpers)),

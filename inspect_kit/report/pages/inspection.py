@@ -23,7 +23,15 @@ from inspect_kit.report.blocks import (
     table,
 )
 from inspect_kit.report.cells import recheck_words
-from inspect_kit.report.naming import box_title, check_of, check_title, flight_check_words, panel_name, person_words
+from inspect_kit.report.naming import (
+    box_title,
+    check_of,
+    check_title,
+    flight_check_words,
+    identity_words,
+    panel_name,
+    person_words,
+)
 from inspect_kit.report.pages.checks import check_blocks, to_look_again
 from inspect_kit.report.pages.entry import entry_text
 from inspect_kit.report.pages.findings import findings_table, own_findings, standing_table, up_to
@@ -56,7 +64,7 @@ def inspection_page(facts: ReportFacts) -> blocks.Page:
         *closing(),
     ]
     identity = record.identity if isinstance(record, Inspection) else facts.logbook.aircraft.identity
-    foot = f"{identity.registration}, {identity.make} {identity.model}, serial {identity.serial}: {record.name}"
+    foot = f"{identity_words(identity)}: {record.name}"
     return blocks.Page(title=_title(record, identity.registration), blocks=tuple(made), foot=foot_of(facts, foot))
 
 
@@ -248,7 +256,7 @@ def _rest(facts: ReportFacts) -> Iterator[Block]:
         yield Paragraph(text=f"{'; '.join(opened)}.")
     if record.disturbed:
         yield Heading(text="Disturbed")
-        yield Listing(items=record.disturbed)
+        yield Listing(items=tuple(each.replace("-", " ") for each in record.disturbed))
     if flight := flight_check_words(logbook.aircraft, record.flight_check):
         yield Heading(text="Flight check: 14 CFR 91.407")
         yield Paragraph(text=sentence(flight), tone=STRONG)

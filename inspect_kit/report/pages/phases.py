@@ -13,12 +13,12 @@ def passenger_lines(answer: DueAnswer) -> Iterator[Block]:
     """One line for each thing that bars passengers; nothing where nothing does."""
     barred = answer.no_passengers
     for phase in barred.phases:
-        yield Paragraph(text=f"!! NO PASSENGERS: {phase_words(phase)}.", tone=STOP)
+        yield Paragraph(text=f"NO PASSENGERS: {phase_words(phase)}.", tone=STOP)
     for change in barred.undecided:
-        text = f"!! NO PASSENGERS: change of {change.date}, {change.what}: not decided whether minor or major."
+        text = f"NO PASSENGERS: change of {change.date}, {change.what}: not decided whether minor or major."
         yield Paragraph(text=f"{text} ({change.place})", tone=STOP)
     for unflown in barred.unflown:
-        text = f"!! NO PASSENGERS: {unflown.record.date}: {unflown.text}. ({unflown.record.place})"
+        text = f"NO PASSENGERS: {unflown.record.date}: {unflown.text}. ({unflown.record.place})"
         yield Paragraph(text=text, tone=STOP)
 
 

@@ -181,7 +181,7 @@ def compare_page(
         *((Column(name="done", right=True),) if sessions else ()),
         Column(name="labour", right=True),
         Column(name="no plan is under", right=True),
-        Column(name="verdict", wide=True),
+        Column(name="verdict", wide=True, rank=1),
     )
     if not sessions:
         rows = [Row(cells=(row.cells[0], row.cells[1], *row.cells[3:])) for row in rows]

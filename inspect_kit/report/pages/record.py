@@ -128,7 +128,7 @@ def _brought_forward(record: BroughtForward, asked: ReportFacts) -> Iterator[tup
 
 
 def _amendment(record: Amendment, asked: ReportFacts) -> Iterator[tuple[str, str]]:
-    yield "Corrects", record.of
+    yield "Amends", record.of
     told = (f"{' '.join(field)}: {value_words(value)}" for field, value in record.instead.items())
     yield "Instead", "; ".join(told)
     yield "Was not done", ", ".join(record.not_done)

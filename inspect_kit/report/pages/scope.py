@@ -84,8 +84,8 @@ def doubts_of(logbook: Logbook) -> list[str]:
     return doubts + [doubt for check in logbook.checks.values() if (doubt := interval_doubt(check, intervals))]
 
 
-def summary(answer: ScopeAnswer) -> Paragraph:
-    """How many codes are covered, not applicable, missing."""
+def summary(answer: ScopeAnswer, *, named: bool = True) -> Paragraph:
+    """How many codes are covered, not applicable, missing; which are missing, if they are to be `named`."""
     counts = {
         state: sum(entry.state == state for entry in answer.clauses) for state in (COVERED, NOT_APPLICABLE, MISSING)
     }
@@ -93,7 +93,7 @@ def summary(answer: ScopeAnswer) -> Paragraph:
         f"{counted(len(answer.clauses), 'code')}: {counts[COVERED]} covered, {counts[NOT_APPLICABLE]} not applicable, "
         f"{counts[MISSING]} missing."
     )
-    if answer.missing:
+    if answer.missing and named:
         text += f" Missing: {', '.join(clause.code for clause in answer.missing)}."
     return Paragraph(text=text, tone=GOOD if answer.complete else STOP)
 

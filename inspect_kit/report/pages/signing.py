@@ -54,9 +54,9 @@ def missing_page(
         also = "The rest is" if decisions else "Nothing wants a decision; what is"
         empty = sum(gap.rest != NOT_COVERED for gap in rest)
         text = f"{also} still empty: {counted(empty, 'box or line', 'boxes and lines')}."
-        everything = everything or len(rest) <= FEW
-        made += [Paragraph(text=text, tone=STOP), _lines(rest) if everything else _counts(rest, panels)]
-    if rest and not everything:
+        listed = _lines(rest) if len(rest) <= FEW else _by_line(rest, file) if everything else _counts(rest, panels)
+        made += [Paragraph(text=text, tone=STRONG), listed]
+    if len(rest) > FEW and not everything:
         text = "`walk` asks for each of them; `sign --all` lists them with their lines."
         made.append(Paragraph(text=text, tone=QUIET))
     made.append(Paragraph(text=f"{file} was left as it is."))
@@ -65,6 +65,20 @@ def missing_page(
 
 def _lines(gaps: Sequence[Missing]) -> Listing:
     return Listing(items=tuple(map(str, gaps)))
+
+
+def _by_line(rest: Sequence[Missing], file: str) -> Table:
+    """Each with its line; the file, which is that of the page, stands above them once."""
+    rows = [
+        Row(
+            cells=(
+                str(gap.place.line) if gap.place.file == file else str(gap.place),
+                f"{gap.about}: {gap.text}" if gap.about else gap.text,
+            )
+        )
+        for gap in rest
+    ]
+    return table((Column(name="line", wide=True), Column(name=f"of {file}", wide=True)), rows)
 
 
 def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:
@@ -90,7 +104,9 @@ def _found(record: PageRecord, before: int) -> str:
 
 
 def _left(record: PageRecord) -> Iterator[str]:
-    """Why something was not looked at, and why something that was found may wait."""
+    """In the words of the page: why something was not looked at, how what was found was corrected or why it may wait,
+    and what was noted.
+    """
     why: dict[str, list[str]] = {}
     for each in (*record.results, *record.boxes):
         if each.answer != DONE and each.reason:
@@ -99,24 +115,36 @@ def _left(record: PageRecord) -> Iterator[str]:
     for finding in record.findings:
         if finding.stands and finding.may_wait:
             yield f"{finding.id}: {finding.text}; may wait because: {finding.may_wait}"
+        elif finding.cleared is not None:
+            yield f"{finding.id}: {finding.text}; corrected: {finding.cleared.text}"
+    yield from (f"{name}; corrected: {how.text}" for name, how in record.cleared.items() if not how.put_off)
+    for each in (*record.results, *record.boxes):
+        yield from (f"{each.check}, noted: {note}" for note in each.notes)
 
 
-def statement_page(record: PageRecord, reminder: str = "", *, open_before: int = 0) -> blocks.Page:
+def _begun(record: PageRecord) -> str:
+    days = (record.date - record.begun).days if record.begun else 0
+    return f"{record.begun}, {counted(days, 'day', 'days')} before" if days else ""
+
+
+def statement_page(record: PageRecord, reminder: str = "", *, open_before: int = 0, flight: str = "") -> blocks.Page:
     """What would be sealed: the statement in full, who signs it, with what totals.
 
-    `open_before` is how many findings of earlier records stay open with it.
+    `open_before` is how many findings of earlier records stay open with it; `flight` what is said of a flight check.
     """
     by = record.by
     statement = record.statement if isinstance(record, Inspection) else ""
     made: list[Block] = [
         facts(
             ("Date", str(record.date)),
+            ("Begun", _begun(record)),
             ("Totals", ", ".join(f"{name} {number(total)}" for name, total in record.totals.items())),
             ("Signer", by.name if by else ""),
             ("Certificate", ", ".join(word for word in ((by.kind, by.certificate) if by else ()) if word)),
             ("Checks done", str(sum(result.answer == DONE for result in record.results))),
             ("Findings", _found(record, open_before)),
             ("Parts used", "; ".join(record.parts)),
+            ("Flight check", flight),
             ("Photographs and papers", str(len(record.files)) if record.files else ""),
         )
     ]

@@ -18,6 +18,7 @@ from inspect_kit.model.aircraft import Position
 from inspect_kit.model.interval import HOURS
 from inspect_kit.noun import dataclass
 from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Paragraph, Row, Table, facts, table
+from inspect_kit.report.naming import identity_words
 from inspect_kit.report.pages.balance import balance_doubts, empty_words, weight_history
 from inspect_kit.report.pages.directives import directives_table, search_blocks
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
@@ -120,9 +121,7 @@ def status_page(answer: DueAnswer) -> Page:
     made += [Heading(text="What is kept, and for how long"), _kept(answer)]
     made += [*unknown_blocks(answer), *problem_blocks(answer.problems)]
     made += [Paragraph(text=f"{PILOT_DECIDES} {DEFERRAL}", tone=QUIET)]
-    title = (
-        f"Status of {identity.registration}, {identity.make} {identity.model}, serial {identity.serial}, {answer.on}"
-    )
+    title = f"Status of {identity_words(identity)}, {answer.on}"
     return Page(title=title, blocks=tuple(made), foot=title)
 
 
@@ -194,7 +193,7 @@ def aircraft_table(answer: DueAnswer) -> Table:
         ("Registration", identity.registration),
         ("Make and model", f"{identity.make} {identity.model}"),
         ("Serial", identity.serial),
-        ("Certificate of", str(aircraft.certificate_date)),
+        ("Airworthiness certificate of", str(aircraft.certificate_date)),
     )
 
 

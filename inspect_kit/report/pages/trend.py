@@ -34,7 +34,8 @@ from inspect_kit.rules.cautions import DEFERRAL
 
 ZERO = Decimal(0)
 EXPLAINED = (
-    "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen). A limit is "
+    "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen); where none is "
+    "told, none is clear. A limit is "
     "told as reached only where that interval leaves zero out and there are four values or more; a reading within its "
     "limits is no promise for the next one."
 )
@@ -53,17 +54,22 @@ def trend_page(
     first = {each.id: place for place, each in enumerate(trends_that_matter(answer))}
     chosen = sorted(chosen, key=lambda each: first.get(each.id, len(first)))
     if not oil:
-        made.append(series_table(chosen, answer.seen) if chosen else Paragraph(text="No label was read twice yet."))
+        made.append(series_table(chosen, answer.seen) if chosen else Paragraph(text="Nothing was read twice yet."))
     if whole:
         made += years_blocks(chosen, answer.seen)
-        for series in chosen:
+        once = [each for each in chosen if len(each.taken) == 1]
+        # Several that were read once are a row each: a table of its own for each says no more.
+        alone = once if len(once) > 1 else []
+        for series in [each for each in chosen if each not in alone]:
             made += [Heading(text=series_title(series, answer.seen)), _values(series)]
             made += [Paragraph(text=words) for words in (reached_words(series),) if words]
+        made += [Heading(text="Read once so far"), _read_once(alone, answer.seen)] if alone else []
     if not whole:
         made += [*_hours_by_month(answer), *_minutes(answer, took)]
     if (oil or not whole) and answer.oil:
         made += [Heading(text="Oil added between fillings"), _oil(answer.oil)]
-    made += [*([] if oil else [Paragraph(text=EXPLAINED, tone=QUIET)]), *problem_blocks(answer.problems)]
+    made += [Paragraph(text=EXPLAINED, tone=QUIET)] if chosen and not oil else []
+    made += problem_blocks(answer.problems)
     made.append(Paragraph(text=DEFERRAL, tone=QUIET))
     registration = answer.seen.aircraft.identity.registration
     heading = f"Trends, {registration}, {answer.on}"
@@ -151,22 +157,26 @@ def trends_that_matter(answer: DueAnswer) -> tuple[Series, ...]:
 
 def series_title(series: Series, logbook: Logbook) -> str:
     """`Differential compression, cylinder 3`; with the part it was taken on."""
+    return f"{check_title(logbook, series.check)}, {series.label}{_part(series)}"
+
+
+def _part(series: Series) -> str:
     part = f", on {series.position}" if series.position else ""
-    serial = f" serial {series.serial}" if series.serial else ""
-    return f"{check_title(logbook, series.check)}, {series.label}{part}{serial}"
+    return f"{part} serial {series.serial}" if series.serial else part
 
 
 def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
     """One row for each series: those that lead to a limit by their whole names, the others by check, under its name."""
     columns = (
         Column(name="reading", wide=True),
-        Column(name="first", right=True, rank=4),
-        Column(name="before", right=True, rank=3),
+        Column(name="first", right=True, rank=3),
+        Column(name="before", right=True, rank=2),
         Column(name="last", right=True, wide=True),
         Column(name="limit", wide=True),
-        Column(name="slope", wide=True, rank=1),
-        Column(name="reached", wide=True, rank=2),
-        Column(name="values", right=True, rank=5),
+        # Few have one: of the others nothing is to be told below their row.
+        Column(name="slope", wide=True, rank=5),
+        Column(name="reached", wide=True, rank=4),
+        Column(name="times", right=True, rank=1),
         Column(name="part", wide=True, rank=6),
     )
     leading = [each for each in chosen if each.reached is not None and each.reached.likely is not None]
@@ -191,7 +201,7 @@ def _row(series: Series, name: str) -> Row:
             number(taken[-2].value) if len(taken) > 1 else "",
             f"{number(taken[-1].value)} {series.measure}",
             str(series.bound) if series.bound else "",
-            slope_words(series) if series.slope and series.slope.clear else "none clear",
+            slope_words(series) if series.slope and series.slope.clear else "",
             _dates(reached) if reached is not None else "",
             str(len(taken)),
             part,
@@ -243,6 +253,23 @@ def _values(series: Series) -> Table:
         Column(name="record", wide=True, rank=1),
     )
     return table(columns, rows)
+
+
+def _read_once(alone: Sequence[Series], logbook: Logbook) -> Table:
+    """A row for each series of one value, by check and part."""
+    groups: dict[str, list[Series]] = {}
+    for series in alone:
+        groups.setdefault(f"{check_title(logbook, series.check)}{_part(series)}", []).append(series)
+    rows = []
+    for title, group in groups.items():
+        rows.append(Row(band=title))
+        for series in group:
+            (each,) = series.taken
+            out = series.bound is not None and not series.bound.holds(each.value)
+            cells = (series.label, str(each.date), f"{number(each.value)} {series.measure}".strip(), each.record)
+            rows.append(Row(cells=cells, tone=WARN if out else ""))
+    columns = (Column(name="reading", wide=True), Column(name="date"), Column(name="value", right=True))
+    return table((*columns, Column(name="record", wide=True, rank=1)), rows)
 
 
 def oil_lines(answer: DueAnswer) -> Iterator[Block]:

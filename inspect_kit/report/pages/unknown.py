@@ -1,11 +1,11 @@
 """What is unknown, and the line of which file it belongs in."""
 
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from inspect_kit.due.answer import DueAnswer
-from inspect_kit.due.unwritten import gaps
-from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Paragraph, Row, table
+from inspect_kit.due.unwritten import Gap, gaps
+from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Paragraph, Row, Table, table
 
 COLUMNS = (Column(name="unknown"), Column(name="where it belongs", wide=True), Column(name="as", wide=True))
 
@@ -20,10 +20,23 @@ def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
     found = gaps(answer)
     if found:
         yield Heading(text="Unknown, and where to write it")
-        yield table(COLUMNS, [Row(cells=(gap.check, str(gap.place), gap.told)) for gap in found])
+        yield _where(found)
         if _can_be_told(answer):
             yield Paragraph(text=WITHOUT_AN_EDITOR, tone=QUIET)
         yield from _amended(answer)
+
+
+def _where(found: Sequence[Gap]) -> Table:
+    """What to write where; a place that is the same for several is said once, above them."""
+    places: dict[str, list[Gap]] = {}
+    for gap in found:
+        places.setdefault(str(gap.place), []).append(gap)
+    if len(places) == len(found):
+        return table(COLUMNS, [Row(cells=(gap.check, str(gap.place), gap.told)) for gap in found])
+    rows = []
+    for place, there in places.items():
+        rows += [Row(band=place), *(Row(cells=(gap.check, gap.told)) for gap in there)]
+    return table((COLUMNS[0], COLUMNS[-1]), rows)
 
 
 def without_an_editor(answer: DueAnswer) -> Iterator[Block]:

@@ -30,6 +30,9 @@ from inspect_kit.rules.cautions import DEFERRAL, NO_PERMISSION
 from inspect_kit.visits.answer import Costs, Doing, Habit, Visit, VisitPlan
 from inspect_kit.visits.rule import SOON_WORDS
 
+# Nothing is compared with nothing.
+NO_VISIT = "No visit: nothing that can be planned falls due in these months."
+
 
 def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
     """The visits of an outlook as a page."""
@@ -37,14 +40,15 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
     made: list[Block] = [
         *incomplete(logbook.problems),
         *pressing(plan),
-        Paragraph(text=_sentence(plan), tone=STRONG),
-        Paragraph(text=_capital(plan.margin)) if plan.margin else Paragraph(text=NO_PERMISSION),
+        Paragraph(text=_sentence(plan) if plan.visits else NO_VISIT, tone=STRONG),
+        *([Paragraph(text=_capital(plan.margin) if plan.margin else NO_PERMISSION)] if plan.visits else ()),
         *(Paragraph(text=_capital(note)) for note in plan.notes),
     ]
     if plan.visits:
         asking = f"The plan of one visit, by person and clock: inspect-kit visits --plan {plan.visits[0].on}."
         made += [Heading(text="The visits"), Paragraph(text=asking), *_visits(plan, logbook)]
-    made += [Heading(text="What it takes"), costs_table(plan), *_totals_words(plan), *_left_out(plan, logbook)]
+        made += [Heading(text="What it takes"), costs_table(plan), *_totals_words(plan)]
+    made += _left_out(plan, logbook)
     strip = visit_strip(plan, logbook)
     if strip is not None:
         made += [Heading(text="The strip"), strip]
@@ -55,7 +59,7 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
 
 def pressing(plan: VisitPlan) -> Iterator[Block]:
     """What stands first, and whole, wherever the months ahead are shown."""
-    yield from (Paragraph(text=f"!! {_capital(each)}", tone=STOP) for each in plan.pressing)
+    yield from (Paragraph(text=_capital(each), tone=STOP) for each in plan.pressing)
 
 
 def _capital(text: str) -> str:
@@ -251,7 +255,7 @@ TOTALS = {
 
 def _totals_words(plan: VisitPlan) -> Iterator[Block]:
     text = (
-        f"All but the checks was made small: {_minutes(plan.costs.total)} in all. No plan of these items on these days "
+        f"What is kept small is all but the checks: {_minutes(plan.costs.total)}. No plan of these items on these days "
         f"can come to less than {_minutes(floor(plan.bound))}."
     )
     yield Paragraph(text=text)

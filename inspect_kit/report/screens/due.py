@@ -86,6 +86,9 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
     # What use has probably used up is past due to whoever flies: it is never left out.
     shares[1] = max(shares[1], len([item for item in soon if reached(item)]))
     inspections = [item.check for item in answer.items if item.kind == INSPECTION]
+    # Nothing else on the screen says how one that is unknown is written down.
+    unsaid = [item.check for item in answer.items if item.kind == INSPECTION and item.state == UNKNOWN]
+    item = f"due {unsaid[0] if unsaid else 'ITEM'}"
     made = [
         *_head(answer),
         *_table(
@@ -97,7 +100,7 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
             ]
         ),
         *without_an_editor(answer),
-        more("due --all", "due ITEM", "due --until DATE", *(f"plan {name}" for name in inspections[:1])),
+        more("due --all", item, "due --until DATE", *(f"plan {name}" for name in inspections[:1])),
         Paragraph(text=DEFERS, tone="quiet"),
     ]
     return Page(title=_title(answer), blocks=tuple(made), dense=True)
@@ -130,7 +133,7 @@ def reached_lines(answer: DueAnswer) -> Iterator[Block]:
     """How many limits use has probably used up that nobody wrote down, and what to do about it."""
     if likely := [item for item in answer.items if item.state == SOON and reached(item)]:
         told = f"{counted(len(likely), 'limit has', 'limits have')} probably been reached since the meters were read"
-        yield Paragraph(text=f"!! {told}: write the meter down (inspect-kit hours).", tone=STOP)
+        yield Paragraph(text=f"{told}: write the meter down (inspect-kit hours).", tone=STOP)
 
 
 def reason_lines(answer: DueAnswer) -> Iterator[Block]:
@@ -139,7 +142,7 @@ def reason_lines(answer: DueAnswer) -> Iterator[Block]:
         if item.kind == INSPECTION:
             yield Paragraph(text=inspection_words(item), tone=STOP if item.state in (PAST_DUE, UNKNOWN) else STRONG)
     if answer.stops:
-        yield Paragraph(text=f"{counted(len(answer.stops), 'reason')} on record not to fly:", tone=STOP)
+        yield Paragraph(text=f"{counted(len(answer.stops), 'reason')} on record not to fly:", tone=STRONG)
         rows = [Row(cells=("!!", stop.text, str(stop.place)), tone=STOP) for stop in answer.stops]
         yield table((Column(), Column(wide=True), Column(wide=True, rank=1, aside=True)), rows)
     else:
@@ -163,7 +166,7 @@ def meter_words(answer: DueAnswer) -> str:
         if point is not None:
             by_age.setdefault(ago(point.date, answer.on), []).append(_meter(name, point))
     told = [f"{', '.join(readings)}, read {age}" for age, readings in by_age.items()]
-    told += [f"no reading of {', '.join(unread)}"] if unread else []
+    told += [f"no reading of {', '.join(unread)}{'' if by_age else ' (inspect-kit hours)'}"] if unread else []
     for point in answer.meters.values():
         told += [f"amended: {each}" for each in answer.seen.of_meters(point.record)] if point else []
     told += _on_pages(answer)

@@ -18,14 +18,15 @@ def scope_screen(answer: ScopeAnswer, logbook: Logbook, room: int = ROOM) -> Pag
 
 
 def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
-    made = [*problems_first(logbook.problems), summary(answer)]
+    # What is missing has a line of its own each, below.
+    made = [*problems_first(logbook.problems), summary(answer, named=False)]
     made += [
-        Paragraph(text=f"!! Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
+        Paragraph(text=f"Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
         for each in answer.clauses
         if each.state == MISSING
     ]
     made += [
-        Paragraph(text=f"!! Nobody knows the code {each.code} ({each.place}).", tone=STOP) for each in answer.unknown
+        Paragraph(text=f"Nobody knows the code {each.code} ({each.place}).", tone=STOP) for each in answer.unknown
     ]
     made += [
         Paragraph(
@@ -67,7 +68,9 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
                 tone=WARN,
             )
         )
-    made.append(more("scope --all. The published text governs."))
+    # Which reasons are left out is told: a list that ends looks whole.
+    left = len(absent) - len(shown)
+    made.append(more(f"scope --all{f' ({left} more)' if left else ''}. The published text governs."))
     return Page(
         title=f"Scope, {answer.scope.title}, {logbook.aircraft.identity.registration}", blocks=tuple(made), dense=True
     )

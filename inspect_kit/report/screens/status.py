@@ -8,7 +8,7 @@ from inspect_kit.due.directives import directives_told
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STOP, Block, Column, Page, Paragraph, Row, table
-from inspect_kit.report.naming import finding_number, fix, twin_titles
+from inspect_kit.report.naming import finding_number, fix, identity_words, twin_titles
 from inspect_kit.report.pages.balance import empty_words
 from inspect_kit.report.pages.due import left_words, reading_words
 from inspect_kit.report.pages.phases import passenger_lines
@@ -49,8 +49,7 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
         more("status --all", "directives", "balance", "history POSITION"),
         Paragraph(text=DEFERS, tone="quiet"),
     ]
-    name = f"{identity.registration}, {identity.make} {identity.model}, serial {identity.serial}"
-    return Page(title=f"Status of {name}, {answer.on}", blocks=tuple(made), dense=True)
+    return Page(title=f"Status of {identity_words(identity)}, {answer.on}", blocks=tuple(made), dense=True)
 
 
 def _since(answer: DueAnswer) -> Iterator[Block]:
@@ -143,7 +142,7 @@ def _directives(answer: DueAnswer) -> Iterator[Block]:
     told = f"Directives and letters: {len(found.states)} on record"
     yield Paragraph(text=f"{told}, {len(found.undecided)} not decided." if found.undecided else f"{told}.")
     for state in found.undecided:
-        text = f"!! Not decided: {state.directive.number}, {state.directive.subject}, {state.product}."
+        text = f"Not decided: {state.directive.number}, {state.directive.subject}, {state.product}."
         yield Paragraph(text=text, tone=STOP)
 
 

@@ -7,7 +7,7 @@ from inspect_kit.model.checklist import Check, duration
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import STRONG, WARN, Block, Column, Page, Paragraph, Row, table
 from inspect_kit.report.naming import check_title, with_id
-from inspect_kit.report.pages.visits import least_words, pressing
+from inspect_kit.report.pages.visits import NO_VISIT, least_words, pressing
 from inspect_kit.report.screens.fit import ROOM, cut, more, one_screen, problems_first, so_many_at
 from inspect_kit.report.words import WEEKDAYS, counted, money
 from inspect_kit.visits.answer import Doing, Visit, VisitPlan
@@ -38,7 +38,7 @@ def _page(plan: VisitPlan, logbook: Logbook, shown: int, room: int) -> Page:
         *pressing(plan),
         *([table(COLUMNS, rows)] if rows else []),
         *([Paragraph(text=f"and {counted(rest, 'visit')} more", tone="quiet")] if rest else []),
-        *(_brief_costs(plan) if rest else cost_lines(plan)),
+        *(_brief_costs(plan) if rest else cost_lines(plan) if plan.visits else [Paragraph(text=NO_VISIT, tone=STRONG)]),
     ]
     made += [Paragraph(text=words, tone="quiet") for words in [_days_counted(plan, logbook)] if words]
     if plan.left_out:

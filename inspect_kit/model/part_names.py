@@ -1,0 +1,64 @@
+"""Names of parts as people write them: which of them may be one that is known, in other words."""
+
+import re
+from collections.abc import Iterable, Sequence
+
+from inspect_kit.model.checklist import part_key
+from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.owed import slip_of
+
+# How many letters make a word: `a`, `of`, `x` and measures tell no two parts apart.
+WORD = 3
+# Digits that stand where a letter was meant: `oi1`.
+LIKE_LETTERS = str.maketrans("01", "ol")
+
+
+def alike(name: str, known: Iterable[str]) -> str:
+    """The known name of what may be the same thing: but for a slip, a count, a remark or a word more or less; "" if
+    none is. A name that is known itself is alike to none. `filter`, `one oil filter` and `oil filter (lot 2605)`
+    may be an `oil filter`; `oil filter gasket` and `air filter` are none, `5.00-5 tube` is no `6.00-6 tube`.
+    """
+    names = {part_key(each): each for each in known}
+    own = part_key(name)
+    if own in names:
+        return ""
+    meant = own.translate(LIKE_LETTERS)
+    if near := meant if meant in names else slip_of(own, names) or slip_of(meant, names):
+        return names[near]
+    words, of = _words(own), {key: _words(key) for key in names}
+    same = [key for key, other in of.items() if {*other} == {*words}]
+    more = [key for key, other in of.items() if {*other} < {*words} and _head(other) == _head(words)]
+    fewer = [key for key, other in of.items() if {*words} < {*other}]
+    fewer.sort(key=lambda key: _head(of[key]) not in words)
+    return next((names[key] for key in (*same, *more, *fewer) if words and of[key]), "")
+
+
+def _words(key: str) -> list[str]:
+    """The words of a name that tell it from others, without a count before it and what stands behind a comma."""
+    plain = re.sub(r"(?<=[a-z])-(?=[a-z])", " ", re.split(r"[,(\[]", key)[0].strip() or key)
+    found = [part_key(word) for word in plain.split() if not re.fullmatch(r"\d+x?", word)]
+    return [word for word in found if _letters(word) >= WORD or re.search(r"\d", word)]
+
+
+def _letters(word: str) -> int:
+    return len(re.findall(r"[^\W\d_]", word))
+
+
+def _head(words: list[str]) -> str:
+    """The word that says what it is: the last one that is no number of a type."""
+    return next((word for word in reversed(words) if _letters(word) >= WORD), "")
+
+
+def item_doubt(logbook: Logbook, item: str, before: Sequence[str]) -> str:
+    """What speaks for a slip in the name of what lies on the shelf: no check uses it and nothing was counted so
+    `before`, and something of nearly the same name is. As a sentence without its point; "" where nothing does.
+    """
+    live = [check for check in logbook.checks.values() if check.retired is None]
+    wanted = {part.name: f"`{check.id}` uses" for check in live for part in check.uses}
+    wanted |= {check.counts_on or check.id: "a life ends of" for check in live if check.life}
+    if part_key(item) in {part_key(each) for each in (*wanted, *before)}:
+        return ""
+    if near := alike(item, wanted):
+        return f"no check uses `{item[:40]}`; {wanted[near]} {near}, which is never taken off this"
+    near = alike(item, before)
+    return f"nothing is called `{item[:40]}` yet; {near} is on the shelf, and this would lie beside it" if near else ""
