@@ -20,8 +20,6 @@ from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
 
 HOURS_OF_A_DAY = 24
-# A tachometer runs slower than a clock that counts minutes, and never by half (common practice, no source).
-LEAST_SHARE = Decimal("0.5")
 
 
 def unknown_meters(names: Known) -> Iterator[Problem]:
@@ -73,28 +71,23 @@ def meter_readings(names: Known) -> Iterator[Problem]:
         yield from (problem for problem in told if problem not in (*history.problems, *never))
 
 
-def clock_begun_late(names: Known) -> Iterator[Problem]:
-    """A meter of time in service that was first read when another one had run for long, and began far below that: what
-    was flown before is not on it, and every life and interval would begin anew.
+def late_clocks(names: Known) -> Iterator[Problem]:
+    """A clock for time in service that was first read after another had run: all that counts on it is unknown until
+    somebody says what the aircraft had then; and what took the place of the old clock keeps its name.
     """
-    clock = names.aircraft.time_in_service
-    history = names.logbook.meter_history(clock) if clock in names.aircraft.meters else None
-    if history is None or not history.points:
+    history = names.logbook.meter_history(names.aircraft.time_in_service)
+    if history.before is None or not history.begun_late:
         return
-    first = history.points[0]
-    for meter in names.aircraft.meters.values():
-        before = [each for each in names.logbook.meter_history(meter.name).points if each.date <= first.date]
-        if meter.unit != HOURS or meter.name == clock or not before or before[0].date == first.date:
-            continue
-        flown = before[-1].total - before[0].total
-        if first.total < flown * LEAST_SHARE:
-            told = f"`{clock}` was first read on {first.date}, at {first.total} h, and `{meter.name}` had run {flown} h"
-            cure = (
-                f"let `{meter.name}` count, whose name stays where its clock is another one: "
-                f"`inspect-kit meter {meter.name}` tells what the old one read last and the new one first"
-            )
-            yield Problem(place_of(names.aircraft, "time-in-service"), f"time-in-service: {told} by then: {cure}")
-            return
+    first, old = history.points[0], history.before
+    total = old.by(first.date)
+    assert total is not None
+    reads, had = f"{first.reads:f}", old.reading_for(total)
+    told = f"meters: {history.begun_late}, and a new clock is no new aircraft. If it took the place of {old.meter}, "
+    told += f"that name stays: `time-in-service: {old.meter}`, without this reading, and "
+    told += f"`inspect-kit meter {old.meter} --old {had:f} --new {reads}`. If {old.meter} runs on, a record "
+    told += "`kind: brought-forward` of that day says what the aircraft had: "
+    told += f"`meters: {{{history.meter}: {{reads: {reads}, total: {total:f}}}}}`"
+    yield Problem(place_of(names.by_name[first.record], "meters", history.meter), told)
 
 
 def changes_since(logbook: Logbook, page: Worksheet, meter: str) -> Iterator[tuple[MeterChange, bool]]:
