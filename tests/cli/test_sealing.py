@@ -588,7 +588,7 @@ class TestSealsSayWhatTheyProtect:
         report = run(hangar, "report")
         assert report.code == 1
         first = next(line for line in report.out.split("\n")[2:] if line.strip())
-        assert first.startswith("THE SEAL DOES NOT HOLD")
+        assert first.startswith("!! THE SEAL DOES NOT HOLD")
         assert run(hangar, "signature", record.stem, "--ink", "p. 9").code == 1
 
     def test_a_record_sealed_anew_is_said_by_report_and_not_counted(self, run: Run, hangar: Path, page: Page) -> None:
