@@ -9,7 +9,7 @@ from decimal import Decimal
 from inspect_kit.due.answer import PAST_DUE, RECHECK
 from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.chronicle import Chronicle, chronicle
-from inspect_kit.due.fitting import all_fittings, present, stays_in
+from inspect_kit.due.fitting import all_fittings, present
 from inspect_kit.due.limits import Now, state_of
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.reckoning import reckon
@@ -192,21 +192,13 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
             moment = book.moments[record.name]
             if check is None:
                 continue
+            history = CheckHistory(check, book, all_fittings(book))
+            if history.saw_another(moment):
+                continue  # It is on the bench, or gone.
             # Of the same day and reading it may be what was found, written down once more.
-            done = (each for each in _looks(check, moment, book) if each.record != record.name)
+            done = (each for each in history.dones if each.record != record.name)
             if not any(moment.clearly_before(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
-
-
-def _looks(check: Check, moment: Moment, book: Chronicle) -> tuple[Moment, ...]:
-    """The doings of a check that answer what was to be looked at again: where that was on the part which is fitted now,
-    only those on that part.
-    """
-    if check.counts_on is not None:
-        history = CheckHistory(check, book, all_fittings(book))
-        if history.part is not None and any(stay.holds(moment, book.clock) for stay in stays_in(history.part)):
-            return history.dones
-    return book.done.get(check.id, ())
 
 
 def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, ...], str, Place]]:

@@ -269,3 +269,15 @@ def test_a_part_is_wanted_on_a_visit_that_visits_shows(run: Run, stocked: Path) 
         needs = json.loads(run(stocked, "parts", "--months", months, "--json", on=ON).out)["needs"]
         wanted = {each["on"] for each in needs if not each["life"]}
         assert wanted <= shown, months
+
+
+def test_a_set_of_seals_is_called_seals_beside_its_amount(run: Run, stocked: Path) -> None:
+    """It was told as `of gear seals`, 1 set, and no more marked than what is only unknown."""
+    cowling = stocked / "checklists/nose/cowling.md"
+    cowling.write_text(cowling.read_text().replace("1 gasket", "1 gasket; 1 set of gear seals"))
+    told = run(stocked, "parts", on=ON).out
+    assert re.search(r"(?m)^not known +gear seals +1 set +1 set ", told)
+    assert " of gear seals" not in told
+    (stocked / "records/2026/2026-11-01-filters.yaml").unlink()
+    need = next(need for need in parts(run, stocked)["needs"] if need["part"] == "oil filter")
+    assert "!! TO BE ORDERED NOW: oil filter." in run(stocked, "parts", on=need["order_by"]).out

@@ -71,6 +71,7 @@ def test_a_look_at_another_part_is_none_at_this_one(asked: str) -> None:
     # It went with its part, and comes back with it.
     assert "points/recheck" in items(first)
     assert "points/recheck" not in items(other)
-    assert items(other | RETURNED)["points/recheck"].due.total == 17
+    # 5 h after 12, and the 10 h that it lay on the bench.
+    assert items(other | RETURNED)["points/recheck"].due.total == 27
     seen = other | RETURNED | {"2026-03-06-h": LOOK.replace("25", "30.5")}
     assert "points/recheck" not in items(seen)

@@ -24,7 +24,7 @@ from inspect_kit.model.record import FLOWN, REQUIRED, Record
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import QUIET, Block, Column, Paragraph, Row, table
-from inspect_kit.report.naming import box_title, check_title, fix, flight_check_words, panel_name, with_id
+from inspect_kit.report.naming import box_title, check_title, fix, flight_check_words, others_words, panel_name, with_id
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.readings import as_read
@@ -319,6 +319,8 @@ def _page(
         extra += [words] if words and len(here) == 1 else []
         title = check_title(logbook, each) if kind == CHECK else with_id(logbook, each)
         who = f", by {result.by}" if result is not None and result.by else by
+        if result is not None and (away := others_words(logbook, result)):
+            who = f", by {away} ({result.paper})"
         yield f"done: {title}{who}{days}{'; ' + '; '.join(extra) if extra else ''}"
         days = ""
     if alone is not None:

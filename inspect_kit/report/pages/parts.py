@@ -49,12 +49,12 @@ def shelf_doubts(shelf: Iterable[Lot], answer: DueAnswer) -> Iterator[Block]:
     for lot in shelf:
         if not lot.good_on(answer.on):
             named = f"{lot.stock.item}, lot {lot.stock.lot}" if lot.stock.lot else lot.stock.item
-            yield Paragraph(text=f"PAST ITS DATE on the shelf: {named}, good until {lot.until}.", tone=STOP)
+            yield Paragraph(text=f"! PAST ITS DATE on the shelf: {named}, good until {lot.until}.", tone=WARN)
         if lot.apart:
             told = f"{joined(list(lot.apart))} used of {lot.stock.item}, which is counted as {lot.stock.amount}"
-            yield Paragraph(text=f"NOT TAKEN OFF the shelf: {told}. Count anew what is left.", tone=WARN)
+            yield Paragraph(text=f"! NOT TAKEN OFF the shelf: {told}. Count anew what is left.", tone=WARN)
         if told := in_other_measures(lot.stock, answer.seen.checks.values()):
-            yield Paragraph(text=f"IN ANOTHER MEASURE on the shelf: {lot.stock.item}: {told}.", tone=WARN)
+            yield Paragraph(text=f"! IN ANOTHER MEASURE on the shelf: {lot.stock.item}: {told}.", tone=WARN)
 
 
 def _table(parts: PartsAnswer, needs: Iterable[Need], logbook: Logbook) -> Table:
@@ -93,7 +93,7 @@ def shelf_table(shelf: Iterable[Lot], answer: DueAnswer) -> Table:
     rows = [
         Row(
             cells=(
-                lot.stock.item,
+                part_called(lot.stock.item),
                 lot.stock.lot,
                 f"{number(lot.left)} {lot.stock.measure}".strip(),
                 str(lot.opened or ""),

@@ -35,7 +35,7 @@ from inspect_kit.rules.cautions import DEFERRAL
 ZERO = Decimal(0)
 EXPLAINED = (
     "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen); where none is "
-    "told none is clear. A limit is "
+    "told, none is clear. A limit is "
     "told as reached only where that interval leaves zero out and there are four values or more; a reading within its "
     "limits is no promise for the next one."
 )

@@ -41,7 +41,7 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
         *incomplete(logbook.problems),
         *pressing(plan),
         Paragraph(text=_sentence(plan) if plan.visits else NO_VISIT, tone=STRONG),
-        Paragraph(text=_capital(plan.margin)) if plan.margin and plan.visits else Paragraph(text=NO_PERMISSION),
+        *([Paragraph(text=_capital(plan.margin) if plan.margin else NO_PERMISSION)] if plan.visits else ()),
         *(Paragraph(text=_capital(note)) for note in plan.notes),
     ]
     if plan.visits:
