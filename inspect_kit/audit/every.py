@@ -95,7 +95,6 @@ AUDITS = (
     past.past,
     past.papers,
     fittings.fittings,
-    fittings.sat_on,
     pages.fronts,
     pages.boxes,
     pages.page_readings,
