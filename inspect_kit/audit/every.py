@@ -72,6 +72,7 @@ AUDITS = (
     far.far_added,
     far.weighings,
     far.equipment,
+    records.without_paper,
     records.withdrawals,
     same_day.same_day,
     same_day.twice_in,

@@ -16,6 +16,7 @@ from inspect_kit.audit.known import (
 from inspect_kit.audit.pages import unknown_labels
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Person
+from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.held import not_held, other_kind, other_number
 from inspect_kit.model.interval import may_be_marked
@@ -62,6 +63,27 @@ def dates(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(record, "begun"), f"begun: {record.begun} is after {record.date}, when it was done")
     for again in starts[1:]:
         yield Problem(again.place, f"the past is brought forward once, and was in {starts[0].place}")
+
+
+def without_paper(names: Known) -> Iterator[Problem]:
+    """Work of others of which an entry by hand names no paper, where nothing was done since that names one."""
+    last: dict[str, Work | None] = {}
+    for record in names.logbook.records:
+        if not isinstance(record, PageRecord | PaperEntry):
+            continue
+        results = record.results if isinstance(record, PageRecord) else ()
+        told = {names.logbook.id_now(each.check): each.paper for each in results}
+        for check in dict.fromkeys((*map(names.logbook.id_now, record.did), *told)):
+            noun = names.logbook.checks.get(check)
+            if noun is not None and noun.who == OTHERS and noun.retired is None:
+                bare = isinstance(record, Work) and not (record.paper or record.seal or told.get(check))
+                last[check] = record if bare and isinstance(record, Work) else None
+    for check, work in last.items():
+        if work is not None:
+            who = names.logbook.checks[check].others or "others"
+            told_so = f"did: `{check}` is done by {who}, and no paper is named"
+            cure = f"`paper: REFERENCE` in this file says which; if you did it, take `who` off `{check}`"
+            yield Problem(place_of(work, "did", check), f"{told_so}: {cure}")
 
 
 def results(names: Known) -> Iterator[Problem]:

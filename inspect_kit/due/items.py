@@ -36,6 +36,7 @@ from inspect_kit.due.limits import Base, DuePoint, Now, point_of, state_of
 from inspect_kit.due.moments import ZERO, Moment
 from inspect_kit.due.rechecks import Recheck, recheck_id, rechecks
 from inspect_kit.due.reckoning import inspection_names, reckoned
+from inspect_kit.due.silent import by_the_clock
 from inspect_kit.due.trends import Reached, Series, series_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
@@ -459,6 +460,9 @@ class Items:
             return None
         assert metered.total is not None
         early, likely, late = forecast.when(metered.total)
+        # The clock may say more than a meter of which nobody wrote down anything since.
+        if (told := by_the_clock(self.book, self.forecasts, metered.meter or "", metered.total)) is not None:
+            early, likely, late = min(early, told[0]), min(likely, told[1]), min(late, told[2])
         reached, age = likely < forecast.today, forecast.silence
         if dated is not None and dated.date is not None:
             early, likely, late = (min(date, dated.date) for date in (early, likely, late))
