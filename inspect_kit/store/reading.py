@@ -271,6 +271,8 @@ def _walk(
             elif folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
                 yield name
             else:
+                if folder == OPEN and _holds_photographs(root / name):
+                    yield Problem(Place(printable(name)), OF_NO_PAGE)
                 yield from _walk(root, name, endings, stamps, stamped)
         elif ending in endings:
             if not _is_plain(name):
@@ -285,6 +287,19 @@ def _walk(
             yield Problem(Place(printable(name)), f"its ending is {ending}; rename it to {meant} so that it counts")
         elif unread := _unread(root / name, entry.name, names, endings[0]):
             yield Problem(Place(printable(name)), unread)
+
+
+OF_NO_PAGE = (
+    "what is in it belongs to no open page, and is sealed with none: give it the name of its page, without .md; what "
+    "belongs to a sealed record, `inspect-kit attach RECORD FILE` keeps with that"
+)
+
+
+def _holds_photographs(folder: Path) -> bool:
+    """Whether a folder has files in it that are neither pages nor records, nor what a system leaves there."""
+    within = (file for _, _, files in os.walk(folder) for file in files)
+    entries = ("", *ENDINGS[RECORDS], *LOOKALIKES)
+    return any(file[0] != "." and ending_of(file).lower() not in entries for file in within)
 
 
 def _unread(path: Path, name: str, beside: set[str], ending: str) -> str | None:
