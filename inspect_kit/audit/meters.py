@@ -64,6 +64,25 @@ def meter_readings(names: Known) -> Iterator[Problem]:
         yield from (problem for problem in told if problem not in (*history.problems, *never))
 
 
+def late_clocks(names: Known) -> Iterator[Problem]:
+    """A clock for time in service that was first read after another had run: all that counts on it is unknown until
+    somebody says what the aircraft had then; and what took the place of the old clock keeps its name.
+    """
+    history = names.logbook.meter_history(names.aircraft.time_in_service)
+    if history.before is None or not history.begun_late:
+        return
+    first, old = history.points[0], history.before
+    total = old.by(first.date)
+    assert total is not None
+    reads, had = f"{first.reads:f}", old.reading_for(total)
+    told = f"meters: {history.begun_late}, and a new clock is no new aircraft. If it took the place of {old.meter}, "
+    told += f"that name stays: `time-in-service: {old.meter}`, without this reading, and "
+    told += f"`inspect-kit meter {old.meter} --old {had:f} --new {reads}`. If {old.meter} runs on, a record "
+    told += "`kind: brought-forward` of that day says what the aircraft had: "
+    told += f"`meters: {{{history.meter}: {{reads: {reads}, total: {total:f}}}}}`"
+    yield Problem(place_of(names.by_name[first.record], "meters", history.meter), told)
+
+
 def changes_since(logbook: Logbook, page: Worksheet, meter: str) -> Iterator[tuple[MeterChange, bool]]:
     """The changes of a meter since an open page was begun; and of each whether the page reads the new one already."""
     changes = [each for each in logbook.of_kind(MeterChange) if each.meter == meter and each.date >= page.begun]

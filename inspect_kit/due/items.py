@@ -290,7 +290,8 @@ class Items:
             points = [DuePoint(date=fix.by_date, lines=(line,))]
         elif fix.by_total is not None:
             meter = fix.meter or self.aircraft.time_in_service
-            points = [DuePoint(meter=meter, unit=HOURS, total=fix.by_total, lines=(line,))]
+            total = fix.by_total if fix.meter else self._of_its_clock(reference, fix.by_total)
+            points = [DuePoint(meter=meter, unit=HOURS, total=total, lines=(line,))] if total is not None else []
         elif fix.at_inspection is not None:
             points = self._at_inspection(reference, fix.at_inspection, line)
         now = self.book.logbook.id_now
@@ -310,6 +311,12 @@ class Items:
             source="",
         )
         return replace(item, place=finding.place, bars=_barred(item.state, FLIGHT, NOTHING))
+
+    def _of_its_clock(self, reference: str, total: Decimal) -> Decimal | None:
+        """A total that was told in time in service, on the clock of today; it may have been told on the one before."""
+        history = self.book.histories[self.book.clock]
+        then = self.book.moments[reference.rpartition("#")[0]].date
+        return total if then is None else history.told_then(total, then)
 
     def _at_inspection(self, reference: str, name: str, line: Line) -> list[DuePoint]:
         """The very next inspection after a finding: passed since, on paper too, or to come.

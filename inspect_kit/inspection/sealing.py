@@ -95,7 +95,8 @@ def _words(request: Request) -> str:
     if not request.closing:
         return done or "; ".join(dict.fromkeys(f"{each.text}: {each.answer}: {each.reason}" for each in page.checks))
     what = "" if page.job == JOB_WORK else f"{page.job.capitalize()} inspection begun on {page.begun}: "
-    return f"{done}; not done: {request.closing}" if done else f"{what}nothing was done: {request.closing}"
+    rest = "not done" if any(entry.answer for entry in page.checks) else "closed"
+    return f"{what}{done}; {rest}: {request.closing}" if done else f"{what}nothing was done: {request.closing}"
 
 
 def _used(request: Request) -> Iterator[Part]:
