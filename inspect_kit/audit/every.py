@@ -95,6 +95,7 @@ AUDITS = (
     past.past,
     past.papers,
     fittings.fittings,
+    fittings.sat_on,
     pages.fronts,
     pages.boxes,
     pages.page_readings,

@@ -52,6 +52,30 @@ def fittings(names: Known) -> Iterator[Problem]:
     yield from _named_otherwise(every)
 
 
+def sat_on(names: Known) -> Iterator[Problem]:
+    """A part that sat on another one, such as a magneto on an engine, when that was changed: nothing says whether it
+    stayed or went along, and by its hours things fall due. A note, as long as it was moved by nothing since.
+    """
+    now, positions = names.logbook.id_now, names.aircraft.positions
+    moves: dict[str, list[Fitting]] = {}
+    for move in _moves(names.logbook.records):
+        moves.setdefault(now(move.position), []).append(move)
+    for position in positions.values():
+        below = now(position.on or "")
+        own, under = (arranged(moves.get(each, []), names.logbook) for each in (position.id, below))
+        if position.retired is not None or not own or not isinstance(part := own[-1], Installed):
+            continue
+        later = [move for move in under if move.date > part.date]
+        out = next((move for move in later if isinstance(move, Removed)), None)
+        if out is None or not isinstance(under[-1], Installed) or under[-1].serial == out.serial:
+            continue
+        if not any(word in move.text for move in later for word in (position.id, part.serial)):
+            told = f"nothing says whether `{part.serial}` in `{position.id}`, which sits on it, stayed or went along"
+            stayed = f"stayed, {part.serial} in {position.id}"
+            cure = f"a `removed` of it tells that it went, `text: {stayed}` that it stayed"
+            yield Problem(place_of(out, "position"), f"position: {told}: {cure}", note=True)
+
+
 def _moves(records: tuple[Record, ...]) -> Iterator[Fitting]:
     """Every fitting by date; what was brought forward is fitted before anything else of that day."""
     for _, same_day in groupby(records, key=lambda record: record.date):

@@ -322,7 +322,9 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
     if as_mapping:
         return
     known = [name for person in names.aircraft.people for name in (person.name, *person.was)]
-    told = f"by: nobody of aircraft.yaml is called `{by.name}`{did_you_mean(by.name, known)}"
+    # Records stay as they are: whoever left stays in the list.
+    kept = "; whoever has left stays under `people` with `retired: DATE`; else give name, kind and certificate here"
+    told = f"by: nobody of aircraft.yaml is called `{by.name}`{did_you_mean(by.name, known) or kept}"
     yield Problem(place_of(record, "by"), told)
 
 
