@@ -116,7 +116,7 @@ def _owed(history: CheckHistory, found: Reckoned) -> None:
     """Owed at once after a trigger that nothing done since has answered; with `first` it begins a sequence instead."""
     happened = triggers(history, again=True)
     if history.check.first:
-        happened = [each for each in happened if each.trigger is None]
+        happened = tuple(each for each in happened if each.trigger is None)
     # The last doing answers most of them.
     newest = history.told[::-1]
     open_ones = [each for each in happened if not any(has_answered(history, done, each) for done in newest)]
