@@ -104,7 +104,7 @@ class CheckHistory:
         part = self.part
         if part is None:
             began = self.chronicle.began
-            return None if began is None else self.base(began, "never done; certificate date")
+            return None if began is None else self.base(began, f"never done; {self.chronicle.began_words}")
         totals: dict[str, Decimal | None] = {}
         earliest = part.stays[0].start
         # What a part ran before it came here, on another aircraft, is not on record.

@@ -248,7 +248,7 @@ class Items:
         if moments:
             base = _base(moments[-1], f"{rule.name} inspection done")
         elif self.book.began is not None:
-            base = _base(self.book.began, "no inspection yet; certificate date")
+            base = _base(self.book.began, f"no inspection yet; {self.book.began_words}")
         else:
             self.not_known[rule.name] = "none is on record, and nothing says from what to count"
             return ()

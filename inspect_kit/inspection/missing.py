@@ -137,7 +137,10 @@ def touching(
             return True
         if file == "checklists" or file.startswith("checklists/"):
             return request.is_inspection or file in own or (problem.place, problem.message) in untold
-        return not file.startswith("records/open/") and (problem.place, problem.message) in untold
+        if file.startswith("records/open/"):
+            # What is no page there belongs to one: photographs that would be left behind, a page under another name.
+            return not file.endswith(".md") and not problem.note
+        return (problem.place, problem.message) in untold
 
     return tuple(problem for problem in told if touches(problem))
 

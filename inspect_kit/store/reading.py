@@ -127,8 +127,9 @@ def read_all(root: Path, watch: Watch | None = None, during: Callable[[], object
         stamps = dict(sorted(before.stamps.items()))
         files: dict[str, bytes] = {}
         problems = list(before.problems)
+        top = str(root)
         for name in watched(stamps, "reading", watch):
-            read, stamp = _read_listed(root, name)
+            read, stamp = _read_listed(root, name, f"{top}/{name}")
             if isinstance(read, Problem):
                 problems.append(read)
             else:
@@ -161,12 +162,11 @@ def read_file(root: Path, name: str) -> bytes:
         raise RefusedFile(f"cannot be read: {reason(error)}") from error
 
 
-def _read_listed(root: Path, name: str) -> tuple[bytes | Problem, Stamp | None]:
+def _read_listed(root: Path, name: str, path: str) -> tuple[bytes | Problem, Stamp | None]:
     """The bytes of a file that was listed just now, or why it cannot be taken; and how it stood when it was opened.
 
     No folder on the way is a link; only the file itself can be one.
     """
-    path = f"{root}/{name}"
     try:
         return _bytes(os.open(path, PLAINLY))
     except (OSError, ValueError, RefusedFile):
@@ -271,6 +271,8 @@ def _walk(
             elif folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
                 yield name
             else:
+                if folder == OPEN and _holds_photographs(root / name):
+                    yield Problem(Place(printable(name)), OF_NO_PAGE)
                 yield from _walk(root, name, endings, stamps, stamped)
         elif ending in endings:
             if not _is_plain(name):
@@ -285,6 +287,19 @@ def _walk(
             yield Problem(Place(printable(name)), f"its ending is {ending}; rename it to {meant} so that it counts")
         elif unread := _unread(root / name, entry.name, names, endings[0]):
             yield Problem(Place(printable(name)), unread)
+
+
+OF_NO_PAGE = (
+    "what is in it belongs to no open page, and is sealed with none: give it the name of its page, without .md; what "
+    "belongs to a sealed record, `inspect-kit attach RECORD FILE` keeps with that"
+)
+
+
+def _holds_photographs(folder: Path) -> bool:
+    """Whether a folder has files in it that are neither pages nor records, nor what a system leaves there."""
+    within = (file for _, _, files in os.walk(folder) for file in files)
+    entries = ("", *ENDINGS[RECORDS], *LOOKALIKES)
+    return any(file[0] != "." and ending_of(file).lower() not in entries for file in within)
 
 
 def _unread(path: Path, name: str, beside: set[str], ending: str) -> str | None:

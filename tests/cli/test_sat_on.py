@@ -66,8 +66,7 @@ def test_an_engine_changed_by_hand_says_what_stayed(run: Run, powered: Path) -> 
         assert '`text: "stayed: magneto, pump"` says that they stayed' in told
         assert "has a `removed` of its own: inspect-kit --on 2026-10-01 remove magneto" in told
         put(powered, "2026-10-01-then-in", IN)
-    due = " ".join(run(powered, "due", "points").out.split())
-    assert "whether serial M-1 stayed in magneto when engine was changed" in due
+    assert "whether serial M-1 stayed in magneto" in " ".join(run(powered, "due", "points").out.split())
 
 
 @pytest.mark.parametrize(

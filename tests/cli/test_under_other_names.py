@@ -89,3 +89,42 @@ def test_an_open_page_in_a_folder_of_its_own(run: Run, hangar: Path) -> None:
     assert cure in run(hangar, "due").err
     assert "open worksheet" in told(run, hangar, page.stem)
     assert cure in run(hangar, "sign", "--as", "Ada Bellcrank").err
+
+
+class TestTheFolderOfAPageThatGotAnotherName:
+    """Its photographs were sealed with nothing and left behind, and nobody was told."""
+
+    ADA = ("--as", "Ada Bellcrank")
+
+    @pytest.fixture
+    def page(self, run: Run, hangar: Path, tmp_path: Path) -> Path:
+        page = hangar / run(hangar, "start", "oil", "--only", "tach=405.6", "--by", "Ada Bellcrank").out.strip()
+        (tmp_path / "filter.jpg").write_bytes(b"\xff\xd8 the old filter")
+        assert run(hangar, "attach", page.stem, str(tmp_path / "filter.jpg")).code == 0
+        text = page.read_text(encoding="utf-8").replace("[ ]", "[x]").replace("used: ____", "used: as planned")
+        page.write_text(text, encoding="utf-8")
+        return page
+
+    def test_is_told_and_sealed_when_it_has_the_name_too(self, run: Run, hangar: Path, page: Path) -> None:
+        new = page.rename(page.with_name("oil-change.md"))
+        folder = f"records/open/{page.stem}"
+        assert "belongs to no open page, and is sealed with none" in told(run, hangar, folder)
+        refused = run(hangar, "sign", *self.ADA, typed=("Ada Bellcrank",))
+        assert refused.code == 3
+        assert f"{folder}: what is in it belongs to no open page" in refused.err
+        assert new.exists()
+        (hangar / folder).rename(new.with_suffix(""))
+        assert told(run, hangar, "records/open/oil-change") == ""
+        assert run(hangar, "sign", *self.ADA, typed=("Ada Bellcrank",)).code == 0
+        assert len([*hangar.glob("records/2026/*/filter.jpg")]) == 1
+        assert run(hangar, "verify").code == 0
+
+    def test_is_told_when_the_page_is_gone(self, run: Run, hangar: Path, page: Path) -> None:
+        page.unlink()
+        assert "belongs to no open page" in told(run, hangar, f"records/open/{page.stem}")
+
+    def test_an_empty_one_and_what_a_system_leaves_is_nothing(self, run: Run, hangar: Path) -> None:
+        folder = hangar / "records/open/2026"
+        folder.mkdir(parents=True)
+        (folder / ".DS_Store").write_bytes(b"x")
+        assert told(run, hangar, "records/open/2026") == ""
