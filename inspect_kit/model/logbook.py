@@ -118,11 +118,14 @@ class Logbook:
         if not older:
             return own
         then = {each.meter: _at(each, first) for each in older}
-        before = max(older, key=lambda each: then[each.meter])
         if own.starts:
+            # The one that had the total of the aircraft is the one that counted; else what gained most.
+            same = (each for each in older if then[each.meter] == first.total)
+            before = next(same, max(older, key=lambda each: then[each.meter]))
             return replace(own, before=before, shift=first.total - then[before.meter])
         # One that nobody read until then had run too: of two clocks the slower has half of the other at least.
-        return replace(own, before=before) if 2 * first.total + 1 < then[before.meter] else own
+        ran = (each for each in older if 2 * first.total + 1 < then[each.meter])
+        return replace(own, before=next(ran, None))
 
     def with_same_records(self, **changed: Any) -> "Logbook":
         """Another logbook of the same records: what was reckoned from them alone is not reckoned anew."""
