@@ -105,9 +105,8 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
 
     record = logbook.as_written(find_record(logbook, name, meant=waits) if name else _waiting_for_one(logbook))
     if record.name in logbook.broken:
-        raise Refused(
-            f"{record.place.file} {logbook.broken[record.name]}: nothing of it is signed; see `inspect-kit verify`"
-        )
+        why = f"its seal does not hold: {logbook.broken[record.name]}"
+        raise Refused(f"nothing of {record.place.file} is signed, {why}; see `inspect-kit verify`")
     records = {each.name: logbook.as_written(each) for each in logbook.records}
     # Kind and number are those that were sealed, or else those of aircraft.yaml.
     signer = full_name(logbook, signer)
