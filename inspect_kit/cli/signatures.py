@@ -115,7 +115,10 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     who, fault = store.signer_of(named, record, records, logbook.aircraft, desk.on)
     if fault is not None:
         near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None
-        raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else 'say who signed with --as NAME'}")
+        # Another name helps where none was given, and where not the record alone says whose it is.
+        other = not signer and (not who.name or isinstance(record, Amendment))
+        cure = f"; did you mean `{near}`?" if near else "; say who signed with --as NAME" if other else ""
+        raise Refused(f"not signed: {fault}{cure}")
     _refuse_signed(logbook, record, who)
     data = loaded.files[record.place.file]
     if key is not None:
