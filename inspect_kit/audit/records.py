@@ -16,9 +16,11 @@ from inspect_kit.audit.known import (
 from inspect_kit.audit.pages import unknown_labels
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Person
+from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.finding import DONE, Finding
+from inspect_kit.model.first_flown import first_flown
 from inspect_kit.model.held import not_held, other_kind, other_number
-from inspect_kit.model.interval import may_be_marked
+from inspect_kit.model.interval import may_be_marked, so_many
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -60,8 +62,37 @@ def dates(names: Known) -> Iterator[Problem]:
             yield Problem(place_of(record, "begun"), told)
         if isinstance(record, PageRecord) and record.begun is not None and record.begun > record.date:
             yield Problem(place_of(record, "begun"), f"begun: {record.begun} is after {record.date}, when it was done")
+    book = names.logbook
+    flown = first_flown({name: book.meter_history(name) for name in names.aircraft.meters}, names.aircraft)
+    if flown is not None:
+        meter, point = flown
+        has = f"{so_many(point.total, meter.unit)} by {point.date} ({point.place})"
+        told = f"{certified} is later than the first flight on record, {has}"
+        cure = "that of the first one stands here; what was never done counts from the first reading of all"
+        yield Problem(names.aircraft.place, f"certificate-date: {told}: {cure}", note=True)
     for again in starts[1:]:
         yield Problem(again.place, f"the past is brought forward once, and was in {starts[0].place}")
+
+
+def without_paper(names: Known) -> Iterator[Problem]:
+    """Work of others of which an entry by hand names no paper, where nothing was done since that names one."""
+    last: dict[str, Work | None] = {}
+    for record in names.logbook.records:
+        if not isinstance(record, PageRecord | PaperEntry):
+            continue
+        results = record.results if isinstance(record, PageRecord) else ()
+        told = {names.logbook.id_now(each.check): each.paper for each in results}
+        for check in dict.fromkeys((*map(names.logbook.id_now, record.did), *told)):
+            noun = names.logbook.checks.get(check)
+            if noun is not None and noun.who == OTHERS and noun.retired is None:
+                bare = isinstance(record, Work) and not (record.paper or record.seal or told.get(check))
+                last[check] = record if bare and isinstance(record, Work) else None
+    for check, work in last.items():
+        if work is not None:
+            who = names.logbook.checks[check].others or "others"
+            told_so = f"did: `{check}` is done by {who}, and no paper is named"
+            cure = f"`paper: REFERENCE` in this file says which; if you did it, take `who` off `{check}`"
+            yield Problem(place_of(work, "did", check), f"{told_so}: {cure}")
 
 
 def results(names: Known) -> Iterator[Problem]:
@@ -322,7 +353,9 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
     if as_mapping:
         return
     known = [name for person in names.aircraft.people for name in (person.name, *person.was)]
-    told = f"by: nobody of aircraft.yaml is called `{by.name}`{did_you_mean(by.name, known)}"
+    # Records stay as they are: whoever left stays in the list.
+    kept = "; whoever has left stays under `people` with `retired: DATE`; else give name, kind and certificate here"
+    told = f"by: nobody of aircraft.yaml is called `{by.name}`{did_you_mean(by.name, known) or kept}"
     yield Problem(place_of(record, "by"), told)
 
 

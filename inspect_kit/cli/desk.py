@@ -146,14 +146,15 @@ class Desk:
     def _told(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All problems as an answer tells them: a clock that is behind once, and not at every record dated later."""
         from inspect_kit.audit import audit, clock_behind
-        from inspect_kit.due import opened_unsaid, order_unsaid
+        from inspect_kit.due import opened_unsaid, order_unsaid, stay_unsaid
 
         loaded = self._as_of(loaded)
         if loaded.logbook is None:
             return self.problems_of(loaded)
         if (behind := clock_behind(loaded.logbook.records, self.today)) is None:
             # Told, and no reason against a new record: each command that writes one asks the order where it matters.
-            return (*self.problems_of(loaded), *order_unsaid(loaded.logbook), *opened_unsaid(loaded.logbook))
+            silent = (*order_unsaid(loaded.logbook), *opened_unsaid(loaded.logbook), *stay_unsaid(loaded.logbook))
+            return (*self.problems_of(loaded), *silent)
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
         return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook, self.today), clock))
 

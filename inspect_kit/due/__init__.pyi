@@ -32,6 +32,7 @@ from inspect_kit.due.past_limits import cleared_problems, past_limits
 from inspect_kit.due.phases import standing_changes
 from inspect_kit.due.rechecks import once_asked
 from inspect_kit.due.same_day import order_matters, order_unsaid, taken_after, unordered
+from inspect_kit.due.sat_on import stay_unsaid
 from inspect_kit.due.to_come import done_by
 from inspect_kit.due.trends import once_reaching, readings_before
 from inspect_kit.due.unusual import either_meter, unusual_readings, unusual_since, unusual_totals
@@ -81,6 +82,7 @@ __all__ = [
     "readings_before",
     "seen_on",
     "standing_changes",
+    "stay_unsaid",
     "taken_after",
     "total_read",
     "totals_before",

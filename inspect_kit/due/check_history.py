@@ -104,7 +104,7 @@ class CheckHistory:
         part = self.part
         if part is None:
             began = self.chronicle.began
-            return None if began is None else self.base(began, "never done; certificate date")
+            return None if began is None else self.base(began, f"never done; {self.chronicle.began_words}")
         totals: dict[str, Decimal | None] = {}
         earliest = part.stays[0].start
         # What a part ran before it came here, on another aircraft, is not on record.
@@ -140,7 +140,8 @@ class CheckHistory:
             then = part.told.totals.get(name)
             if meter.unit == HOURS:
                 totals[name] = None if then is None else then - own
-        words = f"since {word}: {own} h at {part.told.totals.get(self.clock)}, so"
+        at = part.told.totals.get(self.clock)
+        words = f"serial {part.serial} had {own} h since {word}" if at is None else f"since {word}: {own} h at {at}, so"
         return Base(words=words, date=None, totals=totals, estimated=part.told.estimated, place=part.told.place)
 
     def why_not(self, limit: Limit, base: Base | None) -> str:
@@ -155,4 +156,6 @@ class CheckHistory:
             return f"`{limit.meter}` counts no {limit.unit}" if limit.meter else f"no meter counts {limit.unit}"
         if self.chronicle.total_now(meter) is None:
             return f"{meter} was never read"
+        if told := self.chronicle.histories[meter].begun_late:
+            return told
         return f"what {meter} had when `{base.words}` is not on record"

@@ -59,9 +59,10 @@ class Chronicle:
 
     `again` are the doings told a second time, by another record of the same day and readings: they count once, and
     are not among `done`.
-    `began` is the certificate date if records begin there at total 0, else None. `inspections` are those that count:
-    passed, signed, the seal whole, no tick taken back; `uncounted` all others that no later one that counts made good.
-    `fitted` are the fittings that were brought forward, by record and position. `sequences` are the checks that each
+    `began` is the certificate date, or the first reading where it flew earlier, if records begin there at total 0, else
+    None. `inspections` are those that count: passed, signed, the seal whole, no tick taken back; `uncounted` all others
+    that no later one that counts made good. `fitted` are the fittings that were brought forward, by record and
+    position. `sequences` are the checks that each
     record did, in order; `left_owed` what it says that it left owed, `left` the same by check. `unsure` are the doings
     of which a record says both: nothing counts of them but what they make owed. `sealed_before` is, by the name of a
     record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the name of the
@@ -96,6 +97,12 @@ class Chronicle:
     def clock(self) -> str:
         """The meter that stands for time in service."""
         return self.logbook.aircraft.time_in_service
+
+    @property
+    def began_words(self) -> str:
+        """What the date is on which it began."""
+        certified = self.began is None or self.began.date == self.logbook.aircraft.certificate_date
+        return "certificate date" if certified else "first reading, as it flew before certificate-date:"
 
     def last_reading(self, meter: str) -> Point | None:
         history = self.histories.get(meter)

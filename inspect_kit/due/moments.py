@@ -6,6 +6,7 @@ from dataclasses import field, replace
 from decimal import Decimal
 
 from inspect_kit.errors import Place
+from inspect_kit.model.first_flown import first_flown
 from inspect_kit.model.followed import followed
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import Installed
@@ -220,19 +221,25 @@ class Totals:
         return replace(moment, totals={**moment.totals, self.clock: total})
 
     def began(self, logbook: Logbook) -> Moment | None:
-        """The beginning of the certificate date, if the first reading of time in service on record is a total of 0, and
-        not only a paper logbook says so: its words tick no check, so that silence is no "never done".
+        """The certificate date, or the first reading where it flew before that, if the first reading of time in service
+        on record is a total of 0, and not only a paper logbook says so: its words tick no check, so that silence is no
+        "never done".
         """
         certificate, place = logbook.aircraft.certificate_date, logbook.aircraft.place
-        points = self.histories[self.clock].points
+        own = self.histories[self.clock]
+        # A clock that came later began nothing.
+        points = (own.before or own).points
         if not points or points[0].total != 0:
             return None
+        # Flown before it, so it is a later certificate, or a slip: what began earlier counts.
+        if first_flown(self.histories, logbook.aircraft) is not None:
+            certificate, place = min(points[0].date, certificate), points[0].place
         totals = {meter: history.earlier(certificate) for meter, history in self.histories.items()}
         paper = {entry.name for entry in logbook.of_kind(PaperEntry)}
         if all(point.record in paper for point in points if point.total == 0):
             return None
         # What was brought forward later leaves that as it is: the first reading of all says that it was nothing.
-        if totals[self.clock] is None:
+        if totals[self.clock] is None and own.before is None:
             totals[self.clock] = ZERO
         return Moment(
             date=certificate, totals=totals, clock=totals[self.clock], place=place, order=(dt.date.min, ZERO, 0, ZERO)

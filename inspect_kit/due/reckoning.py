@@ -15,6 +15,7 @@ from inspect_kit.due.fitting import Fitting, Fittings, all_fittings
 from inspect_kit.due.limits import Base, DuePoint, grace_of, point_of
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.owed import still_owing, unordered_answers
+from inspect_kit.due.sat_on import sat_unsaid
 from inspect_kit.due.sequences import Start, open_entries, stands_in, starts
 from inspect_kit.due.unsaid import unsaid
 from inspect_kit.errors import Place
@@ -100,6 +101,9 @@ def _unmeant(history: CheckHistory, found: Reckoned) -> None:
     check = history.check
     if check.counts_on is not None and logbook.id_now(check.counts_on) not in history.aircraft.positions:
         found.not_known(f"no position is called `{check.counts_on}`, on whose part it would count")
+    elif check.counts_on is not None:
+        for each in sat_unsaid(history.chronicle).get(logbook.id_now(check.counts_on), ()):
+            found.not_known(each.words)
     for limit in (*check.every, *check.once, *check.life, *check.first):
         if isinstance(limit, Limit) and limit.never_comes:
             found.not_known(f"{limit} is more than ever comes")

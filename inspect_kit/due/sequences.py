@@ -58,7 +58,7 @@ def starts(history: CheckHistory) -> Iterator[Start]:
         found = [start for start in found if not start.fitting or start.moment.record != part.start.record]
         found.append(Start(part.start, "fitted", True))
     elif not check.owed_after and history.chronicle.began is not None:
-        found.append(Start(history.chronicle.began, "never done; certificate date", True))
+        found.append(Start(history.chronicle.began, f"never done; {history.chronicle.began_words}", True))
     fittings = [start for start in found if start.fitting]
     last = max(fittings, key=lambda start: start.moment.order, default=None)
     for start in sorted(found, key=lambda start: start.moment.order):

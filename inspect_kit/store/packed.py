@@ -2,11 +2,12 @@
 
     column = ["s", value…] null, true, false, numbers and strings as they are
            | ["=", value] the same one for all | ["S", text] strings, one behind the other, `|` between them
-           | ["D", text] decimals | ["d", text] dates, written so | ["p", line…] places in the own file
+           | ["D", text] decimals | ["d", text] dates, written so
+           | ["p", column] places in the own file, by their lines
            | ["t", [length…], column] tuples: how many values each has, and those of all of them; so ["l", …] lists
              and ["f", …] sets
            | ["m", [length…], column, column] mappings: keys, and values
-           | ["L", number…] pieces: where the keys of a noun stand (`model.lines`)
+           | ["L", number] pieces from this one on: where the keys of a noun stand (`model.lines`)
            | [class, mask, column…] nouns of one class: its number in `classes`, and the fields that are not their
              defaults, by the bits of `mask`
            | ["g", [group…], column…] values of several sorts: from which of the columns each next one is taken
@@ -72,13 +73,13 @@ class Packer:
         if sort == "s":
             return plain_column(values)
         if sort == "p":
-            return [sort, *values]
+            return [sort, plain_column(values)]
         if sort in ("D", "d"):
             return [sort, BETWEEN.join(map(str, values))]
         if sort == "L":
             begin = len(self.pieces)
             self.pieces += values
-            return [sort, *range(begin, len(self.pieces))]
+            return [sort, begin]
         if isinstance(sort, tuple):
             kind, mask = sort
             given = (column for bit, column in enumerate(zip(*values, strict=True)) if mask >> bit & 1)
@@ -128,13 +129,14 @@ class Unpacker:
         if sort in PLAIN_SORTS:
             return plain_values(column, len(files))
         if sort == "p":
-            return _in_slots(_plan("inspect_kit.errors", "Place", 3), [files, column[1:]], len(column) - 1)
+            lines = plain_values(column[1], len(files))
+            return _in_slots(_plan("inspect_kit.errors", "Place", 3), [files, lines], len(files))
         if sort == "D":
             return list(map(Decimal, column[1].split(BETWEEN)))
         if sort == "d":
             return list(map(dt.date.fromisoformat, column[1].split(BETWEEN)))
         if sort == "L":
-            return [KeptLines(self.pieces, number) for number in column[1:]]
+            return [KeptLines(self.pieces, number) for number in range(column[1], column[1] + len(files))]
         if sort == "g":
             which = column[1]
             values = []

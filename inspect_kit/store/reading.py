@@ -127,8 +127,9 @@ def read_all(root: Path, watch: Watch | None = None, during: Callable[[], object
         stamps = dict(sorted(before.stamps.items()))
         files: dict[str, bytes] = {}
         problems = list(before.problems)
+        top = str(root)
         for name in watched(stamps, "reading", watch):
-            read, stamp = _read_listed(root, name)
+            read, stamp = _read_listed(root, name, f"{top}/{name}")
             if isinstance(read, Problem):
                 problems.append(read)
             else:
@@ -161,12 +162,11 @@ def read_file(root: Path, name: str) -> bytes:
         raise RefusedFile(f"cannot be read: {reason(error)}") from error
 
 
-def _read_listed(root: Path, name: str) -> tuple[bytes | Problem, Stamp | None]:
+def _read_listed(root: Path, name: str, path: str) -> tuple[bytes | Problem, Stamp | None]:
     """The bytes of a file that was listed just now, or why it cannot be taken; and how it stood when it was opened.
 
     No folder on the way is a link; only the file itself can be one.
     """
-    path = f"{root}/{name}"
     try:
         return _bytes(os.open(path, PLAINLY))
     except (OSError, ValueError, RefusedFile):

@@ -124,14 +124,14 @@ def _sealed_twice(records: Mapping[str, bytes], seals: Mapping[str, SealBlock]) 
     first: dict[object, str] = {}
     for name, seal in sorted(seals.items(), key=lambda each: (each[1].date, each[0])):
         if seal.whole and seal.record == name and seal.page is not None:
-            key = (seal.page, *_BEGUN.findall(records[name]))
+            key = (seal.page, *_BEGUN.findall(b"\n" + records[name]))
             other = first.setdefault(key, name)
             if other != name:
                 yield Fault(Problem(Place(name), f"seals the same page as {other}: of one page the first counts"), name)
 
 
 # A page that was written by hand may have the name of one of another year.
-_BEGUN = re.compile(rb"^begun: *(\S+)", re.MULTILINE)
+_BEGUN = re.compile(rb"\nbegun: *(\S+)")
 
 
 def _altered(worksheet: str, now: bytes, sealed: str) -> tuple[Place, str]:

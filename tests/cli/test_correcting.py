@@ -1024,3 +1024,11 @@ def test_words_that_only_one_record_says_name_it(run: Run, hangar: Path) -> None
     done = run(hangar, "withdraw", "tail", "--reason", "entered for another aircraft", "--by", ADA)
     assert done.out == f"records/withdrawn/{Path(made[0]).name}\n", done.err
     assert f"from now on: tach 401.0; {tail}" in done.err
+
+
+def test_enter_at_a_question_that_must_be_answered_says_so(run: Run, hangar: Path) -> None:
+    """It was asked again without a word, as if the key had not been heard."""
+    assert run(hangar, "hours", "tach=405.0", on="2026-11-20").code == 0
+    told = run(hangar, "withdraw", "hours", "--by", ADA, typed=("", "typed on the wrong aircraft"), on="2026-11-20")
+    assert told.code == 0, told.err
+    assert told.err.count("this must be answered") == 1

@@ -184,8 +184,8 @@ class TestTheShortestName:
         assert under.code == 0, under.err
         done = run(hangar, "finding", "finding-stacks#F1", "--cleared", "welded", "--by", ADA, on="2026-11-21")
         assert done.code == 0, done.err
-        names = {each.name for each in logbook_of(hangar).records}
-        (cleared,) = {each for each in names if each.startswith("2026-11-20-finding-stacks")}
+        names = [each.name for each in logbook_of(hangar).records]
+        (cleared,) = {name for name in names if name.startswith("2026-11-20-finding-stacks")}
         assert done.out.splitlines()[1] == f"{cleared}#F1 is cleared: crack 8 mm"
         assert [each.rpartition("#")[0] for each in logbook_of(hangar).standing()] == [file]
 

@@ -193,7 +193,7 @@ def test_a_lot_past_its_date_covers_nothing_and_is_named(run: Run, stocked: Path
     assert need["short"] == 1
     for command in (("parts",), ("status", "--all")):
         told = run(stocked, *command, on=ON).out
-        assert "!! PAST ITS DATE on the shelf: gasket, lot G2, good until 2026-11-21." in told
+        assert "! PAST ITS DATE on the shelf: gasket, lot G2, good until 2026-11-21." in told
 
 
 def test_a_set_of_something_is_called_by_what_it_is_a_set_of(run: Run, stocked: Path) -> None:

@@ -715,7 +715,7 @@ class TestSealsSayWhatTheyProtect:
         report = run(hangar, "report")
         assert report.code == 1
         first = next(line for line in report.out.split("\n")[2:] if line.strip())
-        assert first.startswith("THE SEAL DOES NOT HOLD")
+        assert first.startswith("!! THE SEAL DOES NOT HOLD")
         assert run(hangar, "signature", record.stem, "--ink", "p. 9").code == 1
 
     def test_a_record_sealed_anew_is_said_by_report_and_not_counted(self, run: Run, hangar: Path, page: Page) -> None:
@@ -1206,7 +1206,8 @@ class TestASealedRecordThatIsGone:
                 page.write_text("kept\n", encoding="utf-8")
             assert [each for each in self.stops(run, hangar) if each[0] == "record-gone"] == [told]
         (hangar / ".inspect-kit/seals").unlink()
-        told = ("record-gone", f"a sealed record is gone: that of the worksheet {gone.replace('.yaml', '.md')}")
+        alone = f"that of the worksheet {gone.replace('.yaml', '.md')}, unless it was never sealed"
+        told = ("record-gone", f"a sealed record is gone: {alone}: then move it into records/open/")
         assert told in self.stops(run, hangar)
 
     def test_it_is_missed_however_after_is_written(self, run: Run, hangar: Path, gone: str) -> None:

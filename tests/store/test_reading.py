@@ -349,8 +349,12 @@ Read = Callable[[Path, str], object]
 
 def reading_with(monkeypatch: pytest.MonkeyPatch, read: Callable[[Read, Path, str], object]) -> None:
     """Each file is read by `read`, which is given how that is done."""
-    plainly: Read = reading._read_listed
-    monkeypatch.setattr(reading, "_read_listed", lambda root, name: read(plainly, root, name))
+    plainly = reading._read_listed
+
+    def listed(root: Path, name: str, path: str) -> object:
+        return read(lambda root, name: plainly(root, name, path), root, name)
+
+    monkeypatch.setattr(reading, "_read_listed", listed)
 
 
 @pytest.mark.usefixtures("stamps")

@@ -363,6 +363,12 @@ def _months(first: dt.date, last: dt.date) -> Iterator[tuple[int, int, int]]:
         first = until
 
 
+def _told_quarts(quarts: Decimal) -> str:
+    """As it was written down; of another measure to the hundredth."""
+    hundredths = quarts.quantize(Decimal("0.01"))
+    return number(quarts if quarts == hundredths else hundredths)
+
+
 def _oil(oil: Sequence[Oil]) -> Table:
     rows = []
     for each in oil:
@@ -371,7 +377,7 @@ def _oil(oil: Sequence[Oil]) -> Table:
             str(each.start),
             str(each.end) if each.end else "still running",
             amount(each.hours, HOURS),
-            f"{number(each.quarts)} qt",
+            f"{_told_quarts(each.quarts)} qt",
             f"{rate:.1f}" if rate is not None else "none added",
         )
         rows.append(Row(cells=cells))
