@@ -3,6 +3,7 @@ from inspect_kit.audit.every import audit, audit_page, meter_problems, unasked
 from inspect_kit.audit.ids import Names, names
 from inspect_kit.audit.meters import changes_since
 from inspect_kit.audit.readings import unfound
+from inspect_kit.audit.reasons import nothing_told
 from inspect_kit.audit.records import clock_behind
 
 __all__ = [
@@ -14,6 +15,7 @@ __all__ = [
     "done_early",
     "meter_problems",
     "names",
+    "nothing_told",
     "told_too_late",
     "unasked",
     "unfound",

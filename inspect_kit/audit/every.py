@@ -54,6 +54,7 @@ NOTED: tuple[Callable[[Known], Iterator[Problem]], ...] = (
 )
 AUDITS = (
     *NOTED,
+    records.lost,
     amendments.waiting,
     checklists.panel_references,
     checklists.check_references,
@@ -71,6 +72,7 @@ AUDITS = (
     far.far_added,
     far.weighings,
     far.equipment,
+    records.without_paper,
     records.withdrawals,
     same_day.same_day,
     same_day.twice_in,
@@ -90,6 +92,7 @@ AUDITS = (
     phases.flights,
     meters.unknown_meters,
     meters.meter_readings,
+    meters.late_clocks,
     past.past,
     past.papers,
     fittings.fittings,
@@ -124,7 +127,8 @@ def audit_page(logbook: Logbook, page: Worksheet) -> tuple[Problem, ...]:
 
 def meter_problems(logbook: Logbook) -> tuple[Problem, ...]:
     """The contradictions between meters, on which every total rests."""
-    return tuple(meters.meter_readings(known(logbook)))
+    names = known(logbook)
+    return (*meters.meter_readings(names), *meters.late_clocks(names))
 
 
 def unasked(logbook: Logbook) -> tuple[Problem, ...]:

@@ -63,9 +63,11 @@ def _lead(claims: list[_Claim]) -> tuple[dict[str, str], list[Problem]]:
             elif (other := owners.setdefault(old, claim)) is not claim:
                 is_now = other.id == old
                 told = f"is that of {_one(other.kind)}" if is_now else f"was that of the {other.kind} `{other.id}`"
-                problems.append(
-                    Problem(claim.place, f"the old id `{old}` of the {claim.kind} `{claim.id}` {told} in {other.place}")
-                )
+                # Two that one was split into have one past, and it is that of one of them.
+                own = ", and write down that of the other: `work --on DATE`" if claim.kind == "check" else ""
+                cure = "" if is_now else f": leave it with one of them{own}"
+                where = f"{told} in {other.place}{cure}"
+                problems.append(Problem(claim.place, f"the old id `{old}` of the {claim.kind} `{claim.id}` {where}"))
             else:
                 lead[old] = claim.id
     return {old: _end(old, lead) for old in lead}, problems

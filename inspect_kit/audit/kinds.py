@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping
 
-from inspect_kit.audit.known import Known, missing_ever, unknown_inspection, unknown_phase
+from inspect_kit.audit.known import CHECK, PANEL, Known, missing_ever, unknown_inspection, unknown_phase
 from inspect_kit.errors import Problem
 from inspect_kit.model.kind import RECORD, RECORDS, Key
 from inspect_kit.model.kinds import KINDS
@@ -30,6 +30,9 @@ def kind_references(names: Known) -> Iterator[Problem]:
 def _fault(names: Known, record: Record, key: Key, name: str) -> str | None:
     if key.holds not in (RECORD, RECORDS):
         if not key.refers or name in key.words:
+            return None
+        if names.is_whole(record) and {*key.refers} <= {CHECK, PANEL}:
+            # Told once for all that is sealed, in `records.lost`.
             return None
         elsewhere = ELSEWHERE.get(key.refers)
         return elsewhere(names, name) if elsewhere else missing_ever(names, key.refers, name)

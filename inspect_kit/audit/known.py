@@ -51,6 +51,10 @@ class Known:
         """The day of the last record; that of the certificate where there is none."""
         return max((record.date for record in self.logbook.records), default=self.aircraft.certificate_date)
 
+    def is_whole(self, record: Record) -> bool:
+        """Whether a record is sealed and its seal holds: what it names was there then."""
+        return record.seal is not None and record.name not in self.logbook.broken
+
     def no_record(self, name: str) -> str:
         """That no record has this name, and what may have been meant; or that the one that had it was withdrawn."""
         return self._withdrawn(name) or f"no record is called `{name}`{did_you_mean(name, self.by_name)}"

@@ -28,20 +28,27 @@ def unknown_meters(names: Known) -> Iterator[Problem]:
     for record in map(names.logbook.as_written, names.logbook.records):
         for meter in record.meters:
             if meter not in names.aircraft.meters:
-                yield from each_fault(place_of(record, "meters", meter), (unknown_meter(names, meter),), "meters")
+                yield from each_fault(place_of(record, "meters", meter), (_no_more(names, meter),), "meters")
         if isinstance(record, BroughtForward):
             for meter in record.reads:
-                yield from each_fault(place_of(record, "meters", meter), (unknown_meter(names, meter),), "meters")
+                yield from each_fault(place_of(record, "meters", meter), (_no_more(names, meter),), "meters")
             for item, done in record.last.items():
                 for meter in done.totals:
                     yield from each_fault(place_of(record, "last", item), (unknown_meter(names, meter),), item)
         if isinstance(record, MeterChange):
-            yield from each_fault(place_of(record, "meter"), (unknown_meter(names, record.meter),), "meter")
+            yield from each_fault(place_of(record, "meter"), (_no_more(names, record.meter),), "meter")
             if record.meter in record.meters:
                 told = f"meters: `old` and `new` say what {record.meter} read: leave it out there"
                 yield Problem(place_of(record, "meters", record.meter), told)
         for meter in record.totals if isinstance(record, PageRecord | PaperEntry) else ():
-            yield from each_fault(place_of(record, "totals", meter), (unknown_meter(names, meter),), "totals")
+            yield from each_fault(place_of(record, "totals", meter), (_no_more(names, meter),), "totals")
+
+
+def _no_more(names: Known, meter: str) -> str | None:
+    """Why a record may not read this; it may be one that was there once, of which records go on to tell."""
+    told = unknown_meter(names, meter)
+    kept = "; the name of a meter stays under `meters` in aircraft.yaml for good, though nobody reads it any more"
+    return f"{told}{kept}" if told and not told.endswith("?") else told
 
 
 def meter_readings(names: Known) -> Iterator[Problem]:
@@ -62,6 +69,25 @@ def meter_readings(names: Known) -> Iterator[Problem]:
         found = _too_fast(with_pages, starts) if meter.unit == HOURS else _halves(with_pages, meter.unit)
         told = (*with_pages.problems, *found)
         yield from (problem for problem in told if problem not in (*history.problems, *never))
+
+
+def late_clocks(names: Known) -> Iterator[Problem]:
+    """A clock for time in service that was first read after another had run: all that counts on it is unknown until
+    somebody says what the aircraft had then; and what took the place of the old clock keeps its name.
+    """
+    history = names.logbook.meter_history(names.aircraft.time_in_service)
+    if history.before is None or not history.begun_late:
+        return
+    first, old = history.points[0], history.before
+    total = old.by(first.date)
+    assert total is not None
+    reads, had = f"{first.reads:f}", old.reading_for(total)
+    told = f"meters: {history.begun_late}, and a new clock is no new aircraft. If it took the place of {old.meter}, "
+    told += f"that name stays: `time-in-service: {old.meter}`, without this reading, and "
+    told += f"`inspect-kit meter {old.meter} --old {had:f} --new {reads}`. If {old.meter} runs on, a record "
+    told += "`kind: brought-forward` of that day says what the aircraft had: "
+    told += f"`meters: {{{history.meter}: {{reads: {reads}, total: {total:f}}}}}`"
+    yield Problem(place_of(names.by_name[first.record], "meters", history.meter), told)
 
 
 def changes_since(logbook: Logbook, page: Worksheet, meter: str) -> Iterator[tuple[MeterChange, bool]]:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.finding import DONE, NOT_APPLICABLE, NOT_DONE, Cleared, Finding
-from inspect_kit.model.kind import REASON, SOMETHING_OR_NONE, ChosenWord
+from inspect_kit.model.kind import REASON, SOMETHING_OR_NONE, ChosenWord, Key
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -111,14 +111,21 @@ def _told(record: Record) -> Iterator[Problem]:
         place = place_of(record, key.name)
         if isinstance(value, ChosenWord) and value.reason and is_no_reason(value.reason):
             yield _none(place, f"{key.name}: {value.word}", value.reason)
-        nothing = {SOMETHING_OR_NONE: is_no_reason_why_not, REASON: is_no_reason}.get(key.says, says_nothing)
         for words in _words(value) if key.says else ():
-            if nothing(words):
-                fault = _none(place, key.name, words)
-                # What need not be there is left out; `none` is an answer elsewhere.
-                how = "" if key.required else ": leave it out until there is something to say"
-                told = f"{key.name}: `{words[:40]}` says nothing of it{how}"
-                yield fault if key.says == REASON else Problem(place, told)
+            if fault := nothing_told(key, words):
+                yield Problem(place, f"{key.name}: {fault}")
+
+
+def nothing_told(key: Key, words: str) -> str:
+    """Why words do not say what a key of a kind is to say; "" where they do."""
+    nothing = {SOMETHING_OR_NONE: is_no_reason_why_not, REASON: is_no_reason}.get(key.says, says_nothing)
+    if not key.says or not nothing(words):
+        return ""
+    if key.says == REASON:
+        return _no_reason(words)
+    # What need not be there is left out; `none` is an answer elsewhere.
+    how = "" if key.required else ": leave it out until there is something to say"
+    return f"`{words[:40]}` says nothing of it{how}"
 
 
 def _words(value: object) -> Iterable[str]:
@@ -149,4 +156,8 @@ def _undone(words: str, place: Place, key: str) -> Problem:
 
 
 def _none(place: Place, key: str, words: str) -> Problem:
-    return Problem(place, f"{key}: `{words[:40]}` is no reason: say why, in words")
+    return Problem(place, f"{key}: {_no_reason(words)}")
+
+
+def _no_reason(words: str) -> str:
+    return f"`{words[:40]}` is no reason: say why, in words"

@@ -16,6 +16,7 @@ from inspect_kit.audit.known import (
 from inspect_kit.audit.pages import unknown_labels
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.aircraft import Person
+from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.first_flown import first_flown
 from inspect_kit.model.held import had_then, not_held, other_kind, other_number
@@ -29,6 +30,7 @@ from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.stock import Stock
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
+from inspect_kit.model.opened import panels_opened
 from inspect_kit.model.other_eyes import no_other
 from inspect_kit.model.page_record import PageRecord, box_of
 from inspect_kit.model.public_key import key_fault
@@ -70,6 +72,27 @@ def dates(names: Known) -> Iterator[Problem]:
         yield Problem(names.aircraft.place, f"certificate-date: {told}: {cure}", note=True)
     for again in starts[1:]:
         yield Problem(again.place, f"the past is brought forward once, and was in {starts[0].place}")
+
+
+def without_paper(names: Known) -> Iterator[Problem]:
+    """Work of others of which an entry by hand names no paper, where nothing was done since that names one."""
+    last: dict[str, Work | None] = {}
+    for record in names.logbook.records:
+        if not isinstance(record, PageRecord | PaperEntry):
+            continue
+        results = record.results if isinstance(record, PageRecord) else ()
+        told = {names.logbook.id_now(each.check): each.paper for each in results}
+        for check in dict.fromkeys((*map(names.logbook.id_now, record.did), *told)):
+            noun = names.logbook.checks.get(check)
+            if noun is not None and noun.who == OTHERS and noun.retired is None:
+                bare = isinstance(record, Work) and not (record.paper or record.seal or told.get(check))
+                last[check] = record if bare and isinstance(record, Work) else None
+    for check, work in last.items():
+        if work is not None:
+            who = names.logbook.checks[check].others or "others"
+            told_so = f"did: `{check}` is done by {who}, and no paper is named"
+            cure = f"`paper: REFERENCE` in this file says which; if you did it, take `who` off `{check}`"
+            yield Problem(place_of(work, "did", check), f"{told_so}: {cure}")
 
 
 def results(names: Known) -> Iterator[Problem]:
@@ -336,7 +359,9 @@ def _by(names: Known, record: Record) -> Iterator[Problem]:
     if as_mapping:
         return
     known = [name for person in names.aircraft.people for name in (person.name, *person.was)]
-    told = f"by: nobody of aircraft.yaml is called `{by.name}`{did_you_mean(by.name, known)}"
+    # Records stay as they are: whoever left stays in the list.
+    kept = "; whoever has left stays under `people` with `retired: DATE`; else give name, kind and certificate here"
+    told = f"by: nobody of aircraft.yaml is called `{by.name}`{did_you_mean(by.name, known) or kept}"
     yield Problem(place_of(record, "by"), told)
 
 
@@ -346,17 +371,17 @@ def _page(names: Known, record: PageRecord) -> Iterator[Problem]:
         yield from each_fault(place_of(record, "disturbed", word), (undisturbable(names, word),), "disturbed")
     for result in record.results:
         if result.check not in checks:
-            yield from each_fault(result.place, (missing_ever(names, (CHECK,), result.check),), "results")
+            yield from each_fault(result.place, (_missing(names, record, CHECK, result.check),), "results")
         if result.disturbed:
             yield from each_fault(result.place, (undisturbable(names, word) for word in result.disturbed), "disturbed")
     for box in record.boxes:
         verb, name = box_of(box.check)
         kinds = (PANEL,) if verb else (CHECK,)
         if "#" not in name and name not in names.ever[kinds[0]]:
-            yield from each_fault(box.place, (missing_ever(names, kinds, name),), "boxes")
+            yield from each_fault(box.place, (_missing(names, record, kinds[0], name),), "boxes")
     for check, place in {reading.check: reading.place for reading in reversed(record.readings)}.items():
         if check not in checks:
-            yield from each_fault(place, (missing_ever(names, (CHECK,), check),), "readings")
+            yield from each_fault(place, (_missing(names, record, CHECK, check),), "readings")
     for result in record.results:
         known = names.logbook.checks.get(names.logbook.id_now(result.check)) if result.repaired else None
         if known is not None:
@@ -378,13 +403,49 @@ def _finding(names: Known, finding: Finding, place: Place, record: Record) -> It
 
     # A finding may stand under the box of an earlier one that is still open: then `check` names that.
     if finding.check is not None and "#" not in finding.check:
-        yield from each_fault(at("check"), (missing_ever(names, (CHECK,), finding.check),), "check")
+        yield from each_fault(at("check"), (_missing(names, record, CHECK, finding.check),), "check")
     if finding.panel is not None:
-        yield from each_fault(at("panel"), (missing_ever(names, (PANEL,), finding.panel),), "panel")
+        yield from each_fault(at("panel"), (_missing(names, record, PANEL, finding.panel),), "panel")
     yield from each_fault(at("fix"), (fix_fault(names, finding.fix, record.date),), "fix")
     if finding.recheck and finding.check is None:
         told = "stands under no check, which could be done again: name the `check`, or leave it out"
         yield Problem(at("recheck"), f"recheck: {finding.id} {told}")
+
+
+def _missing(names: Known, record: Record, kind: str, name: str) -> str | None:
+    """Why a record may not name this; of what was sealed `lost` tells it, once for all."""
+    return None if names.is_whole(record) else missing_ever(names, (kind,), name)
+
+
+def lost(names: Known) -> Iterator[Problem]:
+    """What sealed records say was done, read or found at a check or a panel of which nothing is left in the checklists.
+
+    It was there when they were sealed: told once, of the newest of them, and at the checklists, which are wrong.
+    """
+    if any(place.file.startswith("checklists/") for place in names.logbook.lost):
+        # One that cannot be read is told itself, and holds them perhaps.
+        return
+    newest: dict[tuple[str, str], Place] = {}
+    for record in names.logbook.of_kind(PageRecord):
+        if names.is_whole(record):
+            for kind, name, place in _named(record):
+                if name not in names.ever[kind]:
+                    newest[kind, name] = place
+    for (kind, name), place in newest.items():
+        told = missing_ever(names, (kind,), name)
+        if told is not None:
+            yield Problem(Place("checklists"), f"{told}. It was there when {place} was sealed: its lines are lost")
+
+
+def _named(record: PageRecord) -> Iterator[tuple[str, str, Place]]:
+    """Every check and panel that a record names, with the line."""
+    yield from ((CHECK, each.check, each.place) for each in record.results)
+    yield from ((CHECK, each.check, each.place) for each in record.readings)
+    yield from ((CHECK, name, place_of(record, "did", name)) for name in record.did)
+    yield from ((PANEL, name, place_of(record, "opened", name)) for name in panels_opened(record))
+    for each in record.findings:
+        yield from ((CHECK, name, each.place) for name in (each.check,) if name is not None and "#" not in name)
+        yield from ((PANEL, name, each.place) for name in (each.panel,) if name is not None)
 
 
 def _signed_before(names: Known, record: Signature) -> Iterator[Problem]:

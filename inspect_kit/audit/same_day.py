@@ -1,14 +1,14 @@
 """Two records of one day that say two things where only the newest would count, or one thing where each counts: nobody
 knows which of them holds."""
 
-from collections.abc import Callable, Hashable, Iterator, Mapping, Sequence
-from dataclasses import fields, is_dataclass
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from itertools import pairwise
 from typing import Any
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
-from inspect_kit.model.checklist import decimal, part_key
+from inspect_kit.model.alike import all_said, what_is_said, words_alone
+from inspect_kit.model.checklist import part_key
 from inspect_kit.model.followed import followed
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.directive import Directive
@@ -27,19 +27,15 @@ from inspect_kit.model.settings import days_of, settings_of
 IdNow = Callable[[str], str]
 
 
-def _words(text: str) -> str:
-    return " ".join(text.split()).casefold()
-
-
 # Of each kind of which the newest record counts: of what it is the newest, and what that is called.
 NEWEST: dict[type[Record], tuple[Callable[[Any, IdNow], Hashable], Callable[[Any], str]]] = {
     Weighing: (lambda record, now: (), lambda record: "the weighing"),
     Directive: (
-        lambda record, now: (_words(record.number), now(record.on), _words(record.part), record.serial),
+        lambda record, now: (words_alone(record.number), now(record.on), words_alone(record.part), record.serial),
         lambda record: f"the decision on {record.number}",
     ),
     Stock: (
-        lambda record, now: (_words(record.item), record.lot),
+        lambda record, now: (words_alone(record.item), record.lot),
         lambda record: f"what is there of {record.item}{f', lot {record.lot}' if record.lot else ''}",
     ),
     Setting: (
@@ -108,8 +104,6 @@ ADDED_UP: dict[type[Record], Callable[[Any], object]] = {
     Work: lambda record: record.parts,
 }
 # What sets a file apart, not what it says.
-APART = ("name", "place", "lines", "entered", "after", "files", "seal")
-WHERE = ("place", "lines")
 
 
 def told_twice(names: Known) -> Iterator[Problem]:
@@ -119,7 +113,7 @@ def told_twice(names: Known) -> Iterator[Problem]:
         if record.seal or type(record) not in ADDED_UP or not ADDED_UP[type(record)](record):
             continue
         seen = [other for other in seen if other.date == record.date]
-        twin = next((other for other in seen if _plain(other) == _plain(record)), None)
+        twin = next((other for other in seen if all_said(other) == all_said(record)), None)
         if twin is None:
             seen.append(record)
         else:
@@ -174,25 +168,8 @@ def came_after(names: Known) -> Iterator[Problem]:
         yield Problem(place_of(each.record, each.key, each.name), f"{each.key}: {told}")
 
 
-def _plain(record: Record) -> tuple[object, ...]:
-    return (type(record), *(_told(getattr(record, each.name)) for each in fields(record) if each.name not in APART))
-
-
 def _said(record: Record) -> list[object]:
-    return [_told(getattr(record, key.attribute)) for key in kind_of(record).keys]
-
-
-def _told(value: object) -> object:
-    """What a value says, without where it stands: a person, a result and a reading know the line of their file."""
-    if is_dataclass(value) and not isinstance(value, type):
-        return (type(value), *(_told(getattr(value, each.name)) for each in fields(value) if each.name not in WHERE))
-    if isinstance(value, Mapping):
-        return {_told(key): _told(each) for key, each in value.items()}
-    if isinstance(value, str):
-        # `1 qt` and `1.0 qt` are one amount.
-        number, _, rest = _words(value).partition(" ")
-        return number if (amount := decimal(number)) is None and not rest else (amount or number, rest)
-    return tuple(map(_told, value)) if isinstance(value, tuple) else value
+    return [what_is_said(getattr(record, key.attribute)) for key in kind_of(record).keys]
 
 
 def _ordered(settings: Sequence[Setting]) -> Iterator[str]:

@@ -329,7 +329,7 @@ def history(desk: Desk, name: str, everything: bool, target: Path | None, force:
     logbook = desk.logbook()
     current = id_meant(logbook, name, PANEL, CHECK, POSITION, INSPECTION)
     known = [*logbook.panels, *logbook.checks, *logbook.aircraft.positions, *logbook.aircraft.inspections]
-    if current not in known:
+    if current not in known and not reports.kind_on_record(logbook, current):
         near = did_you_mean(name, known) or _look_for(logbook, name)
         raise Misused(f"no panel, check, position or inspection is called `{name}`{near}")
     answer = reports.history_of(logbook, current)

@@ -5,6 +5,7 @@ and the completion of their names read none of them.
 """
 
 import importlib
+import re
 from collections.abc import Iterator, MutableMapping
 
 import click
@@ -70,23 +71,39 @@ ANSWERS = {
 }
 
 
+# An example in a help, and what is said beside it.
+_EXAMPLE = re.compile(r"( {2,}\S.*?) {3,}(\S.*)")
+_GAP = 3
+
+
 class Helping(click.HelpFormatter):
-    """Help in which an example that is wider than the terminal goes on in a line below, as a shell takes it."""
+    """Help in which what is said beside the examples stands in one column, or below one that leaves it no room.
+
+    An example that is wider than the terminal goes on in a line below, as a shell takes it.
+    """
 
     def write(self, string: str) -> None:
         lines = string.split("\n")
-        super().write("\n".join(each for line in lines for each in self._within(line)))
+        found = [match.groups() for line in lines if (match := _EXAMPLE.fullmatch(line))]
+        beside = [len(typed) for typed, told in found if len(typed) + _GAP + len(told) <= self.width]
+        column = max(beside, default=0) + _GAP
+        super().write("\n".join(each for line in lines for each in self._within(line, column)))
 
-    def _within(self, line: str) -> list[str]:
-        if len(line) <= self.width or not line.startswith("  "):
+    def _within(self, line: str, column: int) -> list[str]:
+        if not line.startswith("  "):
+            return [line]
+        match = _EXAMPLE.fullmatch(line)
+        typed, told = match.groups() if match else (line, "")
+        if told and len(typed) + _GAP <= column and column + len(told) <= self.width:
+            return [f"{typed:{column}}{told}"]
+        if len(line) <= self.width and not told:
             return [line]
         from inspect_kit.report.measure import continued
 
-        typed, _, told = line.strip().partition("   ")
-        indent = " " * (len(line) - len(line.lstrip()))
-        shown = [indent + each for each in continued(typed, self.width - len(indent))]
-        beside = click.formatting.wrap_text(told.strip(), self.width, f"{indent}    ", f"{indent}    ")
-        return [*shown, *(beside.split("\n") if told else [])]
+        indent = " " * (len(typed) - len(typed.lstrip()))
+        shown = [indent + each for each in continued(typed.strip(), self.width - len(indent))]
+        below = click.formatting.wrap_text(told, self.width, f"{indent}    ", f"{indent}    ")
+        return [*shown, *(below.split("\n") if told else [])]
 
 
 class Context(click.Context):

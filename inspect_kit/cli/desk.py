@@ -81,6 +81,7 @@ class Desk:
     `signs` tell on a terminal that it still works.
     `folders` are the stores where several were named; `prefix` the name of this one in what is told of it then. `keeps`
     says whether what files were read as may be taken from the cache: not for what is written, sealed or verified.
+    `options` are the options of this command by the keys that they fill, where they are called otherwise.
     """
 
     folder: Path | None
@@ -95,6 +96,7 @@ class Desk:
     prefix: str = ""
     keeps: bool = False
     signs: SignsOfLife = field(default_factory=SignsOfLife)
+    options: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def on(self) -> dt.date:
@@ -194,7 +196,7 @@ class Desk:
         """The exit code: a store that cannot be read whole beats a no. What this run put right is whole again."""
         mended = [each for each in self.told if self.written and _regardless_of_line(each) in self.mended]
         for problem in dict.fromkeys(each.place for each in mended):
-            say(f"{self.prefix}{problem}: put right by this, and no problem any more", err=True)
+            say(f"{self.prefix}{problem}: corrected by this, and no problem any more", err=True)
         return UNREADABLE if len(mended) < len(self.told) and answer in (0, 1) else answer
 
     def entry_day(self) -> dt.date:
@@ -311,9 +313,10 @@ class Desk:
                     kept.append(words)
                     continue
                 place = "" if problem.place.file in changes else f"{problem.place}: "
-                lines.append(f"  {place}{without(_by_option(problem, never), never)}")
+                told, doubt = self._by_options(problem, never)
+                lines.append(f"  {place}{without(told, never)}")
                 if problem.unless:
-                    doubts.append(f"  {place}{without(problem.message.removesuffix(problem.unless), never)}")
+                    doubts.append(f"  {place}{without(doubt, never)}")
                 places.add(problem.place)
                 if fallen is None:
                     fallen, is_earlier = fallen_on_record(problem, never)
@@ -328,13 +331,14 @@ class Desk:
         past = _of_the_past(loaded.logbook, places, self.on)
         return Worse("\n".join(lines), fallen, is_earlier, past, unexplained) if lines else None
 
-
-def _by_option(problem: Problem, never: Collection[str]) -> str:
-    """A message of what is to be written by a command names the option and not the key."""
-    if not problem.unless or problem.place.file not in never:
-        return problem.message
-    unless = problem.unless.replace("under `because`", "with --reason")
-    return problem.message.removesuffix(problem.unless) + unless
+    def _by_options(self, problem: Problem, never: Collection[str]) -> tuple[str, str]:
+        """A message, and what is doubtful by it; of what this command was to write it names options and not keys."""
+        doubt = problem.message.removesuffix(problem.unless)
+        if problem.place.file not in never:
+            return problem.message, doubt
+        key, _, rest = doubt.partition(": ")
+        doubt = f"--{self.options[key]}: {rest}" if key in self.options else doubt
+        return f"{doubt}{problem.unless.replace('under `because`', 'with --reason')}", doubt
 
 
 def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> str:

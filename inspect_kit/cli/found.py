@@ -13,11 +13,11 @@ from inspect_kit.cli.called import CHECK, PANEL, id_meant, near_or_find, noun_of
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import asking_order, given_order, say_taken, with_told_order
 from inspect_kit.cli.entries import pairs, read_as, readings_of_day
+from inspect_kit.cli.finding_named import meant_by, the_one
 from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import person, say_who, who_did, whole_name
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.read_now import Meant, wanted_now
-from inspect_kit.cli.records_named import is_part
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.typed import REASON
@@ -34,7 +34,7 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import at_once, deeds, owed_by
-from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.reason import may_not_wait
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
 from inspect_kit.noun import dataclass
@@ -92,16 +92,17 @@ def finding(
     on = desk.entry_day()
     where, what, meters = _what(words, desk)
     limit = _fix(fix)
-    if not limit.before_flight and not reason:
-        raise Misused(f"a finding that may wait {limit} says why: --reason WHY")
     if fix and not cleared:
         logbook = desk.logbook()
         totals, _ = totals_before(logbook, on)
         if gone := passed(limit, on, totals, logbook.aircraft.time_in_service):
             raise Misused(f"--fix: {gone}{_as_it_reads(logbook, limit)}")
+    if not limit.before_flight and not reason:
+        asks = Question(name="reason", words=f"Why it may wait {limit}", read=_may_wait, required=True)
+        reason = answers({}, [asks])["reason"]
     known = re.fullmatch(r"F\d+|\S+#F\d+", where := re.sub(r"(^|#)f(\d+)$", r"\1F\2", where)) is not None
     if known and not (cleared or fix or under):
-        _the_one(desk.logbook(), where, page)
+        the_one(desk.logbook(), where, page)
         asks = Question(name="cleared", words=f"How {where} was corrected", read=parse_reason, otherwise="it was not")
         cleared = answers({}, [asks])["cleared"] or ""
     how = Cleared(date=on, text=cleared, by=by) if cleared else None
@@ -116,7 +117,7 @@ def finding(
             raise Misused(f"say how {where} was corrected: {ways}")
         if cleared:
             known_now = desk.logbook()
-            wants = wanted_now(desk, known_now, _the_one(known_now, where, page), pairs(read, "LABEL=VALUE"))
+            wants = wanted_now(desk, known_now, the_one(known_now, where, page), pairs(read, "LABEL=VALUE"))
             by = answers({"by": by or None}, [who_did(desk.logbook())])["by"] or ""
             asked = replace(asked, cleared=Cleared(date=on, text=cleared, by=by), reads=wants)
         if under:
@@ -196,6 +197,12 @@ class _Entry:
     paper: str = ""
     text: str = ""
     meters: Mapping[str, Decimal] = field(default_factory=dict)
+
+
+def _may_wait(words: str) -> str:
+    if may_not_wait(words):
+        raise Unreadable(f"`{words[:40]}` is no reason why it may: say why, in words")
+    return words
 
 
 def _fix(words: str) -> Fix:
@@ -306,7 +313,7 @@ def _raise(
     if placed:
         return told
     # The shortest name that is unique, as `finding` takes it.
-    alone = all(each.finding.cleared is not None for each in _meant(logbook, "F1", ""))
+    alone = all(each.finding.cleared is not None for each in meant_by(logbook, "F1", ""))
     named = "F1" if alone else f"{Path(told).stem}#F1"
     return f"{told}\nIts place can be given later: {desk.typed(f'finding {named} --under CHECK|PANEL')}"
 
@@ -350,78 +357,10 @@ class _Asked:
     reads: tuple[Reading, ...] = ()
 
 
-def _meant(logbook: Logbook, which: str, page: str) -> Iterator[Meant]:
-    """What a name may mean: F1 of every open page, and each open RECORD#F1, on its page if it has a box there.
-
-    As everywhere a part of the record's name will do. One that has a box on several pages is told apart by its page.
-    """
-    pages = _pages_named(logbook, page)
-    part, _, asked = which.rpartition("#")
-    on_page, _, of_record = part.partition("#")
-    for each in pages:
-        own = {found.id: found for entry in each.entries for found in entry.findings}
-        if asked in own and (part in ("", each.name) or is_part(part, each.name)):
-            yield Meant(name=asked, page=each.name, finding=own[asked])
-    for reference, standing in logbook.standing().items():
-        record, _, short = reference.partition("#")
-        if asked != short:
-            continue
-        boxes = [each.name for each in pages if any(entry.id == reference for entry in each.entries)]
-        if on_page in boxes and (of_record in ("", record) or is_part(of_record, record)):
-            yield Meant(name=reference, page=on_page, finding=standing)
-        elif part in ("", record) or is_part(part, record):
-            for name in boxes or ([] if page else [""]):
-                yield Meant(name=reference, page=name, finding=standing)
-
-
-def _pages_named(logbook: Logbook, page: str) -> list[Worksheet]:
-    """The open pages, or of these the one that is named by its file, or by a part of it that no other one has."""
-    stem = page.rsplit("/", 1)[-1].removesuffix(".md")
-    whole = [each for each in logbook.pages if each.name == stem]
-    alike = [each for each in logbook.pages if stem in each.name]
-    return alike if not page else whole or (alike if len(alike) == 1 else [])
-
-
-def _the_one(logbook: Logbook, which: str, page: str) -> Meant:
-    """The finding that is meant; Misused where none is open, with what became of it, or where several are."""
-    found = list(_meant(logbook, which, page))
-    # On a page that is named F1 is what was found there; what is from before has its whole name there too.
-    on_page = page or any(each.name == which.partition("#")[0] for each in logbook.pages)
-    own = [each for each in found if "#" not in each.name] if on_page else []
-    found = own or found
-    # What was cleared on its page is meant where nothing else is: whoever clears it again is told.
-    found = [each for each in found if each.finding.cleared is None] or found
-    if len(found) == 1:
-        return found[0]
-    if found:
-        names = [each.name for each in found]
-        twice = {each for each in names if "#" in each and names.count(each) > 1}
-        lines = (f"{each.finding.text} (name it {each.name} --page {each.page})" if each.name in twice else f"{each}"
-                 for each in found)  # fmt: skip
-        listed = "".join(f"\n  {each}" for each in lines)
-        raise Misused(f"{which} may be one of {len(found)}, name one:{listed}")
-    known = [each for each in logbook.findings() if which in (each, each.rpartition("#")[2])]
-    told = "; ".join(f"{each} was cleared: {_how_cleared(logbook, each)}" for each in known)
-    again = f". {edit.COME_BACK}" if told else near_or_find(which, logbook.standing())
-    raise Misused(f"no finding {which} is open{f': {told}' if told else ''}{again}")
-
-
-def _how_cleared(logbook: Logbook, reference: str) -> str:
-    """When and how a finding was corrected, as the record that says so has it."""
-    own = logbook.findings()[reference].cleared
-    if own is not None:
-        return f"{own.date} {own.text}"
-    for record in logbook.of_kind(PageRecord):
-        if reference in record.clears:
-            how = record.cleared.get(reference)
-            return f"{how.date} {how.text}" if how else f"{record.date} {record.text}"
-    return "with the page that it stood on"
-
-
 def _settle(desk: Desk, writer: store.Writer, asked: _Asked, entry: _Entry) -> str:
     """Clear a finding or put it off: on the page where it has a box, else by a record of work."""
     loaded, logbook = desk.loaded()
-    meant, cleared = _the_one(logbook, asked.which, asked.page), asked.cleared
+    meant, cleared = the_one(logbook, asked.which, asked.page), asked.cleared
     if meant.page:
         sheet, read = find_page(loaded, logbook, meant.page)
         _no_readings(desk, sheet.page, entry)
@@ -489,7 +428,7 @@ def _place(desk: Desk, which: str, under: str, by: str, page: str) -> str:
     """The place of a finding that was written down without one, by an amendment."""
 
     def make(logbook: Logbook, own: str, after: tuple[str, ...]) -> Record:
-        meant = _the_one(logbook, which, page)
+        meant = the_one(logbook, which, page)
         name = id_meant(logbook, under, CHECK, PANEL)
         if name not in logbook.checks and name not in logbook.panels:
             names = [*logbook.checks, *logbook.panels]

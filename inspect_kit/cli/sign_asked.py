@@ -95,7 +95,7 @@ def ask_of_page(
     logbook: Logbook, page: Worksheet, read: Mapping[str, Decimal], on: dt.date | None
 ) -> None:
     """Misused unless somebody says that what is unusual on the page is right; it was written by an editor perhaps, and
-    asked by nobody. `read` are the meters that were asked; without a day the page is closed and does nothing.
+    asked by nobody. `read` are the meters that were asked; without a day the page is closed and did nothing.
     """
     unasked = {name: reads for name, reads in page.meters.items() if name not in read}
     ask_unusual(logbook, page.begun, unasked, f"correct the reading in {page.place.file}")
@@ -110,8 +110,8 @@ def ask_of_page(
             raise Misused(f"nothing was sealed: correct the date in {page.place.file}")
     for question in () if on is None else _long_open(page, on):
         if not confirmed(question):
-            ends = f"end {page.place.file} with `--not-passed` or `--closed` and start a new page"
-            raise Misused(f"nothing was sealed: look at it again, or {ends}")
+            file = page.place.file
+            raise Misused(f"nothing was sealed: look at it again, or take the ticks away in {file} that no longer hold")
     for question in () if on is None else _owed_meanwhile(logbook, page, on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")

@@ -134,7 +134,8 @@ def sign(
     today = due_of(logbook, desk.on, expect=False) if states else None
     if today is not None:
         refuse_nothing_fitted(today)
-    ask_of_page(logbook, sheet.page, meters, None if close else desk.on)
+    did = not close or any(entry.ticked and not entry.answer for entry in sheet.page.checks)
+    ask_of_page(logbook, sheet.page, meters, desk.on if did else None)
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
         shown = drafted(desk, loaded, logbook, shown.sheet, way)

@@ -12,6 +12,7 @@ from typing import Any
 import click
 
 from inspect_kit import store
+from inspect_kit.audit import nothing_told
 from inspect_kit.cli.called import id_meant, near_or_find
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import enter_asked
@@ -182,6 +183,8 @@ def _asked(
 
 def _meant(ask: Ask, key: Key, desk: Desk, logbook: Logbook, days: Sequence[Record], words: str) -> Any:
     """What an answer means, or why it cannot be, and what to do where there is nothing of the sort yet."""
+    if none := nothing_told(key, words) if key.holds == TEXT else "":
+        raise Unreadable(none)
     try:
         return ask.meant(_read(key, desk, logbook, days)(words), logbook)
     except Unreadable as fault:
@@ -219,6 +222,7 @@ def _write(
     sure: bool,
 ) -> int:
     on = desk.entry_day()
+    desk.options = {ask.key: ask.name for ask in told.asks if ask.name != ask.key}
     names, meter_words = split_words(words)
     if len(names) > 1:
         raise Misused(f"`{names[1]}` is a word too many: write what belongs together in quotes")

@@ -4,7 +4,17 @@ import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from decimal import Decimal
 
-from inspect_kit.cli.said import BACK, asked, confirmed, go_back, read_anew, say, somebody, was_asked_more
+from inspect_kit.cli.said import (
+    BACK,
+    asked,
+    confirmed,
+    forget_answer,
+    go_back,
+    read_anew,
+    say,
+    somebody,
+    was_asked_more,
+)
 from inspect_kit.due import either_meter, unusual_readings, unusual_totals
 from inspect_kit.errors import Misused
 from inspect_kit.model.kinds.meter_change import MeterChange
@@ -82,15 +92,19 @@ def not_so(told: str, meter: str = "") -> Misused:
     return Misused(told)
 
 
-def given_or_asked(given: str, question: str, option: str, default: str | None = None) -> str:
+def given_or_asked(given: str, question: str, option: str) -> str:
     """What was given, else what is answered to a question; Misused where there is nobody to ask."""
-    said = given.strip() or asked(question, default=default, err=True)
-    while said is not None and said.strip() == BACK and not given.strip():
-        go_back()
-        said = asked(question, default=default, err=True)
-    if said is None:
-        raise Misused(f"nobody answers, so give it with {option}: {question}")
-    return said.strip()
+    if given.strip():
+        return given.strip()
+    while (said := asked(question, default="", err=True)) is not None:
+        if said.strip() == BACK:
+            go_back()
+        elif said.strip():
+            return said.strip()
+        else:
+            forget_answer()
+            say("  this must be answered", err=True)
+    raise Misused(f"nobody answers, so give it with {option}: {question}")
 
 
 def reason_given(given: str, question: str) -> str:

@@ -123,10 +123,22 @@ def _readings(walk: Walk, asked: tuple[Wanted, ...]) -> None:
         (each.label, each.measure, each.limit, each.before, _last(each, dated=one_date is None), each.written)
         for each in asked
     ]
+    drawn = _table_of(walk, columns, rows)
+    limits = [each.limit for each in asked if each.limit]
+    if len(limits) > 1 and len({*limits}) == 1:
+        # One line for all of them where it takes fewer than one beside or below each.
+        other = _table_of(walk, columns, [(*row[:2], "", *row[3:]) for row in rows])
+        if other.count("\n") + 1 < drawn.count("\n"):
+            walk.talk.say(f"limit of {'both' if len(limits) == 2 else f'all {len(limits)}'}: {limits[0]}", indent="  ")
+            drawn = other
+    walk.talk.drawn(drawn)
+
+
+def _table_of(walk: Walk, columns: Sequence[Column], rows: Sequence[tuple[str, ...]]) -> str:
+    """Rows as the window shows them, without the columns in which nothing stands."""
     kept = [place for place in range(len(columns)) if any(row[place] for row in rows)]
     filled = [Row(cells=tuple(row[place] for place in kept)) for row in rows]
-    shown = table(tuple(columns[place] for place in kept), filled)
-    walk.talk.drawn(_drawn(shown, walk.talk.width() - 2, "  "))
+    return _drawn(table(tuple(columns[place] for place in kept), filled), walk.talk.width() - 2, "  ")
 
 
 def _last(each: Wanted, *, dated: bool) -> str:

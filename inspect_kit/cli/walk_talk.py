@@ -1,5 +1,6 @@
 """How the walk talks: single keys at a terminal, whole lines in a pipe or with `--lines`. Nothing here knows a page."""
 
+import os
 import re
 import shutil
 import sys
@@ -8,6 +9,7 @@ from dataclasses import field
 
 import click
 
+from inspect_kit.cli.said import PRESSES
 from inspect_kit.cli.walk_keys import END, NOT_TEXT, RESIZED, Keyboard, one_key
 from inspect_kit.noun import dataclass
 from inspect_kit.report import terminal
@@ -71,9 +73,17 @@ class Talk:
         return _possible("\n".join(lines))
 
     def say(self, text: str = "", *, indent: str = "", hang: str = "", strong: bool = False) -> None:
-        """Say something; `indent` is for all its lines, `hang` for all but the first."""
-        told = self.wrapped(text, indent, hang)
+        """Say something; `indent` is for all its lines, `hang` for all but the first.
+
+        The mark of what presses stands out as it does on a page, and the words beside one another.
+        """
+        presses = text.startswith(f"{PRESSES} ")
+        told = self.wrapped(text, indent, " " * (len(PRESSES) + 1) if presses else hang)
         self._counted(told)
+        if presses:
+            click.echo(indent, nl=False)
+            click.secho(PRESSES, bold=True, fg=None if os.environ.get("NO_COLOR") else "red", nl=False)
+            told = told.removeprefix(indent + PRESSES)
         click.secho(told, bold=strong)
 
     def drawn(self, lines: str) -> None:

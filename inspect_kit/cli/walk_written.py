@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 
+from inspect_kit.cli.said import PRESSES
 from inspect_kit.cli.walk_findings import raise_finding
 from inspect_kit.cli.walk_names import BACK, LATER, ask_name
 from inspect_kit.cli.walk_state import WRITTEN, Verb, Walk, WalkAnswer
@@ -239,7 +240,7 @@ def judge_reading(walk: Walk, box: Box, blank: Blank, told: set[str] | None = No
         cleared = [finding.id for finding in entry.findings if not finding.stands]
 
         def draw(faults: list[str] = faults, cleared: list[str] = cleared) -> None:
-            walk.talk.say(f"OUT OF LIMITS: {'; '.join(faults)}.", indent="  ", strong=True)
+            walk.talk.say(f"{PRESSES} OUT OF LIMITS: {'; '.join(faults)}.", indent="  ", strong=True)
             if cleared:
                 walk.talk.say(f"{' and '.join(cleared)} is cleared: it stands so with what is read since.", indent="  ")
 

@@ -69,6 +69,7 @@ def weighing(
     weighing --scale "left main=361 less 2 at 25" --scale "right main=360.5 less 2 at 25" --scale "nose=126.5 at -38"
     """
     desk.entry_day()
+    desk.options = {"points": "scale", "aboard": "less", "missing": "plus", "because": "reason"}
     logbook = desk.logbook()
     person(logbook, given["by"] or "")
     loads = logbook.aircraft.loads

@@ -51,6 +51,7 @@ from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.opened import taken_as_off
+from inspect_kit.model.owed import deeds, owed_by
 from inspect_kit.model.page_record import NONE_OPENED
 from inspect_kit.model.record import FLOWN, Record
 from inspect_kit.model.worksheet import AS_PLANNED, NOTHING_USED
@@ -125,6 +126,9 @@ def work(
         # Before anything is read, so that no answer is lost by it.
         did = order_of(known, did, moved, disturbed, on)
     left, did = left_by(known, did, moved, disturbed, in_order=in_order)
+    # What the checklists say today may be edited away: the record says itself what it disturbed and left owed.
+    left = _left_owed(known, did, moved, disturbed, left)
+    touched = tuple(dict.fromkeys(_touched(known, did, moved, disturbed)))
     names = [*did]
     asked, ones, findings = read_and_found(
         known,
@@ -138,7 +142,7 @@ def work(
     marked, paper = _marked(known, did, good_until, desk), _reference(known.checks, did, paper)
     planned = added_up(part for name in did for part in known.checks[name].uses)
     parts = _used(planned, used)
-    answer = asked_of(known, flight, _touched(known, did, moved, disturbed), text)
+    answer = asked_of(known, flight, touched, text)
     text = answer.text if answer else text
     doer = answers({"by": by or None}, [who_flew(known, answer, "Who did it")])["by"] or ""
     person(known, doer)
@@ -163,7 +167,7 @@ def work(
             findings=findings,
             parts=tuple(map(str, parts)),
             opened=moved,
-            disturbed=disturbed,
+            disturbed=touched,
             left_owed=left,
             flight_check=flight_check(answer, on, person(logbook, doer), store.record_place(name)),
             next=marked,
@@ -212,6 +216,16 @@ def _touched(logbook: Logbook, did: Sequence[str], moved: Sequence[str], disturb
         yield from logbook.checks[name].disturbs
     for name in moved:
         yield from logbook.panels[name].disturbs
+
+
+def _left_owed(
+    logbook: Logbook, did: Sequence[str], moved: Sequence[str], disturbed: Sequence[str], early: Sequence[str]
+) -> tuple[str, ...]:
+    """What is owed at once after this work: the checks that were done too `early` for it, and those not done at all."""
+    now = logbook.id_now
+    done = deeds(logbook.checks, logbook.panels, did=did, closed=moved, disturbed=[now(what) for what in disturbed])
+    owed = owed_by(logbook.checks, done)
+    return (*early, *(name for name in owed if name not in did and not logbook.checks[name].first))
 
 
 def _used(planned: Sequence[Part], given: Sequence[str]) -> tuple[Part, ...]:

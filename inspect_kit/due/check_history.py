@@ -5,7 +5,7 @@ from decimal import Decimal
 
 from inspect_kit.due.answer import Line
 from inspect_kit.due.chronicle import CarriedDate, Chronicle
-from inspect_kit.due.fitting import Fitting, Fittings, done_to, present, stays_in, used_before
+from inspect_kit.due.fitting import Fitting, Fittings, done_to, may_hold, own_position, present, stays_in, used_before
 from inspect_kit.due.limits import Base
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.checklist import Check
@@ -26,21 +26,46 @@ class CheckHistory:
             self.part = present(history)
             self.empty = bool(history) and self.part is None
             if self.part is not None:
-                here = tuple(stays_in(self.part))
-                own = {(stay.serial, stay.start.record) for stay in here}
-                others = [stay for stay in history if (stay.serial, stay.start.record) not in own]
-                dones = tuple(done for done in dones if done_to(here, others, done, self.clock))
-                again = tuple(done for done in again if done_to(here, others, done, self.clock))
+                dones = tuple(done for done in dones if self._was_done_to(self.part, history, done))
+                again = tuple(done for done in again if self._was_done_to(self.part, history, done))
         self.dones = dones
         # Of one doing told twice either record may say in which order it was done.
         self.told = tuple(sorted((*dones, *again), key=lambda done: (done.order, done.record))) if again else dones
+        self.marks, self.unmarked = self._marks(fittings) if check.marked else ((), None)
+
+    def _was_done_to(self, part: Fitting, history: tuple[Fitting, ...], moment: Moment) -> bool:
+        """Whether something was done to a part in its position, and not perhaps to another that was there."""
+        here = tuple(stays_in(part))
+        own = {(stay.serial, stay.start.record) for stay in here}
+        others = [stay for stay in history if (stay.serial, stay.start.record) not in own]
+        return done_to(here, others, moment, self.clock)
+
+    def saw_another(self, moment: Moment) -> bool:
+        """Whether what was seen at a moment was surely not seen on the part which is there now."""
+        if self.part is None or self.check.counts_on is None:
+            return False
+        return not any(may_hold(stay, moment, self.clock) for stay in stays_in(self.part))
+
+    def _marks(self, fittings: Fittings) -> tuple[tuple[CarriedDate, ...], Fitting | None]:
+        """The dates that were read on the part which is there now; and that part, where all are another's.
+
+        A check that does not say on which part it counts looks at the one that it is called after.
+        """
+        marks = self.chronicle.marks.get(self.check.id, ())
+        history = fittings.get(own_position(self.check, self.chronicle.logbook), ())
+        part = present(history)
+        if part is None:
+            return marks, None
+        own = tuple(mark for mark in marks if self._was_done_to(part, history, mark.read))
+        return own, part if marks and not own else None
 
     @property
     def last_mark(self) -> CarriedDate | None:
         """The date that the part carries; of several of one day whose order is not on record the earliest."""
-        marks = self.chronicle.marks.get(self.check.id, ())
         last = [
-            mark for mark in marks if not any(mark.moment.clearly_before(other.moment, self.clock) for other in marks)
+            mark
+            for mark in self.marks
+            if not any(mark.moment.clearly_before(other.moment, self.clock) for other in self.marks)
         ]
         return min(last, key=lambda mark: mark.until, default=None)
 
@@ -115,7 +140,8 @@ class CheckHistory:
             then = part.told.totals.get(name)
             if meter.unit == HOURS:
                 totals[name] = None if then is None else then - own
-        words = f"since {word}: {own} h at {part.told.totals.get(self.clock)}, so"
+        at = part.told.totals.get(self.clock)
+        words = f"serial {part.serial} had {own} h since {word}" if at is None else f"since {word}: {own} h at {at}, so"
         return Base(words=words, date=None, totals=totals, estimated=part.told.estimated, place=part.told.place)
 
     def why_not(self, limit: Limit, base: Base | None) -> str:
@@ -130,4 +156,6 @@ class CheckHistory:
             return f"`{limit.meter}` counts no {limit.unit}" if limit.meter else f"no meter counts {limit.unit}"
         if self.chronicle.total_now(meter) is None:
             return f"{meter} was never read"
+        if told := self.chronicle.histories[meter].begun_late:
+            return told
         return f"what {meter} had when `{base.words}` is not on record"

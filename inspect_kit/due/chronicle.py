@@ -32,9 +32,12 @@ SORTED = "chronicle"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CarriedDate:
-    """The next date that a part itself carries, and the record that keeps it."""
+    """The next date that a part itself carries, when that was put there and by which record, and when it was `read`:
+    what was brought forward without a day stands on the part of the day on which that was written.
+    """
 
     moment: Moment
+    read: Moment
     until: dt.date
 
 
@@ -220,7 +223,7 @@ class _Sorting:
             marks = self.marks.setdefault(check, [])
             # A date beside what was not done puts nothing off.
             if check in did or (marks and until < marks[-1].until):
-                marks.append(CarriedDate(moment=moment, until=until))
+                marks.append(CarriedDate(moment=moment, read=moment, until=until))
         told_before = set(_disturbed_on(early, (), logbook, self.disturbing)) if early is not None else set()
         for what, by in _disturbed_on(record, (*anew, *unsure), logbook, self.disturbing):
             if (what, by) not in told_before:
@@ -279,7 +282,9 @@ class _Sorting:
         for name, last in record.last.items():
             before = self.totals.brought(record, last.date, last.totals, place_of(record, "last", name))
             if last.good_until is not None and may_be_marked(last.good_until, record.date):
-                self.marks.setdefault(self.now(name), []).append(CarriedDate(moment=before, until=last.good_until))
+                read = before if last.date is not None else self.moments[record.name]
+                mark = CarriedDate(moment=before, read=read, until=last.good_until)
+                self.marks.setdefault(self.now(name), []).append(mark)
             if not last.done:
                 continue
             if name not in self.logbook.aircraft.inspections:

@@ -4,7 +4,7 @@ from collections.abc import Iterable, Mapping
 
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.aircraft import plain_name
-from inspect_kit.model.checklist import INSPECTOR, Check
+from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.other_eyes import no_other
@@ -78,7 +78,8 @@ def _may_answer(later: Moment, check: Check | None, of: Inspection, logbook: Log
 
 def _looked_at_twice(record: Record, check: Check, logbook: Logbook) -> bool:
     """Whether somebody else looked, whose name is written down: `TBD` or the doer's initials are no other eyes."""
-    doer = record.by.name if record.by else ""
+    # What is for others has its paper: whoever signs for the page did not do it.
+    doer = record.by.name if record.by and check.who != OTHERS else ""
     return any(
         each.second_look and not no_other(logbook.aircraft, each.second_look, each.by or doer)
         for each in (record.results if isinstance(record, PageRecord) else ())

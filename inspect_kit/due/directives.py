@@ -21,7 +21,7 @@ from inspect_kit.model.kinds.directive import AIRCRAFT, NO, VOLUNTARY, Directive
 from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.kinds.search import Search
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.page_record import PageRecord, by_others
 from inspect_kit.model.reason import says_nothing
 from inspect_kit.model.revisions import in_force_since, is_newer, is_unsaid, newest_decision
 from inspect_kit.noun import dataclass
@@ -59,12 +59,15 @@ class DirectiveState:
 
     @property
     def complied_by(self) -> str:
-        """Who did its check in the record that complied; "" where nobody is named."""
+        """Who did its check in the record that complied, others by their paper; "" where nobody is named."""
         record, check = self.complied, self.check
         if record is None:
             return ""
         names = (check.id, *check.was) if check is not None else ()
-        own = next((each.by for each in record.results if each.by and each.check in names), "")
+        here = [each for each in record.results if each.check in names]
+        if away := next((f"{who} ({each.paper})" for each in here if (who := by_others(check, each))), ""):
+            return away
+        own = next((each.by for each in here if each.by), "")
         return own or (record.by.name if record.by else "")
 
     @property

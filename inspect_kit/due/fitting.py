@@ -14,7 +14,7 @@ from itertools import combinations, groupby, pairwise, permutations
 from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.moments import Moment
 from inspect_kit.errors import Problem
-from inspect_kit.model.checklist import gone
+from inspect_kit.model.checklist import Check, gone
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import NO_SERIAL, Installed, words_of_part
 from inspect_kit.model.kinds.removed import Removed
@@ -383,6 +383,16 @@ def used_before(part: Fitting, since: Moment | None, meter: str, clock: str) -> 
     return used if begun else None
 
 
+def own_position(check: Check, logbook: Logbook) -> str:
+    """The position whose part a check looks at: that of `counts-on`, else the one with whose id its own begins; "" for
+    the aircraft itself.
+    """
+    if check.counts_on:
+        return logbook.id_now(check.counts_on)
+    begun = (name for name in logbook.aircraft.positions if f"{check.id}-".startswith(f"{name}-"))
+    return max(begun, key=len, default="")
+
+
 def stays_in(part: Fitting) -> Iterable[Fitting]:
     """The stays of a part in the position where it is now."""
     return (stay for stay in part.stays if stay.position == part.position)
@@ -404,9 +414,14 @@ def _may_hold(other: Fitting, before: Fitting, done: Moment, clock: str) -> bool
     """Whether another part can have been fitted, after the one `before`, when something was done."""
     if before.end is not None and other.start.clearly_before(before.end, clock):
         return False
-    if done.clearly_before(other.start, clock):
+    return may_hold(other, done, clock)
+
+
+def may_hold(stay: Fitting, moment: Moment, clock: str) -> bool:
+    """Whether something can have been done to a part in one of its stays."""
+    if moment.clearly_before(stay.start, clock):
         return False
-    return other.end is None or not other.end.clearly_before(done, clock)
+    return stay.end is None or not stay.end.clearly_before(moment, clock)
 
 
 def grown_younger(logbook: Logbook) -> tuple[Problem, ...]:

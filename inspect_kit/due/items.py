@@ -27,6 +27,7 @@ from inspect_kit.due.answer import (
     Left,
     Line,
 )
+from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.chronicle import Chronicle
 from inspect_kit.due.directives import due_now
 from inspect_kit.due.fitting import Fittings, all_fittings
@@ -35,6 +36,7 @@ from inspect_kit.due.limits import Base, DuePoint, Now, point_of, state_of
 from inspect_kit.due.moments import ZERO, Moment
 from inspect_kit.due.rechecks import Recheck, recheck_id, rechecks
 from inspect_kit.due.reckoning import inspection_names, reckoned
+from inspect_kit.due.silent import by_the_clock
 from inspect_kit.due.trends import Reached, Series, series_of
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import InspectionRule
@@ -160,7 +162,8 @@ class Items:
     def _recheck(self, recheck: Recheck, number: int) -> Item:
         """A check to be done once more, to look again at what was found or noted; the `number`th of that check."""
         check, moment = recheck.check, recheck.moment
-        base = _base(moment, f"look again at this: {recheck.words}; noted")
+        history = CheckHistory(check, self.book, self.fittings)
+        base = history.base(moment, f"look again at this: {recheck.words}; noted")
         points = [point_of(limit, base, self.aircraft) for limit in recheck.limits]
         known = [point for point in points if point is not None]
         item = self._item(
@@ -288,7 +291,8 @@ class Items:
             points = [DuePoint(date=fix.by_date, lines=(line,))]
         elif fix.by_total is not None:
             meter = fix.meter or self.aircraft.time_in_service
-            points = [DuePoint(meter=meter, unit=HOURS, total=fix.by_total, lines=(line,))]
+            total = fix.by_total if fix.meter else self._of_its_clock(reference, fix.by_total)
+            points = [DuePoint(meter=meter, unit=HOURS, total=total, lines=(line,))] if total is not None else []
         elif fix.at_inspection is not None:
             points = self._at_inspection(reference, fix.at_inspection, line)
         now = self.book.logbook.id_now
@@ -308,6 +312,12 @@ class Items:
             source="",
         )
         return replace(item, place=finding.place, bars=_barred(item.state, FLIGHT, NOTHING))
+
+    def _of_its_clock(self, reference: str, total: Decimal) -> Decimal | None:
+        """A total that was told in time in service, on the clock of today; it may have been told on the one before."""
+        history = self.book.histories[self.book.clock]
+        then = self.book.moments[reference.rpartition("#")[0]].date
+        return total if then is None else history.told_then(total, then)
 
     def _at_inspection(self, reference: str, name: str, line: Line) -> list[DuePoint]:
         """The very next inspection after a finding: passed since, on paper too, or to come.
@@ -450,6 +460,9 @@ class Items:
             return None
         assert metered.total is not None
         early, likely, late = forecast.when(metered.total)
+        # The clock may say more than a meter of which nobody wrote down anything since.
+        if (told := by_the_clock(self.book, self.forecasts, metered.meter or "", metered.total)) is not None:
+            early, likely, late = min(early, told[0]), min(likely, told[1]), min(late, told[2])
         reached, age = likely < forecast.today, forecast.silence
         if dated is not None and dated.date is not None:
             early, likely, late = (min(date, dated.date) for date in (early, likely, late))

@@ -226,7 +226,9 @@ class Totals:
         "never done".
         """
         certificate, place = logbook.aircraft.certificate_date, logbook.aircraft.place
-        points = self.histories[self.clock].points
+        own = self.histories[self.clock]
+        # A clock that came later began nothing.
+        points = (own.before or own).points
         if not points or points[0].total != 0:
             return None
         # Flown before it, so it is a later certificate, or a slip: what began earlier counts.
@@ -237,7 +239,7 @@ class Totals:
         if all(point.record in paper for point in points if point.total == 0):
             return None
         # What was brought forward later leaves that as it is: the first reading of all says that it was nothing.
-        if totals[self.clock] is None:
+        if totals[self.clock] is None and own.before is None:
             totals[self.clock] = ZERO
         return Moment(
             date=certificate, totals=totals, clock=totals[self.clock], place=place, order=(dt.date.min, ZERO, 0, ZERO)

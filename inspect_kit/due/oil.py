@@ -6,6 +6,7 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from inspect_kit.due.chronicle import Chronicle
+from inspect_kit.model.alike import all_said
 from inspect_kit.model.kinds.hours import Hours, is_oil, quarts
 from inspect_kit.noun import dataclass
 
@@ -46,8 +47,8 @@ def oil_added(book: Chronicle) -> tuple[Oil, ...]:
         if not record.added:
             continue
         same_day = flights.setdefault(record.date, [])
-        # A flight written down twice, in two clones, was one.
-        if not any((each.meters, each.added) == (record.meters, record.added) for each in same_day):
+        # A flight written down twice, in two clones, was one; words that set two apart make them two.
+        if all(all_said(each) != all_said(record) for each in same_day):
             same_day.append(record)
     added = [
         (day, poured)

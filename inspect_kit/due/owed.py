@@ -5,6 +5,7 @@ Where the records leave open which of two came first, what leaves the check owed
 
 import datetime as dt
 from collections.abc import Iterator
+from functools import lru_cache
 
 from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.fitting import stays_in
@@ -37,12 +38,18 @@ class Happened:
         return f"`{self.trigger}`" if plain else f"`{self.trigger}` ({self.by} disturbs it)"
 
 
-def triggers(history: CheckHistory, *, again: bool = False) -> list[Happened]:
+def triggers(history: CheckHistory, *, again: bool = False) -> tuple[Happened, ...]:
     """Everything that ever made it owed, by `owed-after` or as a record says, in order; with `again` what is told
     twice twice.
 
     Where the check counts on a part, what happened before that part came to the position does not concern it.
     """
+    return _triggers(history, again and bool(history.chronicle.again))
+
+
+# Each check is asked two or three times in a row.
+@lru_cache(maxsize=2)
+def _triggers(history: CheckHistory, again: bool) -> tuple[Happened, ...]:
     arrived = next(iter(stays_in(history.part))).start if history.part is not None else None
     happened = [
         each
@@ -53,7 +60,7 @@ def triggers(history: CheckHistory, *, again: bool = False) -> list[Happened]:
     said = {each.moment.record for each in happened}
     left = [moment for moment in history.chronicle.left.get(history.check.id, ()) if moment.record not in said]
     happened += [Happened(moment=moment, trigger=None) for moment in left]
-    return sorted(happened, key=lambda each: (each.moment.order, each.moment.record))
+    return tuple(sorted(happened, key=lambda each: (each.moment.order, each.moment.record)))
 
 
 def _happened(history: CheckHistory, trigger: Trigger, again: bool) -> Iterator[Happened]:

@@ -7,6 +7,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.due.answer import PAST_DUE, RECHECK
+from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.chronicle import Chronicle, chronicle
 from inspect_kit.due.fitting import all_fittings, present
 from inspect_kit.due.limits import Now, state_of
@@ -191,8 +192,11 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
             moment = book.moments[record.name]
             if check is None:
                 continue
+            history = CheckHistory(check, book, all_fittings(book))
+            if history.saw_another(moment):
+                continue  # It is on the bench, or gone.
             # Of the same day and reading it may be what was found, written down once more.
-            done = (each for each in book.done.get(check.id, ()) if each.record != record.name)
+            done = (each for each in history.dones if each.record != record.name)
             if not any(moment.clearly_before(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
 

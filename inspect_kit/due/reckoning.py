@@ -206,7 +206,9 @@ def _every(history: CheckHistory, found: Reckoned) -> None:
                 if done.record != mark.moment.record and mark.moment.clearly_before(done, history.clock):
                     found.not_known(f"the date that the part carries since {done.date} is not on record")
         else:
-            found.not_known("the date that the part carries is not on record")
+            part = history.unmarked
+            which = f"serial {part.serial} in {part.position}, since {part.start.date}," if part else "the part"
+            found.not_known(f"the date that {which} carries is not on record")
     begun = list(starts(history)) if check.first else []
     for start in begun:
         _sequence(history, start, found)

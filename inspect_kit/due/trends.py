@@ -14,7 +14,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, NamedTuple
 
 from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
-from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present
+from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, own_position, present
 from inspect_kit.due.forecast import DAYS_AHEAD, Forecast
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.slope import Slope, has_clear_slope, theil_sen
@@ -370,10 +370,7 @@ def _position(check: Check, label: str, book: Chronicle) -> str:
     named = book.logbook.id_now(_slug(label))
     if named in book.logbook.aircraft.positions:
         return named
-    if check.counts_on:
-        return check.counts_on
-    begun = (name for name in book.logbook.aircraft.positions if f"{check.id}-".startswith(f"{name}-"))
-    return max(begun, key=len, default="")
+    return own_position(check, book.logbook)
 
 
 def _stay(stays: tuple[Fitting, ...], moment: Moment, clock: str) -> Fitting | None:

@@ -72,6 +72,12 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
             told = f"{meter}: {{reads: {READING}, total: {TOTAL}}}, under `meters`, as it was on {past.date}"
             return Gap(check=item.check, place=place_of(past, "meters"), words=f"{told}; what it reads now: {words}")
         return Gap(check=item.check, place=item.place, words=words)
+    late = [name for name in (*_meters(logbook.aircraft, check), clock) if logbook.meter_history(name).begun_late]
+    if late:
+        first = logbook.meter_history(late[0]).points[0]
+        told = f"{late[0]}: {{reads: {first.reads}, total: {TOTAL}}}, under `meters`"
+        where = f"of a record `kind: brought-forward` of {first.date}"
+        return Gap(check=item.check, place=first.place, words=f"{told} {where}")
     if check is not None and check.life and check.counts_on:
         return _of_part(logbook, check.counts_on, item, past)
     if past is None:

@@ -42,6 +42,11 @@ def _read_as_sealed(request: Request, early: Inspection, reading: Reading) -> It
     yield Missing(reading.check, f"{told}, {cure}", request.page.place)
 
 
+def was_sealed(request: Request) -> bool:
+    """Whether this page was sealed before, not passed."""
+    return any(_sealed_before(request))
+
+
 def _sealed_before(request: Request) -> Iterator[Inspection]:
     """What this page was sealed as before, not passed."""
     sheet = (request.page.name, request.page.begun)

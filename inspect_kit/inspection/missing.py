@@ -9,7 +9,7 @@ import re
 from collections.abc import Iterable, Iterator, Mapping
 
 from inspect_kit.errors import Place, Problem
-from inspect_kit.inspection.elsewhere import as_sealed, on_other_pages, standing_elsewhere
+from inspect_kit.inspection.elsewhere import as_sealed, on_other_pages, standing_elsewhere, was_sealed
 from inspect_kit.inspection.findings_missing import finding_missing, standing_missing, standing_untold
 from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.past_limit import AGAIN, HOW
@@ -42,6 +42,7 @@ from inspect_kit.model.worksheet import (
     OPENING,
     Entry,
     Missing,
+    Worksheet,
 )
 from inspect_kit.rules import profile_of, scope_coverage, signer_refusal
 from inspect_kit.text.grammar import did_you_mean, with_blank
@@ -72,21 +73,50 @@ def missing(request: Request) -> tuple[Missing, ...]:
 
 
 def _closed(request: Request) -> Iterator[Missing]:
-    """A page is closed as work; an inspection that was begun has something to say, and is sealed with it."""
-    if request.page.job != JOB_WORK and request.done():
-        told = "checks are ticked: an inspection that was begun and not finished is sealed with `--not-passed`"
-        yield Missing("", told, request.page.place)
+    """A page is closed as work; an inspection that found something is sealed with its list of discrepancies first."""
+    begun = request.page.job != JOB_WORK and request.done()
+    if begun and _is_list(request.page) and not was_sealed(request):
+        told = "checks are ticked, and a finding is open: what was found so far is sealed with `--not-passed` first"
+        yield Missing("", f"{told}, then the page is closed", request.page.place)
 
 
 def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
-    """What is missing before a list of discrepancies may be sealed: who, when, total time, and a discrepancy."""
-    found = [*_signer(request), *_day(request), *_meters(request), *unread(request), *as_sealed(request)]
-    for entry in request.page.checks:
-        if (check := request.check(entry)) is not None:
-            found += _limits(request, entry, check)
-    if not any(finding.stands for entry in request.page.entries for finding in entry.findings):
-        found.append(Missing("", "no finding is open on the page: there is no list to give", request.page.place))
+    """What is missing before a list of discrepancies may be sealed: who, when, total time, and a discrepancy.
+
+    What is ticked counts from that day on, and what is cleared stands no more: of these all that a statement asks. What
+    is not ticked may be missing.
+    """
+    found = [*_signer(request), *_day(request), *_meters(request)]
+    if any(each.ticked and not each.answer and not each.by for each in request.page.entries):
+        found += _inspector(request)
+    for entry in request.page.entries:
+        found += _said(request, entry)
+    found += [*_in_order(request), *unread(request), *as_sealed(request)]
+    if not _is_list(request.page):
+        told = "no finding is open on the page: there is no list to give"
+        ends = "`sign --closed --reason WHY` ends a page as it stands"
+        found.append(Missing("", f"{told}; {ends}", request.page.place))
     return tuple(found)
+
+
+def _is_list(page: Worksheet) -> bool:
+    """Whether a finding of the page is open: there is a list of discrepancies to give."""
+    return any(finding.stands for entry in page.entries for finding in entry.findings)
+
+
+def _said(request: Request, entry: Entry) -> Iterator[Missing]:
+    """What a box says that counts on a page which does not pass: its tick, why it does not apply, what is cleared."""
+    check = request.check(entry) if entry.is_check else None
+    if entry.answer == NOT_APPLICABLE or (entry.ticked and not entry.answer and not entry.is_standing):
+        yield from _told(request, entry, check)
+    elif check is not None:
+        yield from _limits(request, entry, check)
+    if entry.is_standing and entry.ticked and entry.cleared is not None:
+        yield from standing_missing(request, entry)
+        yield from _doer(request, entry, None)
+    for finding in entry.findings:
+        if finding.cleared is not None:
+            yield from finding_missing(request, finding)
 
 
 def touching(
@@ -107,7 +137,10 @@ def touching(
             return True
         if file == "checklists" or file.startswith("checklists/"):
             return request.is_inspection or file in own or (problem.place, problem.message) in untold
-        return not file.startswith("records/open/") and (problem.place, problem.message) in untold
+        if file.startswith("records/open/"):
+            # What is no page there belongs to one: photographs that would be left behind, a page under another name.
+            return not file.endswith(".md") and not problem.note
+        return (problem.place, problem.message) in untold
 
     return tuple(problem for problem in told if touches(problem))
 
@@ -190,6 +223,13 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
         yield from _doer(request, entry, None)
     elif entry.is_standing:
         yield from standing_untold(entry)
+    yield from _told(request, entry, check)
+    for finding in entry.findings:
+        yield from finding_missing(request, finding)
+
+
+def _told(request: Request, entry: Entry, check: Check | None) -> Iterator[Missing]:
+    """What is wrong with the answer of a box, or with what stands under its tick."""
     if entry.answer:
         yield from _answer(request, entry, check)
         if check is not None:
@@ -208,8 +248,6 @@ def _entry(request: Request, entry: Entry) -> Iterator[Missing]:
             yield from _second_look(request, entry)
     if entry.answered:
         yield from _begun(entry, check)
-    for finding in entry.findings:
-        yield from finding_missing(request, finding)
 
 
 def _rest(request: Request, entry: Entry, text: str, place: Place, rest: str) -> Missing:

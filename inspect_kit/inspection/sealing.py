@@ -12,7 +12,7 @@ from inspect_kit.inspection.owed import left_owed
 from inspect_kit.inspection.people import is_somebody
 from inspect_kit.inspection.signing import Request
 from inspect_kit.model.aircraft import Person
-from inspect_kit.model.checklist import Check, Panel, Part, added_up, decimal, part_key
+from inspect_kit.model.checklist import OTHERS, Check, Panel, Part, added_up, decimal, part_key
 from inspect_kit.model.finding import DONE, NOT_DONE, Cleared, Finding, Reading, Result, put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.work import Work
@@ -95,7 +95,8 @@ def _words(request: Request) -> str:
     if not request.closing:
         return done or "; ".join(dict.fromkeys(f"{each.text}: {each.answer}: {each.reason}" for each in page.checks))
     what = "" if page.job == JOB_WORK else f"{page.job.capitalize()} inspection begun on {page.begun}: "
-    return f"{done}; not done: {request.closing}" if done else f"{what}nothing was done: {request.closing}"
+    rest = "not done" if any(entry.answer for entry in page.checks) else "closed"
+    return f"{what}{done}; {rest}: {request.closing}" if done else f"{what}nothing was done: {request.closing}"
 
 
 def _used(request: Request) -> Iterator[Part]:
@@ -218,7 +219,7 @@ def _result(request: Request, entry: Entry) -> Result:
         answer=entry.answer or "done",
         reason=entry.reason,
         took=entry.took,
-        by=entry.by or _other_doer(request),
+        by=entry.by or _other_doer(request, entry),
         second_look=entry.second_look or "",
         good_until=dt.date.fromisoformat(entry.good_until) if entry.good_until else None,
         paper=entry.paper or "",
@@ -230,10 +231,13 @@ def _result(request: Request, entry: Entry) -> Result:
     )
 
 
-def _other_doer(request: Request) -> str:
+def _other_doer(request: Request, entry: Entry | None = None) -> str:
     """The inspector of the page, who did what has no `by` there, where somebody else signs it: in a record whoever has
-    signed did it. "" where they are one.
+    signed did it. "" where they are one, and of the box of a check that is for others: its paper says who did it.
     """
+    check = request.check(entry) if entry is not None and entry.is_check else None
+    if check is not None and check.who == OTHERS:
+        return ""
     name, signer = request.page.inspector, request.signer
     is_other = is_somebody(name) and not (signer and request.logbook.aircraft.same_person(name, signer.name))
     return name if is_other else ""

@@ -191,9 +191,14 @@ class Trigger:
         return f"{self.verb} {self.what}"
 
 
+def part_called(name: str) -> str:
+    """What a part is called where its amount stands apart: `strut seals` of `1 set of strut seals`."""
+    return name.removeprefix("of ")
+
+
 def part_key(name: str) -> str:
     """A name of a part by which it is known again: capitals and the plural aside."""
-    word = " ".join(name.split()).casefold()
+    word = part_called(" ".join(name.split()).casefold())
     return word[:-1] if word.endswith("s") and not word.endswith("ss") else word
 
 

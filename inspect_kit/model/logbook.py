@@ -3,6 +3,7 @@
 import datetime as dt
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import field, replace
+from decimal import Decimal
 from enum import Enum
 from itertools import combinations
 from typing import Any, TypeVar, cast
@@ -12,12 +13,13 @@ from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.amended import Amended, amended, in_date_order
 from inspect_kit.model.checklist import Check, Panel, Retired
 from inspect_kit.model.finding import Cleared, Finding, Fix
+from inspect_kit.model.interval import HOURS
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.signature import Signature
-from inspect_kit.model.meters import MeterHistory, meter_history
+from inspect_kit.model.meters import MeterHistory, Point, meter_history
 from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord, says_undone_of
 from inspect_kit.model.record import Record
@@ -98,7 +100,29 @@ class Logbook:
 
     def meter_history(self, meter: str) -> MeterHistory:
         """The readings and totals of a meter by these records."""
-        return self.once(f"{OF_METER}{meter}", lambda: meter_history(meter, self.records))
+        return self.once(f"{OF_METER}{meter}", lambda: self._with_the_one_before(self._alone(meter)))
+
+    def _alone(self, meter: str) -> MeterHistory:
+        return self.once(f"{OF_METER}{meter} alone", lambda: meter_history(meter, self.records))
+
+    def _with_the_one_before(self, own: MeterHistory) -> MeterHistory:
+        """The history of a clock for time in service that came after another one had run, which goes on from what that
+        one had: a new clock is no new aircraft. Without the total of the aircraft nothing before it is known.
+        """
+        meters = self.aircraft.meters
+        if not own.points or own.meter != self.aircraft.time_in_service or meters[own.meter].unit != HOURS:
+            return own
+        first = own.points[0]
+        clocks = [self._alone(name) for name, each in meters.items() if each.unit == HOURS and name != own.meter]
+        older = [each for each in clocks if each.points and each.points[0].date < first.date]
+        if not older:
+            return own
+        then = {each.meter: _at(each, first) for each in older}
+        before = max(older, key=lambda each: then[each.meter])
+        if own.starts:
+            return replace(own, before=before, shift=first.total - then[before.meter])
+        # One that nobody read until then had run too: of two clocks the slower has half of the other at least.
+        return replace(own, before=before) if 2 * first.total + 1 < then[before.meter] else own
 
     def with_same_records(self, **changed: Any) -> "Logbook":
         """Another logbook of the same records: what was reckoned from them alone is not reckoned anew."""
@@ -456,3 +480,9 @@ def _how(record: PageRecord, reference: str) -> Cleared:
 def _with_files(amendment: Amendment) -> str:
     """The photographs and papers that lie beside an amendment, behind its name."""
     return f", with {', '.join(sorted(each.name for each in amendment.files))}" if amendment.files else ""
+
+
+def _at(history: MeterHistory, other: Point) -> Decimal:
+    """What a meter had when another was read first, by the same record or else on that day."""
+    point = history.at_record.get(other.record)
+    return point.total if point is not None else history.by(other.date) or Decimal(0)

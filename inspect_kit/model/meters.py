@@ -48,7 +48,9 @@ class Total(NamedTuple):
 class MeterHistory:
     """All readings of one meter in order, and the offset of the meter that is fitted now (total = reading + offset).
 
-    `starts` are the records by which its total was brought forward; without any the total began at 0.
+    `starts` are the records by which its total was brought forward; without any the total began at 0. `before` is the
+    meter that ran before this one was there, and `shift` what turns its totals into those of this one; None where
+    nothing says what the aircraft had when this one began.
     """
 
     meter: str
@@ -57,6 +59,29 @@ class MeterHistory:
     at_record: Mapping[str, Point] = field(default_factory=dict)
     starts: frozenset[str] = frozenset()
     problems: tuple[Problem, ...] = ()
+    before: "MeterHistory | None" = None
+    shift: Decimal | None = None
+
+    @property
+    def is_late(self) -> bool:
+        """Whether another meter ran before this one, and nothing says what the aircraft had when this one began."""
+        return self.before is not None and self.shift is None
+
+    @property
+    def begun_late(self) -> str:
+        """That it was read first after another had run; "" where that is not so, or its total then is on record."""
+        if self.before is None or self.shift is not None:
+            return ""
+        first = self.points[0]
+        had = f"when {self.before.meter} had {self.before.by(first.date)} h"
+        return f"{self.meter} was first read on {first.date}, {had}: what it had before that is not on record"
+
+    def _shifted(self, total: Decimal | None) -> Decimal | None:
+        return None if total is None or self.shift is None else total + self.shift
+
+    def _is_before(self, date: dt.date) -> bool:
+        """Whether a day is one of the meter that ran before this one was there."""
+        return self.before is not None and date < self.points[0].date
 
     @cached_property
     def _estimated(self) -> dict[dt.date, Total]:
@@ -77,19 +102,28 @@ class MeterHistory:
             found += 1
         if found:
             return self.points[found - 1].total
+        if self.before is not None:
+            return self._shifted(self.before.earlier(date))
         return Decimal(0) if self.points and not self.starts else None
 
     def by(self, date: dt.date) -> Decimal | None:
         """The last total on or before a day."""
+        if self.before is not None and self._is_before(date):
+            return self._shifted(self.before.by(date))
         found = bisect_right(self._days, date)
         return self.points[found - 1].total if found else self.earlier(date)
 
     def is_read_on(self, date: dt.date) -> bool:
+        if self.before is not None and self._is_before(date):
+            return not self.is_late and self.before.is_read_on(date)
         found = bisect_right(self._days, date)
         return found > 0 and self._days[found - 1] == date
 
     def later(self, date: dt.date) -> Decimal | None:
         """The first total of a later day, else the last one there is."""
+        if self.before is not None and self._is_before(date):
+            then, first = self._shifted(self.before.later(date)), self.points[0].total
+            return first if then is None else min(then, first)
         found = bisect_right(self._days, date)
         return self.points[found].total if found < len(self.points) else self.by(date)
 
@@ -99,11 +133,20 @@ class MeterHistory:
         if point is not None:
             return Total(total=point.total, evening=point.total, latest=point.total, estimated=False)
         date = record.date
+        if self.before is not None and self.shift is not None and self._is_before(date):
+            point = self.before.at_record.get(record.name)
+            if point is not None:
+                total = self._shifted(point.total)
+                return Total(total=total, evening=total, latest=total, estimated=False)
         if date not in self._estimated:
             self._estimated[date] = Total(
                 total=self.earlier(date), evening=self.by(date), latest=self.later(date), estimated=True
             )
         return self._estimated[date]
+
+    def told_then(self, total: Decimal, day: dt.date) -> Decimal | None:
+        """A total that was told on a day: on the meter before this one, where it was not there yet."""
+        return self._shifted(total) if self._is_before(day) else total
 
     def reading_for(self, total: Decimal) -> Decimal:
         """What the present meter reads at a total; negative for one that lies before it."""

@@ -8,6 +8,7 @@ from decimal import Decimal
 from functools import cached_property
 from typing import Protocol
 
+from inspect_kit.model.checklist import OTHERS, Check
 from inspect_kit.model.finding import DONE, Cleared, Finding, Reading, Result
 from inspect_kit.model.kind import (
     BOXES,
@@ -123,6 +124,14 @@ PAGE_KEYS = (
     Key(name="left-owed", holds=IDS, refers=("check",)),
     Key(name="parts", holds=PARTS),
 )
+
+
+def by_others(check: Check | None, result: Result) -> str:
+    """Who did a check that is for others, as its checklist calls them, where a record has their paper and no name: not
+    whoever signs for the page. "" of any other.
+    """
+    for_others = check is not None and check.who == OTHERS and result.paper and not result.by
+    return (check.others or OTHERS) if check is not None and for_others else ""
 
 
 def box_name(verb: str, name: str, before: int = 0) -> str:

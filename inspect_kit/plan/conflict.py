@@ -1,12 +1,14 @@
 """Why no order was found: the fewest demands of a job that cannot all be kept, each with what would help.
 
-A deletion filter (Chinneck & Dravnieks 1991, ORSA Journal on Computing 3:157-168): every demand that an order may be
-short of is given up in turn, and is given up for good when there is no order without it either. What is left when all
-have been asked is a set of which each one is needed for the contradiction.
+QuickXplain (Junker 2004, AAAI-04:167-172) halves the demands that an order may be short of until few are left, with as
+many questions as those few times the logarithm of all. What a search finds no order for may have one, so a deletion
+filter (Chinneck & Dravnieks 1991, ORSA Journal on Computing 3:157-168) goes over the few: each is given up in turn, and
+for good when there is no order without it either. What is left is a set of which each one is needed.
 """
 
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
+from typing import TypeVar
 
 from inspect_kit.model.checklist import duration
 from inspect_kit.noun import dataclass
@@ -18,6 +20,7 @@ from inspect_kit.scheduling.problem import Project, Solution
 from inspect_kit.scheduling.solve import NODES, SCHEDULES
 
 Solver = Callable[[Project, int, int], Solution]
+T = TypeVar("T")
 
 WITHIN, GEAR, APART, OVERNIGHT, SESSIONS = "within", "gear", "not-while", "overnight", "sessions"
 DAY, MOST_SESSIONS = 24 * 60, 32
@@ -25,6 +28,8 @@ DAY, MOST_SESSIONS = 24 * 60, 32
 MOST_NAMED = 6
 # Schedules, and nodes of branch and bound, to ask whether there is an order at all, however long it takes.
 BRIEFLY = (60, 3000)
+# So few demands are asked about one by one.
+FEW = 6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,13 +69,40 @@ def _needed(job: Job, work: JobSteps, solve: Solver, answer: Solution) -> tuple[
     is not found is given up, so that fewer are named, none that would not help.
     """
     frame = frame_of(job, work)
+
+    def solved(demands: Sequence[Demand]) -> Solution:
+        return solve(_keeping(frame, demands), *BRIEFLY)
+
+    def has_order(demands: Sequence[Demand]) -> bool:
+        return solved(demands).schedule is not None
+
     kept = list(_demands(job, work, frame))
+    if len(kept) > FEW:
+        # What comes last is given up most easily: it is to be named where one of several would do.
+        kept = quick_explanation((), kept[::-1], has_order)[::-1] if has_order(()) else []
+        answer = solved(kept)
     for demand in tuple(kept):
         rest = [each for each in kept if each is not demand]
-        without = solve(_keeping(frame, rest), *BRIEFLY)
+        without = solved(rest)
         if without.schedule is None:
             kept, answer = rest, without
     return kept, answer.reason in ("circle", "none")
+
+
+def quick_explanation(
+    kept: Sequence[T], asked: Sequence[T], has_order: Callable[[Sequence[T]], bool], *, more: bool = False
+) -> list[T]:
+    """The fewest of `asked`, the first ones if it can be, with which and with those `kept` there is no order.
+
+    `more` says that `kept` has more in it than when it was last seen to have one.
+    """
+    if more and not has_order(kept):
+        return []
+    if len(asked) == 1:
+        return [*asked]
+    first, second = asked[: len(asked) // 2], asked[len(asked) // 2 :]
+    behind = quick_explanation((*kept, *first), second, has_order, more=True)
+    return [*quick_explanation((*kept, *behind), first, has_order, more=bool(behind)), *behind]
 
 
 def _demands(job: Job, work: JobSteps, frame: Frame) -> Iterator[Demand]:

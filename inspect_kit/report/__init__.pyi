@@ -24,7 +24,7 @@ from inspect_kit.report.pages.entry import entry_page
 from inspect_kit.report.pages.explain import item_page
 from inspect_kit.report.pages.handover import handover_page, records_page
 from inspect_kit.report.pages.hangar import hangar_due_page, hangar_status_page
-from inspect_kit.report.pages.history import history_of, history_page
+from inspect_kit.report.pages.history import history_of, history_page, kind_on_record
 from inspect_kit.report.pages.hours import PlanClock
 from inspect_kit.report.pages.in_progress import in_progress_page
 from inspect_kit.report.pages.order_served import order_blocks
@@ -85,6 +85,7 @@ __all__ = [
     "in_progress_page",
     "item_page",
     "json_text",
+    "kind_on_record",
     "left_sentences",
     "missing_page",
     "more_blocks",

@@ -38,6 +38,9 @@ NAMED = re.compile(r"\w-\w")
 LONGEST_KEPT = 48
 # More is no line of a telephone, where it is broken: the name of a file and its line.
 LONGEST_ON_TELEPHONES = 40
+# A table of so many columns goes over the edge of a telephone or is squeezed there, and what is longer than so many
+# characters was a column of single words in it.
+MANY_COLUMNS, MUCH = 6, 40
 # So many rows under one name stand on one sheet with it, for on the next `bolt 3` alone would say nothing; more of
 # them only where what they are called is found under another name too, such as `idle` under two engine runs.
 FEW_ROWS, MANY_ROWS = 6, 12
@@ -98,6 +101,7 @@ footer { margin-top: 2rem; font-size: .8em; }
   figure:not(.strip) svg { font-size: 20px; overflow: visible; }
   table.facts th { width: 6rem; }
   td:not(.short, .fits, .right) { min-width: 3.6rem; }
+  td.much { min-width: 7rem; }
   .k.more { white-space: normal; overflow-wrap: anywhere; }
   th, td { padding-right: .4rem; }
   th.right, td.right { padding-right: .5rem; }
@@ -305,7 +309,8 @@ def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
     across = len(layout.shown)
     if row.band:
         return f'<tr class="band"><th colspan="{across}" scope="colgroup">{_kept(row.band)}</th></tr>'
-    cells = "".join(_cell(block, place, row.cells[place], held[place]) for place in layout.shown)
+    squeezed = across >= MANY_COLUMNS
+    cells = "".join(_cell(block, place, row.cells[place], held[place], squeezed=squeezed) for place in layout.shown)
     made = f"<tr{_classes(row.tone)}>{cells}</tr>"
     if folded := layout.folded_words(block, row):
         # Quiet, but not below a row that presses.
@@ -314,13 +319,14 @@ def _row(block: Table, layout: Layout, row: Row, held: dict[int, str]) -> str:
     return made
 
 
-def _cell(block: Table, place: int, cell: str, held: str) -> str:
+def _cell(block: Table, place: int, cell: str, held: str, *, squeezed: bool) -> str:
     column = block.columns[place]
     if place == 0 and not block.has_header:
         return f'<th scope="row">{_kept(cell)}</th>'
     right = "right" if column.right and is_figure(cell) else ""
     long = "long" if any(len(word) > LONGEST_KEPT for word in cell.split()) else ""
-    return f"<td{_classes(right, held, long)}>{_kept(cell)}</td>"
+    much = "much" if squeezed and not right and width(cell) > MUCH else ""
+    return f"<td{_classes(right, held, long, much)}>{_kept(cell)}</td>"
 
 
 def _chart(block: Chart) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from inspect_kit.due.shelf import Lot
+from inspect_kit.model.checklist import part_called
 from inspect_kit.report.json import FORMAT, Facts, amount_json, date_json
 from inspect_kit.visits.answer import Costs, Doing, Habit, Visit, VisitPlan
 from inspect_kit.visits.parts import Need, PartsAnswer
@@ -122,7 +123,7 @@ def parts_json(parts: PartsAnswer) -> Facts:
 
 def _need(need: Need) -> Facts:
     return {
-        "part": need.name,
+        "part": part_called(need.name),
         "measure": need.measure or None,
         "amount": amount_json(need.amount),
         "short": amount_json(need.short),

@@ -4,6 +4,7 @@ Nor, where there is room, does it leave what it counts or what it is the number 
 be typed stays on one line too, for whoever copies it.
 """
 
+import itertools
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator
@@ -38,7 +39,10 @@ BELONGS_TO: Final = ("*", "…")
 QUOTED: Final = "`-"
 # A whole command that ends a text, behind a colon or from its beginning: half of one is another command.
 _ENDS_IN = re.compile(r"""(?:^|(?<=: ))inspect-kit(?:(?<![,:]) (?:"[^"]*"|'[^']*'|[^\s"'`;])+)+$""")
-_TYPED = re.compile(r"`[^`]+`")
+# What stands in backticks is typed, and a longer text that is no command is quoted.
+_TYPED = re.compile(r"`(?:inspect-kit [^`]+|[^`]{1,30})`")
+# Where the rest is, way by way.
+_WAY = re.compile(r"(?<=[:;] )[^;]+")
 # What Enter takes, where that ends a question; it may hold brackets itself.
 _ENTER = re.compile(r"\((?:[^()]|\([^()]*\))*\)$")
 # Stands for a blank at which no line is broken.
@@ -79,8 +83,15 @@ def _wrapped(text: str, room: int) -> list[str]:
 
     for whole, has in ((_ENDS_IN, "inspect-kit "), (_TYPED, "`"), (_ENTER, "Enter: ")):
         text = whole.sub(held, text) if has in text else text
-    words = _with_counts(kept_together(text))
+    if text.startswith("More: "):
+        text = _WAY.sub(held, text)
+    words = words_together(text)
     return in_lines((word.replace(_HELD, " ") for word in words), room)
+
+
+def words_together(text: str) -> list[str]:
+    """The words of a text; a number is one with its unit, and with its word."""
+    return _with_counts(kept_together(text))
 
 
 def continued(typed: str, room: int) -> list[str]:
@@ -88,8 +99,10 @@ def continued(typed: str, room: int) -> list[str]:
     if width(typed) <= room:
         return [typed]
     lines = [""]
-    # What stands in quotation marks is one word, and an option stays with its value.
-    for word in re.findall(r'(?:--[a-z-]+ +(?!-))?(?:"[^"]*"|[^\s"])+', typed):
+    # What stands in quotation marks is one word, and an option stays with its value where there is room for both.
+    found = re.findall(r'(--[a-z-]+ +(?!-))?((?:"[^"]*"|[^\s"])+)', typed)
+    parts = ([both] if len(both := option + value) + 4 <= room else [option.strip(), value] for option, value in found)
+    for word in filter(None, itertools.chain.from_iterable(parts)):
         if lines[-1] and len(lines[-1]) + len(word) + 3 > room:
             lines.append("")
         lines[-1] += f" {word}" if lines[-1] else f"{'  ' if len(lines) > 1 else ''}{word}"

@@ -6,9 +6,9 @@ from collections.abc import Collection, Iterable
 from inspect_kit.due.answer import CHECK, INSPECTION, Item
 from inspect_kit.model.aircraft import Aircraft, Identity, Person
 from inspect_kit.model.checklist import Check, Panel, named, title
-from inspect_kit.model.finding import Finding
+from inspect_kit.model.finding import Finding, Result
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.page_record import box_of
+from inspect_kit.model.page_record import box_of, by_others
 from inspect_kit.model.record import FLOWN, REQUIRED, FlightCheck
 
 __all__ = [
@@ -135,6 +135,11 @@ def person_words(aircraft: Aircraft, person: Person | None) -> str:
 def name_words(logbook: Logbook, name: str) -> str:
     """Whoever a page has by name, with kind and number as aircraft.yaml knows them; "" where it has no name."""
     return person_words(logbook.aircraft, Person(name=name)) if name else ""
+
+
+def others_words(logbook: Logbook, result: Result) -> str:
+    """Who did what is for others, as its checklist calls them, where a record has their paper and no name; else ""."""
+    return by_others(check_of(logbook, result.check), result)
 
 
 def flight_check_words(aircraft: Aircraft, check: FlightCheck | None) -> str:

@@ -166,6 +166,8 @@ def _shuffled(network: ProjectNetwork, schedule: Schedule, random: Random) -> tu
 # that help: a step pulled ahead with all that it waits for.
 LARGE, TRIALS, CROSSINGS = 40, (80, 100), (6, 1)
 RELAYS, AIMS = (24, 6), 3
+# A rule that leads nowhere has tried so many releases on its way, and while none leads anywhere each is worth so many.
+DEAD_END = 12
 Scheme = Callable[[ProjectNetwork, Sequence[float], int], Schedule | None]
 
 
@@ -326,8 +328,8 @@ class ScheduleSearch:
         del self.elites[self.limit :]
 
     def _make(self, scheme: Scheme, rank: Sequence[float], first_mode_only: int) -> Schedule | None:
-        self.tried += 1
         schedule = scheme(self.network, rank, first_mode_only)
+        self.tried += 1 if schedule is not None or self.best is not None else DEAD_END
         if schedule is not None and (self.best is None or schedule.makespan < self.best.makespan):
             self.best = schedule
         return schedule

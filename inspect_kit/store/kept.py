@@ -12,7 +12,8 @@ One file holds the checklists, or the records of a decade, in blocks of many fil
 anew:
 
     kept  = SHA-256 of the rest NEWLINE made by { NEWLINE block }
-    block = [[SHA-256 of a file's name and bytes …], [name …], [class …], column] TAB pieces       JSON; `store.packed`
+    block = [column of SHA-256 of a file's name and bytes, column of names, [class …], column] TAB pieces
+                                                                                                   JSON; `store.packed`
 """
 
 import contextlib
@@ -27,7 +28,7 @@ from pathlib import Path
 
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import is_store
-from inspect_kit.store.packed import NotKept, Packer, Pieces, Unpacker, as_json, read_json
+from inspect_kit.store.packed import NotKept, Packer, Pieces, Unpacker, as_json, plain_column, plain_values, read_json
 from inspect_kit.store.read_file import ReadFile, of_facts
 
 LARGEST = 64 * 1024 * 1024
@@ -154,7 +155,7 @@ def _packed(facts: Facts) -> dict[tuple[str, ...], str]:
     packer = Packer()
     try:
         column = packer.pack([read.facts() for _, read in facts.values()], names)
-        block = as_json([[*facts], names, packer.classes, column])
+        block = as_json([plain_column([*facts]), plain_column(names), packer.classes, column])
     except (NotKept, RecursionError):
         items = [*facts.items()]
         half = len(items) // 2
@@ -165,7 +166,9 @@ def _packed(facts: Facts) -> dict[tuple[str, ...], str]:
 def _unpacked(text: str) -> Facts:
     """What stands in a block; one of `Unpacker.FAULTS` where that is nothing that was written."""
     block, _, pieces = text.partition("\t")
-    digests, names, classes, column = read_json(block)
+    digest_column, name_column, classes, column = read_json(block)
+    digests = plain_values(digest_column, 1)
+    names = plain_values(name_column, len(digests))
     found = Unpacker(classes, Pieces(pieces)).unpack(column, names)
     reads = (of_facts(facts) for facts in found)
     return dict(zip(digests, zip(names, reads, strict=True), strict=True))

@@ -31,6 +31,7 @@ from inspect_kit.store.kept import Kept, digest_of
 from inspect_kit.store.layout import (
     AIRCRAFT,
     CHECKLISTS,
+    OPEN,
     RECORDS,
     folder_of,
     is_open_page,
@@ -40,7 +41,7 @@ from inspect_kit.store.layout import (
     worksheet_of,
 )
 from inspect_kit.store.read_file import ReadFile
-from inspect_kit.store.reading import Snapshot, Watch, printable, watched
+from inspect_kit.store.reading import Snapshot, Watch, is_whole_record, printable, watched
 from inspect_kit.store.register import register_faults, registered
 from inspect_kit.store.transaction import read_settled
 from inspect_kit.store.verification import Fault, seal_faults
@@ -126,7 +127,8 @@ def _read(name: str, data: bytes) -> ReadFile:
 
 
 def pages_of_records(loaded: Loaded, cache: Path | None = None) -> tuple[Worksheet, ...]:
-    """The pages beside sealed records, named as these; one that cannot be read is told elsewhere, by its seal.
+    """The pages beside sealed records, named as these, with no boxes but those of panels: all else that they say stands
+    in the records. One that cannot be read is told elsewhere, by its seal.
 
     With `cache`, what they were read as before is taken from there.
     """
@@ -145,7 +147,9 @@ def pages_of_records(loaded: Loaded, cache: Path | None = None) -> tuple[Workshe
 def _read_page(name: str, data: bytes) -> ReadFile:
     from inspect_kit.store.parsing import parse_page
 
-    return parse_page(name, data)
+    page = parse_page(name, data).page
+    boxes = tuple(each for each in page.entries if each.is_panel) if page is not None else ()
+    return ReadFile(page=replace(page, entries=boxes, loose=()) if page is not None else None)
 
 
 def would_be(loaded: Loaded, changes: Mapping[str, bytes | None]) -> Loaded:
@@ -166,7 +170,7 @@ def _loaded(root: Path, snapshot: Snapshot, read: Mapping[str, ReadFile], kept: 
     aircraft = read[AIRCRAFT].aircraft if AIRCRAFT in read else None
     withdrawn = [each.withdrawn for each in read.values() if each.withdrawn]
     problems += [*_twins(records), *_alike(files), *_half_withdrawn(records, withdrawn)]
-    problems += _astray(snapshot.astray, records)
+    problems += [*_astray(snapshot.astray, records), *_under_other_names(files)]
     problems += register_faults(root, files)
     known = names(aircraft, panels, checks)
     problems += known.problems
@@ -301,6 +305,18 @@ def pointed(problems: tuple[Problem, ...], files: Mapping[str, bytes]) -> tuple[
             problem = problem.pointing(flat(text[number - 1])) if number <= len(text) else problem
         found.append(problem)
     return tuple(found)
+
+
+def _under_other_names(files: Mapping[str, bytes]) -> Iterator[Problem]:
+    """Records that end in `.md`, which is the ending of pages, and open pages from which nothing could be signed."""
+    for name, data in files.items():
+        if not name.startswith(f"{RECORDS}/") or not name.endswith(".md") or is_open_page(name):
+            continue
+        if name.startswith(f"{OPEN}/"):
+            yield Problem(Place(name), f"lies in a folder of {OPEN}/: move it into {OPEN}/ itself, where it is signed")
+        elif f"{name.removesuffix('.md')}.yaml" not in files and is_whole_record(data):
+            told = "reads like a record and is not read, because its name ends in .md: end it in .yaml, and it counts"
+            yield Problem(Place(name), told)
 
 
 def _first(nouns: list[Noun]) -> dict[str, Noun]:

@@ -22,7 +22,7 @@ from typing import TypeVar
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.owed import slip_of
 from inspect_kit.noun import dataclass
-from inspect_kit.store.layout import CHECKLISTS, RECORDS, reason, sort_of
+from inspect_kit.store.layout import CHECKLISTS, OPEN, RECORDS, reason, sort_of
 
 T = TypeVar("T")
 
@@ -44,6 +44,10 @@ COPIES = ("~", ".bak", ".orig", ".old", ".swp", ".tmp", ".save")
 # How a record, a checklist and a page begin, or go on: enough to know one under another name.
 ENTRY = rb"(?m)^(?:\xef\xbb\xbf)?(?:format|kind|panel|job)[ \t]*:|^[ \t]*[-*+] \[[ xX]\] "
 RECORD = rb"(?m)^(?:\xef\xbb\xbf)?kind[ \t]*:[ \t]*[a-z]"
+# What may stand above the first key of a record: a mark of the editor, empty lines, remarks, rules and fences.
+ABOVE = rb"(?:\xef\xbb\xbf)?(?:[ \t]*(?:#.*|-{3,}|`{3}.*)?\r?\n)*"
+# A page begins with its head, and that with a job.
+PAGE = rb"(?:\xef\xbb\xbf)?\s*---\s*\n(?:(?!---).*\n)*?job[ \t]*:"
 # As much of a file as is looked at to know it.
 GLANCE = 4096
 # What an entry may end in, whatever else it is called; of photographs there may be thousands.
@@ -123,8 +127,9 @@ def read_all(root: Path, watch: Watch | None = None, during: Callable[[], object
         stamps = dict(sorted(before.stamps.items()))
         files: dict[str, bytes] = {}
         problems = list(before.problems)
+        top = str(root)
         for name in watched(stamps, "reading", watch):
-            read, stamp = _read_listed(root, name)
+            read, stamp = _read_listed(root, name, f"{top}/{name}")
             if isinstance(read, Problem):
                 problems.append(read)
             else:
@@ -157,12 +162,11 @@ def read_file(root: Path, name: str) -> bytes:
         raise RefusedFile(f"cannot be read: {reason(error)}") from error
 
 
-def _read_listed(root: Path, name: str) -> tuple[bytes | Problem, Stamp | None]:
+def _read_listed(root: Path, name: str, path: str) -> tuple[bytes | Problem, Stamp | None]:
     """The bytes of a file that was listed just now, or why it cannot be taken; and how it stood when it was opened.
 
     No folder on the way is a link; only the file itself can be one.
     """
-    path = f"{root}/{name}"
     try:
         return _bytes(os.open(path, PLAINLY))
     except (OSError, ValueError, RefusedFile):
@@ -267,6 +271,8 @@ def _walk(
             elif folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
                 yield name
             else:
+                if folder == OPEN and _holds_photographs(root / name):
+                    yield Problem(Place(printable(name)), OF_NO_PAGE)
                 yield from _walk(root, name, endings, stamps, stamped)
         elif ending in endings:
             if not _is_plain(name):
@@ -283,10 +289,30 @@ def _walk(
             yield Problem(Place(printable(name)), unread)
 
 
+OF_NO_PAGE = (
+    "what is in it belongs to no open page, and is sealed with none: give it the name of its page, without .md; what "
+    "belongs to a sealed record, `inspect-kit attach RECORD FILE` keeps with that"
+)
+
+
+def _holds_photographs(folder: Path) -> bool:
+    """Whether a folder has files in it that are neither pages nor records, nor what a system leaves there."""
+    within = (file for _, _, files in os.walk(folder) for file in files)
+    entries = ("", *ENDINGS[RECORDS], *LOOKALIKES)
+    return any(file[0] != "." and ending_of(file).lower() not in entries for file in within)
+
+
 def _unread(path: Path, name: str, beside: set[str], ending: str) -> str | None:
     """Why something beside the files that count may be meant for one and is not read; None where it is not."""
+    goes_on = re.fullmatch(GOES_ON, name)
+    if goes_on is not None:
+        # It says itself what it was.
+        own = goes_on["ending"].lower()
+        ending = LOOKALIKES.get(own, own)
+    elif is_page(_glance(path)):
+        ending = ".md"
     cure = f"end its name in {ending} so that it counts, or take it out of the folder"
-    if goes_on := re.fullmatch(GOES_ON, name):
+    if goes_on is not None:
         is_copy = goes_on["more"].lower().endswith(COPIES) and goes_on["file"] in beside
         return None if is_copy else f"is not read, because its name goes on behind {goes_on['ending']}: {cure}"
     if not ending_of(name):
@@ -299,6 +325,18 @@ def _unread(path: Path, name: str, beside: set[str], ending: str) -> str | None:
 def is_like_record(data: bytes) -> bool:
     """Whether a file reads like a record: among photographs it is named, for there it is not read."""
     return b"\0" not in data and re.search(RECORD, data[:GLANCE]) is not None
+
+
+def is_whole_record(data: bytes) -> bool:
+    """Whether a file under the ending of a page is a record: one from its first line, not words with an example."""
+    above = re.match(ABOVE, data[:GLANCE])
+    begins = data[above.end() if above else 0 : GLANCE]
+    return re.match(rb"[a-z][a-z -]*:", begins) is not None and is_like_record(data)
+
+
+def is_page(data: bytes) -> bool:
+    """Whether a file begins as a page does."""
+    return b"\0" not in data and re.match(PAGE, data[:GLANCE]) is not None
 
 
 def _glance(path: Path) -> bytes:
@@ -317,6 +355,17 @@ def _beside(root: Path) -> Iterator[Problem]:
     beside = sorted(root.iterdir())
     for path in beside:
         name = os.path.normcase(path.name)
+        ending = ending_of(name).lower()
+        if ending in TEXTS and ending not in (".yaml", ".yml") and path.is_file() and not path.is_symlink():
+            data = _glance(path)
+            if is_page(data):
+                told = f"reads like an open page and is not read here: move it into {OPEN}/, its name ending in .md"
+                yield Problem(Place(printable(path.name)), told)
+                continue
+            if is_whole_record(data):
+                told = f"reads like a record and is not read here: move it into {RECORDS}/, its name ending in .yaml"
+                yield Problem(Place(printable(path.name)), told)
+                continue
         if name.endswith("ml") and ".y" in name[:-2] and re.search(RECORD, _glance(path)):
             what = f"reads like a record and is not read here: move it into {RECORDS}/"
             yield Problem(Place(printable(path.name)), what)

@@ -34,6 +34,7 @@ import hashlib
 import json
 import re
 from collections.abc import Iterable, Mapping
+from functools import lru_cache
 
 from inspect_kit.errors import ProgramFault
 from inspect_kit.noun import dataclass
@@ -51,8 +52,8 @@ _BLOCK = re.compile(
 )
 _SEAL = b"seal:\n"
 _PLAIN = r"[A-Za-z0-9._/-]+"
-_MARK = re.compile(rb"^seal[ \t]*:", re.MULTILINE)
 # These begin with a line feed, which is looked for much quicker than the beginning of a line: see `_line`.
+_MARK = re.compile(rb"\nseal[ \t]*:")
 _INSPECTION = re.compile(rb"\nkind:[ \t]*inspection[ \t]*\r?(?=\n|\Z)")
 _AFTER = rb"\nafter:\r?\n((?: *- *" + _HEX + rb" *\r?\n)+)"
 _DATE = re.compile(rb"\ndate: *(\d{4}-\d\d-\d\d) *\r?(?=\n|\Z)")
@@ -78,7 +79,7 @@ def sha256(data: bytes) -> str:
 
 def seal_record(body: bytes, *, record: str, page: str | None, worksheet: bytes, after: Iterable[str]) -> bytes:
     """The bytes of a sealed record: `body` is its YAML without the seal, `worksheet` the bytes of its page."""
-    if _MARK.search(body) or not body.endswith(b"\n") or b"\r" in body or b"\0" in body:
+    if _line(_MARK, body) or not body.endswith(b"\n") or b"\r" in body or b"\0" in body:
         raise ProgramFault("a record to be sealed ends with a line feed, has no carriage return and no seal yet")
     lines = [b"seal:", b"  record: " + record.encode()]
     if page is not None:
@@ -94,10 +95,13 @@ def seal_record(body: bytes, *, record: str, page: str | None, worksheet: bytes,
     return sealed
 
 
+# It is asked what was left to do, and then whether it is whole.
+@lru_cache(maxsize=4096)
 def read_seal(data: bytes) -> SealBlock | None:
     """The seal of a record, None if it does not end with one in canonical form."""
     # Nearly all records have none, and looking for a word is quicker than looking for a form.
-    found = _BLOCK.search(data) if _SEAL in data else None
+    # No other line of the block is like its first: the last such line of the file begins it.
+    found = _BLOCK.match(data, (b"\n" + data).rfind(b"\n" + _SEAL)) if _SEAL in data else None
     if found is None:
         return None
     covered = data[: found.start("sha256")]
@@ -112,7 +116,7 @@ def read_seal(data: bytes) -> SealBlock | None:
         worksheet=found["worksheet"].decode(),
         after=tuple(re.findall(r"[0-9a-f]{64}", after.decode())),
         sha256=found["sha256"].decode(),
-        whole=sha256(covered) == found["sha256"].decode() and len(_MARK.findall(data)) == 1,
+        whole=sha256(covered) == found["sha256"].decode() and len(_MARK.findall(b"\n" + data)) == 1,
         date=date_of(data),
     )
 
@@ -149,7 +153,7 @@ def mentions_seal(data: bytes) -> bool:
 def claims_seal(data: bytes) -> bool:
     """Whether a record has, or ought to have, a seal: it begins one, or it is an inspection."""
     # To look for a word is quicker than to look at each line for a form.
-    return ((b"\nseal" in data or data.startswith(b"seal")) and bool(_MARK.search(data))) or (
+    return ((b"\nseal" in data or data.startswith(b"seal")) and _line(_MARK, data) is not None) or (
         b"inspection" in data and _line(_INSPECTION, data) is not None
     )
 

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from inspect_kit.errors import Place, Problem
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OPEN, RECORDS, worksheet_of
+from inspect_kit.store.reading import is_whole_record
 from inspect_kit.store.seals import (
     SealBlock,
     claims_seal,
@@ -122,14 +123,14 @@ def _sealed_twice(records: Mapping[str, bytes], seals: Mapping[str, SealBlock]) 
     first: dict[object, str] = {}
     for name, seal in sorted(seals.items(), key=lambda each: (each[1].date, each[0])):
         if seal.whole and seal.record == name and seal.page is not None:
-            key = (seal.page, *_BEGUN.findall(records[name]))
+            key = (seal.page, *_BEGUN.findall(b"\n" + records[name]))
             other = first.setdefault(key, name)
             if other != name:
                 yield Fault(Problem(Place(name), f"seals the same page as {other}: of one page the first counts"), name)
 
 
 # A page that was written by hand may have the name of one of another year.
-_BEGUN = re.compile(rb"^begun: *(\S+)", re.MULTILINE)
+_BEGUN = re.compile(rb"\nbegun: *(\S+)")
 
 
 def _altered(worksheet: str, now: bytes, sealed: str) -> tuple[Place, str]:
@@ -205,8 +206,12 @@ def _orphans(
         if f"{name.removesuffix('.md')}.yaml" not in files and name not in expected:
             if not re.search(_DATED, name) and not re.search(_BOX, files[name]):
                 continue
-            told = "is a worksheet without its record: the record was removed or renamed"
-            gone = f"a sealed record is gone: that of the worksheet {name}"
+            if is_whole_record(files[name]):
+                # It is no page, and that is told.
+                continue
+            never = f"unless it was never sealed: then move it into {OPEN}/"
+            told = f"is a worksheet without its record: the record was removed or renamed, {never}"
+            gone = f"a sealed record is gone: that of the worksheet {name}, {never}"
             # One that this folder held is missed by its seal.
             missed = f"{name.removesuffix('.md')}.yaml" in registered.values()
             yield Fault(Problem(Place(name), told), gone="" if missed else gone)

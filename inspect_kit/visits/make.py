@@ -4,9 +4,10 @@ import datetime as dt
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
 
-from inspect_kit.due import PAST_DUE, Chronicle, DueAnswer, chronicle
+from inspect_kit.due import PAST_DUE, Chronicle, DueAnswer, Moment, chronicle
 from inspect_kit.errors import ProgramFault
 from inspect_kit.model.checklist import Check
+from inspect_kit.model.interval import DAYS, so_many
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.replenishment.check import schedule_faults
 from inspect_kit.replenishment.later import as_late
@@ -20,6 +21,7 @@ from inspect_kit.visits.money import costs_together, is_guarded, money_of
 from inspect_kit.visits.outlasted import outlasted
 from inspect_kit.visits.outlook import end_of, outlook
 from inspect_kit.visits.question import YearQuestion, question
+from inspect_kit.visits.renewal import Points
 from inspect_kit.visits.subjects import Subject, subjects
 from inspect_kit.visits.telling import costs_of, visits_of
 
@@ -59,6 +61,12 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
     if any(each.renewal.sequence for each in planned if each.name in stuck):
         # With heavy use what is left of `first` falls due before a doing would count for it.
         planned = tuple(_waiting_for_it(each) if each.name in stuck else each for each in planned)
+        asked = question(book, ahead, planned, on, end)
+        stuck = _stuck(asked)
+    if stuck:
+        # What may be due by now is not left out for that: the next time is planned, and nothing after it.
+        now = stuck & {item.name for item in asked.problem.items if item.latest[0] <= 0}
+        planned = tuple(_once_only(each, _too_soon(book, on)) if each.name in now else each for each in planned)
         asked = question(book, ahead, planned, on, end)
         stuck = _stuck(asked)
     if stuck:
@@ -112,6 +120,26 @@ def year_ahead(logbook: Logbook, answer: DueAnswer, *, months: int = MONTHS, sec
 
 def _waiting_for_it(subject: Subject) -> Subject:
     return replace(subject, renewal=replace(subject.renewal, waits=subject.renewal.sequence))
+
+
+def _once_only(subject: Subject, why: str) -> Subject:
+    ends = replace(subject.renewal, after=_nothing, plain=(), ends=why, sequence=False)
+    return replace(subject, renewal=ends)
+
+
+def _nothing(moment: Moment, first: bool) -> Points:
+    """No due point."""
+    return ()
+
+
+def _too_soon(book: Chronicle, on: dt.date) -> str:
+    """Why what comes after the next time is not planned: of a meter that was not read for long heavy use may have
+    run through a whole interval already.
+    """
+    last = book.last_reading(book.clock)
+    age = (on - last.date).days if last is not None else 0
+    read = f": the last reading is {so_many(age, DAYS)} old, write the meter down" if age > 0 else ""
+    return f"it may come round again before there is a day for it{read}"
 
 
 def _afterwards(

@@ -6,6 +6,7 @@ from dataclasses import replace
 from functools import partial
 
 from inspect_kit.due import Chronicle, Moment, all_fittings
+from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.fitting import Fittings
 from inspect_kit.due.limits import Base, DuePoint, point_of
 from inspect_kit.due.reckoning import Reckoned, reckon, reckoned
@@ -69,7 +70,7 @@ def of_check(name: str, book: Chronicle) -> Renewal:
     ends = ""
     if check.marked and not limits:
         ends = "the date that the next part carries is not known yet"
-    marks = book.marks.get(check.id, ()) if check.marked else ()
+    marks = CheckHistory(check, book, fittings).marks if check.marked else ()
     plain = check.life or (() if once else None if sequence else limits)
     since = marks[-1].moment.date if marks else None
     renewal = partial(Renewal, after=after, ends=ends, once=once, since=since, plain=plain, sequence=sequence)

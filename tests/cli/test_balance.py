@@ -340,7 +340,7 @@ class TestWhatIsUnusualAndRight:
         made = run(wren, "weighing", *TestWeighing.BY, typed=(*scales, "n/a", "a heavier engine"), on="2026-11-21")
         assert made.code == 0, made.err
         told = " ".join(made.err.split())
-        assert "Not written yet, because of points: an empty weight of 968.0 lb where" in told
+        assert "Not written yet, because of --scale: an empty weight of 968.0 lb where" in told
         assert "`n/a` says nothing: write it in words" in told
         assert ("because`" in told, told.count("If it is right, why")) == (False, 2)
         assert [each["because"] for each in self.kept(wren)] == ["a heavier engine"]

@@ -452,13 +452,13 @@ class TestWhatItPutsRight:
             entered(fallen, "2026-11-10-other", "kind: hours\ndate: 2026-11-10\nmeters: {tach: 9.0}\n")
         assert run(fallen, "verify", on="2026-11-22").code == 3
         made = run(fallen, *words, "--reason", "416 was a slip for 406", *WHO, on="2026-11-22")
-        said = "records/2026/2026-11-09-after.yaml:1: put right by this, and no problem any more"
+        said = "records/2026/2026-11-09-after.yaml:1: corrected by this, and no problem any more"
         assert (made.code, said in made.err) == (3 if more else 0, True), made
         assert run(fallen, "verify", on="2026-11-22").code == (3 if more else 0)
 
     def test_what_writes_something_else_puts_nothing_right(self, run: Run, fallen: Path) -> None:
         made = run(fallen, "work", "--text", "washed", "tach=407.5", *WHO, "--yes", on="2026-11-22")
-        assert (made.code, "put right" in made.err) == (3, False)
+        assert (made.code, "corrected by this" in made.err) == (3, False)
 
 
 class TestASlipOfTheFinger:
@@ -1024,3 +1024,11 @@ def test_words_that_only_one_record_says_name_it(run: Run, hangar: Path) -> None
     done = run(hangar, "withdraw", "tail", "--reason", "entered for another aircraft", "--by", ADA)
     assert done.out == f"records/withdrawn/{Path(made[0]).name}\n", done.err
     assert f"from now on: tach 401.0; {tail}" in done.err
+
+
+def test_enter_at_a_question_that_must_be_answered_says_so(run: Run, hangar: Path) -> None:
+    """It was asked again without a word, as if the key had not been heard."""
+    assert run(hangar, "hours", "tach=405.0", on="2026-11-20").code == 0
+    told = run(hangar, "withdraw", "hours", "--by", ADA, typed=("", "typed on the wrong aircraft"), on="2026-11-20")
+    assert told.code == 0, told.err
+    assert told.err.count("this must be answered") == 1

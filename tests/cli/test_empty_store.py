@@ -40,6 +40,7 @@ def test_no_visit_is_told_once_and_nothing_is_compared_with_nothing(
     told = run(bare, *words)
     assert told.code == 0, told
     assert told.out.count("No visit: nothing that can be planned falls due") == 1
+    assert told.out.count("An empty list is no permission to fly.") < 2
     assert not re.search(r"\b0 (visits|min)\b", told.out)
     assert "condition" in told.out.partition("Not planned")[2]
 
@@ -63,6 +64,7 @@ def test_nothing_has_no_newest(run: Run, bare: Path, words: tuple[str, ...]) -> 
         ("directives", "No search is on record. Write one down: inspect-kit search", "next action"),
         ("trend", "Nothing was read twice yet.", "Theil"),
         ("due", "no reading of tach (inspect-kit hours)", "Later"),
+        ("due", "More: due --all; due condition; due --until DATE", "ITEM"),
     ],
 )
 def test_what_there_is_not_says_how_it_is_written_down(

@@ -113,6 +113,16 @@ class TestWithoutAnId:
             assert [each.startswith(said) for each in stops] == [True], told["stops"]
         assert run(hangar, "verify", on="2026-11-24").code == 0
 
+    def test_why_it_may_wait_is_asked(self, run: Run, hangar: Path) -> None:
+        """It was refused for want of --reason, whatever had been answered before."""
+        put_off = ("finding", "stacks", "scratch", "--fix", "by 2027-06-30", "--by", ADA)
+        made = run(hangar, *put_off, typed=("n/a", "cosmetic"), on="2026-11-20")
+        assert (made.code, made.err.count("Why it may wait by 2027-06-30")) == (0, 2), made.err
+        assert yaml.safe_load((hangar / made.out.split("\n")[0]).read_text())["may wait because"] == "cosmetic"
+        assert run(hangar, "verify").code == 0
+        given = lambda: run(hangar, "finding", "stacks", "nick", "--fix", "by 2027-06-30", "--by", ADA)  # noqa: E731
+        refused(run, hangar, given, "has no answer: give it with --reason")
+
     def test_how_it_is_made_sooner_is_said_as_it_works(self, run: Run, hangar: Path) -> None:
         put_off = ("finding", "stacks", "scratch", "--reason", "cosmetic", "--by", ADA, "--fix", "by 2027-06-30")
         assert run(hangar, *put_off, on="2026-11-20").code == 0
@@ -174,7 +184,8 @@ class TestTheShortestName:
         assert under.code == 0, under.err
         done = run(hangar, "finding", "finding-stacks#F1", "--cleared", "welded", "--by", ADA, on="2026-11-21")
         assert done.code == 0, done.err
-        (cleared,) = {each.name for each in logbook_of(hangar).records if each.name.startswith("2026-11-20-finding-st")}
+        names = [each.name for each in logbook_of(hangar).records]
+        (cleared,) = {name for name in names if name.startswith("2026-11-20-finding-stacks")}
         assert done.out.splitlines()[1] == f"{cleared}#F1 is cleared: crack 8 mm"
         assert [each.rpartition("#")[0] for each in logbook_of(hangar).standing()] == [file]
 
@@ -397,3 +408,35 @@ def test_nobody_is_asked_who_found_what_has_no_place(run: Run, hangar: Path) -> 
     assert told.code == 2
     assert "Who found it" not in told.err
     assert "no check or panel is called `zz`" in told.err
+
+
+class TestTheNameOfADiscrepancyThatLivesOn:
+    """`RECORD#F1` of a list of discrepancies was told to be cleared, and to be written down once more."""
+
+    @pytest.fixture
+    def listed(self, run: Run, hangar: Path, page: Page) -> str:
+        page("condition", "tach=400.0", on="2026-11-14")
+        assert run(hangar, "finding", "stacks", "crack 8 mm", "--by", ADA, on="2026-11-14").code == 0
+        assert sign(run, hangar, "--not-passed", on="2026-11-15").code == 0
+        (record,) = hangar.glob("records/2026/*not-passed*.yaml")
+        return f"{record.stem}#F1"
+
+    @pytest.mark.parametrize("part", ["", "condition-not-passed#F1"])
+    def test_is_the_one_on_the_page_that_stayed_open(self, run: Run, hangar: Path, listed: str, part: str) -> None:
+        off = ("--fix", "by 2026-12-24", "--reason", "cosmetic, watched at each flight")
+        assert run(hangar, "finding", part or listed, *off).code == 0
+        cleared = run(hangar, "finding", part or listed, "--cleared", "stack replaced", "--by", ADA)
+        assert cleared.code == 0, cleared.err
+        assert cleared.out.startswith("F1 is cleared, on records/open/2026-11-14-condition-")
+        assert sign(run, hangar, "--ink", "log p. 3", on="2026-11-25").code == 0
+        assert json.loads(run(hangar, "due", "--json").out)["stops"] == []
+        again = lambda: run(hangar, "finding", listed, "--cleared", "once more", "--by", ADA)  # noqa: E731
+        refused(run, hangar, again, f"{listed} was cleared: with the page that it stood on. What has come back")
+
+    def test_is_the_one_in_the_record_as_which_the_page_was_closed(self, run: Run, hangar: Path, listed: str) -> None:
+        assert sign(run, hangar, "--closed", "--reason", "sold", on="2026-11-20").code == 0
+        cleared = run(hangar, "finding", listed, "--cleared", "stack replaced", "--by", ADA)
+        assert cleared.code == 0, cleared.err
+        assert "condition-not-done" in cleared.out
+        kinds = [stop["kind"] for stop in json.loads(run(hangar, "due", "--json").out)["stops"]]
+        assert kinds == ["inspection-not-passed"]

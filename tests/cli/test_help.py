@@ -62,3 +62,15 @@ def test_the_bare_command_says_where_to_begin_where_there_is_no_store(
     assert any(line.strip().startswith("inspect-kit new ") for line in first)
     assert any(line.strip().startswith("inspect-kit tour") for line in first)
     assert len(said.out.splitlines()) <= 24
+
+
+def test_notes_of_examples_stand_in_one_column(run: Run, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Near them: at 80 columns a note stood 26 blanks away, or below an example that left it room."""
+    monkeypatch.setenv("COLUMNS", "80")
+    assert "\n  visits --plan 2027-03-14   the plan of the visit of that day\n" in run(tmp_path, "visits", "--help").out
+    assert "\n  trend oil   what was added between fillings\n" in run(tmp_path, "trend", "--help").out
+    for name in cli.commands:
+        text = run(tmp_path, name, "--help").out.partition("\nOptions:")[0]
+        noted = [match.start(2) for match in re.finditer(r"(?m)^  (\S.*?) {3,}(\S.*)$", text)]
+        columns = {at - text.rfind("\n", 0, at) for at in noted}
+        assert len(columns) < 2, (name, columns)

@@ -361,6 +361,45 @@ def test_nobody_to_ask(run: Run, plane: Path) -> None:
     assert "oil-cut" in (plane / turned.out.split("\n")[0]).read_text().split("left-owed:")[1]
 
 
+def edited(path: Path, was: str, now: str) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert was in text
+    path.write_text(text.replace(was, now), encoding="utf-8")
+
+
+@pytest.mark.parametrize("now", ["", "disturbs: [static]\n"])
+def test_what_a_panel_disturbed_stays_owed_when_its_page_is_edited(run: Run, plane: Path, now: str) -> None:
+    """With the line that made it owed it was gone from the due list, in silence."""
+    written = run(plane, "work", "bushes", "tach=410.0", "--opened", "wing")
+    assert owed(run, plane) == ["controls-free"]
+    record = (plane / written.out.split("\n")[0]).read_text()
+    assert "disturbed:\n  - controls\n  - static\nleft-owed:\n" in record
+    edited(plane / "checklists/nose/wing.md", "disturbs: [controls, static]\n", now)
+    assert owed(run, plane) == ["controls-free"]
+    assert run(plane, "verify").code == 0
+    who = ("--by", "Bo Cleco", "--second-look", "Ada Bellcrank")
+    done = run(plane, "work", "controls-free", "tach=410.0", "--in-order", *who)
+    assert (done.code, owed(run, plane)) == (0, []), words(done)
+
+
+def test_what_was_owed_after_a_check_stays_owed_when_it_comes_after_another(run: Run, plane: Path) -> None:
+    """The check split in two, its successor named: what was owed after the old one was owed after nothing."""
+    run(plane, "work", "oil-drain", "tach=410.0", "--in-order")
+    assert sorted(owed(run, plane)) == ["oil-cut", "oil-run"]
+    sump = plane / "checklists/nose/sump.md"
+    edited(sump, "  - time: 20 min\n", "  - time: 20 min\n  - retired: 2026-11-25, see oil-and-filter\n")
+    edited(sump, "did oil-drain", "did oil-and-filter")
+    edited(sump, "- [ ] `oil-cut`", "- [ ] `oil-and-filter` Oil and filter\n  - every: 50 h\n- [ ] `oil-cut`")
+    assert sorted(owed(run, plane)) == ["oil-cut", "oil-run"]
+
+
+def test_what_comes_hours_later_is_not_left_owed(run: Run, plane: Path) -> None:
+    """It counts from the day, and is not due at once."""
+    written = run(plane, "work", "hub-face", "tach=410.0", "--opened", "propeller-off", "--in-order")
+    assert written.code == 0, words(written)
+    assert "hub-torque" not in (plane / written.out.split("\n")[0]).read_text().split("did:")[1]
+
+
 def test_a_panel_that_came_off_is_asked_about(run: Run, plane: Path) -> None:
     asked = run(plane, "work", "bushes", "tach=410.0", typed=("y",))
     question = "Did the panel come off for it: Wing, detached (wing)? That disturbs controls, static."

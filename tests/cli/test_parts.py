@@ -192,7 +192,23 @@ def test_a_lot_past_its_date_covers_nothing_and_is_named(run: Run, stocked: Path
     (need, *_) = [need for need in parts(run, stocked)["needs"] if need["part"] == "gasket"]
     assert need["short"] == 1
     for command in (("parts",), ("status", "--all")):
-        assert "PAST ITS DATE on the shelf: gasket, lot G2, good until 2026-11-21." in run(stocked, *command, on=ON).out
+        told = run(stocked, *command, on=ON).out
+        assert "! PAST ITS DATE on the shelf: gasket, lot G2, good until 2026-11-21." in told
+
+
+def test_a_set_of_something_is_called_by_what_it_is_a_set_of(run: Run, stocked: Path) -> None:
+    """`of strut seals` was to be ordered, and strut seals on the shelf covered none of it."""
+    cowling = stocked / "checklists/nose/cowling.md"
+    cowling.write_text(cowling.read_text().replace("1 gasket", "1 set of strut seals"))
+    names = [cell.strip() for line in run(stocked, "parts", on=ON).out.splitlines() for cell in line.split("  ")]
+    assert "strut seals" in names
+    assert "of strut seals" not in names
+    (need, *_) = [need for need in parts(run, stocked)["needs"] if need["part"] == "strut seals"]
+    assert need["short"] == 1
+    told = "kind: stock\ndate: 2026-11-20\nitem: Strut seals\namount: 2 set\nlot: S1\n"
+    entered(stocked, "2026-11-20-seals", told)
+    (need, *_) = [need for need in parts(run, stocked)["needs"] if need["part"] == "strut seals"]
+    assert need["short"] == 0
 
 
 def test_a_part_whose_life_ends(run: Run, stocked: Path) -> None:
@@ -253,3 +269,15 @@ def test_a_part_is_wanted_on_a_visit_that_visits_shows(run: Run, stocked: Path) 
         needs = json.loads(run(stocked, "parts", "--months", months, "--json", on=ON).out)["needs"]
         wanted = {each["on"] for each in needs if not each["life"]}
         assert wanted <= shown, months
+
+
+def test_a_set_of_seals_is_called_seals_beside_its_amount(run: Run, stocked: Path) -> None:
+    """It was told as `of gear seals`, 1 set, and no more marked than what is only unknown."""
+    cowling = stocked / "checklists/nose/cowling.md"
+    cowling.write_text(cowling.read_text().replace("1 gasket", "1 gasket; 1 set of gear seals"))
+    told = run(stocked, "parts", on=ON).out
+    assert re.search(r"(?m)^not known +gear seals +1 set +1 set ", told)
+    assert " of gear seals" not in told
+    (stocked / "records/2026/2026-11-01-filters.yaml").unlink()
+    need = next(need for need in parts(run, stocked)["needs"] if need["part"] == "oil filter")
+    assert "!! TO BE ORDERED NOW: oil filter." in run(stocked, "parts", on=need["order_by"]).out

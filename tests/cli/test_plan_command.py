@@ -6,6 +6,7 @@ oil 5, pulleys 5, elt 5; together 91 min for one person.
 
 import itertools
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -188,3 +189,14 @@ def test_what_is_run_before_a_plan_that_leaves_it_out_is_told_first(run: Run, ha
     assert before not in words(run(hangar, "plan", "cool", "--only"))
     begun = run(hangar, "start", "drain", "--only", "tach=406.0", "--by", "Ada Bellcrank")
     assert before in " ".join(begun.err.split())
+
+
+def test_a_day_and_its_hours_are_not_broken_where_a_session_is_told_to_be_longer(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """`Sat`, `11-28` and `10:31` stood below one another, at 80 columns too."""
+    monkeypatch.setenv("COLUMNS", "60")
+    words = ("plan", "condition", "--all", "--session", "Saturday 09:00-09:50")
+    told = run(hangar, *words, on="2026-11-25").out.partition("What more time or help would save")[2]
+    assert re.search(r"(?m)^─── Session 1: Saturday 2026-11-28, 09:00 to 09:50", told), told
+    assert re.search(r"(?m)^an hour more +Sat 11-28 \d\d:\d\d ", told), told

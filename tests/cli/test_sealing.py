@@ -491,7 +491,8 @@ class TestAPageOnWhichNothingWasDone:
         made = page("condition", "tach=400.0", filled=False)
         change(made, "[ ] `stacks`", "[x] `stacks`")
         why = ("--closed", "--reason", "too cold")
-        refused(run, hangar, lambda: sign(run, hangar, *why), "sealed with `--not-passed`")
+        unseen = "does not say how `stacks` was seen, which is ticked behind it: say how, or take that tick away"
+        refused(run, hangar, lambda: sign(run, hangar, *why), unseen)
         change(made, "[x] `stacks`", "[ ] `stacks`")
         closed = sign(run, hangar, *why)
         assert closed.code == 0, closed
@@ -500,6 +501,132 @@ class TestAPageOnWhichNothingWasDone:
         assert "Condition inspection begun on 2026-11-21: nothing was done: too cold" in " ".join(
             run(hangar, "report", next(hangar.glob("records/2026/*-not-done-*.yaml")).stem).out.split()
         )
+
+
+class TestWhatIsTickedOnAPageThatDoesNotPass:
+    """It counts from that day on, as on a page that passes, and all that is asked there is asked; not what is open."""
+
+    CRACK = "  - found: F1 crack 8 mm\n    - fix: before flight\n"
+    STACKS, PULLEYS = "[x] `stacks` Exhaust stacks: cracks\n", "[x] `pulleys` Control pulleys and cables\n"
+
+    @pytest.fixture
+    def made(self, run: Run, hangar: Path, page: Page) -> Path:
+        floor = hangar / "checklists/cabin/floor.md"
+        change(floor, "  - covers: c5\n", "  - covers: c5\n  - second-look: yes\n")
+        change(floor, "  - covers: j\n", "  - covers: j\n  - who: others: repair station\n")
+        made = page("condition", "tach=400.0", "--helper", "Pip Ashtally")
+        change(made, "paper: 75", "paper: work order 12")
+        change(made, "second look by: 75", "second look by: Pip Ashtally")
+        change(made, "[x] `oil` Change the oil\n", f"[x] `oil` Change the oil\n{self.CRACK}")
+        return made
+
+    @pytest.mark.parametrize(
+        ("old", "new", "told"),
+        [
+            (STACKS, f"{STACKS}  - by: Bo Cleco\n", "is a check of the inspector and is done by Bo Cleco"),
+            (STACKS, f"{STACKS}  - by: Pip Ashtally\n", "is a check of the inspector and is done by Pip Ashtally"),
+            (STACKS, f"{STACKS}  - by: Karl\n", "is done by `Karl` is neither among the people"),
+            ("inspector: Ada Bellcrank", "inspector: Bo Cleco", "Bo Cleco may not do the checks of the inspector"),
+            (STACKS, f"{STACKS}  - note: not looked at, no mirror\n", "under a ticked box: say `not done`"),
+            (STACKS, f"{STACKS}  - note: ____\n", "`note` is begun and says nothing"),
+            (STACKS, f"{STACKS}  - recheck: 5 h\n", "says when to look again, and not at what"),
+            (STACKS, f"{STACKS}  - not applicable: next year\n", "does not say why it is not on the aircraft"),
+            ("look by: Pip Ashtally", "look by: ____", "the second look is missing"),
+            ("look by: Pip Ashtally", "look by: PA", "`PA` is neither among the people"),
+            ("look by: Pip Ashtally", f"look by: {ADA}", f"the second look is by {ADA}, who did it"),
+            ("cylinder 2: 75", "cylinder 2: ____", "the reading of cylinder 2 is empty"),
+            ("paper: work order 12", "paper: ____", "the reference of their paper is missing"),
+            ("used: none", "used: ____", "what was used is not said"),
+            (CRACK, f"{CRACK}  - found: F2 dent\n    - cleared: 2026-11-21 not yet\n", "does not say that it was corr"),
+            (CRACK, f"{CRACK}  - found: F2 dent\n    - cleared: 2026-11-29 filed\n", "F2: is cleared on 2026-11-29"),
+        ],
+    )
+    def test_it_stands_as_on_one_that_passes(
+        self, run: Run, hangar: Path, made: Path, old: str, new: str, told: str
+    ) -> None:
+        change(made, old, new)
+        refused(run, hangar, lambda: sign(run, hangar, "--not-passed"), told)
+        if "F2" not in new and "not applicable" not in new:
+            # What is not ticked counts for nothing, and is asked nothing.
+            made.write_text(made.read_text(encoding="utf-8").replace("[x]", "[ ]"), encoding="utf-8")
+            assert sign(run, hangar, "--not-passed").code == 0
+
+    def test_in_another_order_than_it_can_have_been_done(self, run: Run, hangar: Path, made: Path) -> None:
+        change(made, f"- {self.STACKS}", "")
+        text = made.read_text(encoding="utf-8")
+        made.write_text(f"{text}\n- {self.STACKS}", encoding="utf-8")
+        refused(run, hangar, lambda: sign(run, hangar, "--not-passed"), "stacks: stands where `cowl` is not off")
+
+    def test_what_is_whole_is_sealed(self, run: Run, hangar: Path, made: Path) -> None:
+        assert sign(run, hangar, "--not-passed").code == 0
+
+
+class TestAnInspectionThatIsGivenUp:
+    """It is closed as work, whatever is ticked: no statement, and the inspection is due as it was."""
+
+    STACKS = "[x] `stacks` Exhaust stacks: cracks\n"
+    CRACK = "  - found: F1 crack 8 mm\n    - fix: before flight\n"
+    WHY = ("--closed", "--reason", "laid up")
+
+    def test_with_nothing_found(self, run: Run, hangar: Path, page: Page) -> None:
+        """`--closed` sent to `--not-passed`, which had no list to give."""
+        made = page("condition", "tach=400.0")
+        ends = "there is no list to give; `sign --closed --reason WHY` ends a page as it stands"
+        refused(run, hangar, lambda: sign(run, hangar, "--not-passed"), ends)
+        closed = sign(run, hangar, *self.WHY)
+        assert closed.code == 0, closed
+        assert "I certify" not in closed.out
+        assert not made.exists()
+        assert due_date(run, hangar, "condition") == "2026-12-31"
+        (record,) = hangar.glob("records/2026/*-not-done-*.yaml")
+        assert "kind: work" in record.read_text(encoding="utf-8")
+        report = " ".join(run(hangar, "report", record.stem).out.split())
+        assert "Condition inspection begun on 2026-11-21: " in report
+        assert "; closed: laid up" in report
+        assert run(hangar, "start", "condition", "tach=400.0", "--by", ADA, on="2026-11-23").code == 0
+
+    def test_with_what_was_found_and_cleared(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("condition", "tach=400.0")
+        change(made, self.STACKS, f"{self.STACKS}{self.CRACK}    - cleared: 2026-11-21 stack replaced; by: {ADA}\n")
+        assert sign(run, hangar, *self.WHY).code == 0
+        assert json.loads(run(hangar, "due", "--json").out)["stops"] == []
+
+    def test_of_the_checks_half_done_what_is_ticked_is_asked(self, run: Run, hangar: Path, page: Page) -> None:
+        made = page("condition", "tach=400.0")
+        change(made, "cylinder 1: 75", "cylinder 1: ____")
+        refused(run, hangar, lambda: sign(run, hangar, *self.WHY), "the reading of cylinder 1 is empty")
+
+    def test_with_a_finding_open_its_list_is_sealed_first(self, run: Run, hangar: Path, page: Page) -> None:
+        """Laid up or sold with it: the finding stays a reason not to fly, and is cleared where it stands then."""
+        made = page("condition", "tach=400.0", on="2026-11-14")
+        change(made, self.STACKS, self.STACKS + self.CRACK)
+        refused(run, hangar, lambda: sign(run, hangar, *self.WHY), "is sealed with `--not-passed` first, then")
+        assert sign(run, hangar, "--not-passed", on="2026-11-15").code == 0
+        closed = sign(run, hangar, *self.WHY, on="2026-11-22")
+        assert closed.code == 0, closed
+        assert not made.exists()
+        assert run(hangar, "verify").code == 0
+        answer = json.loads(run(hangar, "due", "--json").out)
+        assert [stop["kind"] for stop in answer["stops"]] == ["inspection-not-passed", "finding"]
+        assert due_date(run, hangar, "condition") == "2026-12-31"
+        oil = next(item for item in answer["items"] if item["check"] == "oil")
+        assert oil["last"]["date"] == "2026-11-15"
+        again = run(hangar, "start", "condition", "tach=400.0", "--by", ADA, on="2026-11-25")
+        assert again.code == 0, again.err
+        (hangar / again.out.strip()).unlink()
+        assert run(hangar, "finding", "F1", "--cleared", "stack replaced", "--by", ADA).code == 0
+        kinds = [stop["kind"] for stop in json.loads(run(hangar, "due", "--json").out)["stops"]]
+        assert kinds == ["inspection-not-passed"]
+
+    def test_one_of_long_ago_is_asked_of(self, run: Run, hangar: Path, page: Page) -> None:
+        """What it ticks counts from the day on which it is closed, an inspection's or not."""
+        made = page("condition", "tach=400.0", on="2026-05-01")
+        said = "take the ticks away in records/open"
+        for way in (self.WHY, ()):
+            refused(run, hangar, lambda way=way: sign(run, hangar, *way, typed="no"), "205 days ago", said)
+        text = made.read_text(encoding="utf-8").replace("[x]", "[ ]")
+        made.write_text(text.replace(": 75 psi", ": ____ psi"), encoding="utf-8")
+        assert sign(run, hangar, *self.WHY).code == 0
 
 
 def due_date(run: Run, hangar: Path, name: str) -> object:
@@ -601,7 +728,7 @@ class TestSealsSayWhatTheyProtect:
         report = run(hangar, "report")
         assert report.code == 1
         first = next(line for line in report.out.split("\n")[2:] if line.strip())
-        assert first.startswith("THE SEAL DOES NOT HOLD")
+        assert first.startswith("!! THE SEAL DOES NOT HOLD")
         assert run(hangar, "signature", record.stem, "--ink", "p. 9").code == 1
 
     def test_a_record_sealed_anew_is_said_by_report_and_not_counted(self, run: Run, hangar: Path, page: Page) -> None:
@@ -1092,7 +1219,8 @@ class TestASealedRecordThatIsGone:
                 page.write_text("kept\n", encoding="utf-8")
             assert [each for each in self.stops(run, hangar) if each[0] == "record-gone"] == [told]
         (hangar / ".inspect-kit/seals").unlink()
-        told = ("record-gone", f"a sealed record is gone: that of the worksheet {gone.replace('.yaml', '.md')}")
+        alone = f"that of the worksheet {gone.replace('.yaml', '.md')}, unless it was never sealed"
+        told = ("record-gone", f"a sealed record is gone: {alone}: then move it into records/open/")
         assert told in self.stops(run, hangar)
 
     def test_it_is_missed_however_after_is_written(self, run: Run, hangar: Path, gone: str) -> None:
@@ -1180,7 +1308,7 @@ class TestTheLineOfWhatIsMissing:
         told = sign(run, hangar, "--all", *more, on="2026-11-22")
         assert told.code == 1, told
         lines = text.splitlines()
-        found = re.findall(r":(\d+): ?\n? *(\w[\w-]*): (?:refit )?is not ticked", told.out)
+        found = re.findall(r"(?m)(?:^|:)(\d+):?\s+(\w[\w-]*): (?:refit )?is not ticked", told.out)
         assert more[:1] == ("--closed",) or {about for _, about in found} >= {"elt"}
         for number, about in found:
             assert f"`{about}`" in lines[int(number) - 1], (number, about, told.out)

@@ -108,6 +108,17 @@ class TestSetting:
         more = [each for each in barred(run, wren) if each not in before]
         assert len(more) == bool(touched)
 
+    def test_a_reason_that_is_none_is_asked_again_where_it_was_asked(self, run: Run, wren: Path) -> None:
+        """It was refused once all else was answered, by the key of the file, and the last question came again."""
+        typed = ("engine", "", "25 rpm", "n/a", "hunting at idle")
+        made = run(wren, "setting", "idle-mixture", "tach=23.9", *BY, typed=typed, on=TODAY)
+        assert (made.code, made.err.count("Why")) == (0, 2), made.err
+        assert "`n/a` is no reason: say why, in words" in made.err
+        assert book(wren).of_kind(Setting)[-1].because == "hunting at idle"
+        given = ("--of", "engine", "--set-to", "25 rpm", "--found-at", "", "--reason", "n/a")
+        told = "--reason: `n/a` is no reason: say why, in words"
+        refused(run, wren, lambda: run(wren, "setting", "idle-mixture", "tach=23.9", *given, *BY, on=TODAY), told)
+
     def test_nothing_is_asked_of_the_mixture(self, run: Run, wren: Path) -> None:
         words = ("tach=23.9", "--of", "engine", "--found-at", "", "--set-to", "25 rpm", "--reason", "hunting", *BY)
         made = run(wren, "setting", "idle-mixture", *words, on=TODAY)
@@ -162,6 +173,12 @@ class TestChange:
         assert f"Which change on record this decides (Enter: {name})" in decided.err
         assert name in [each.of for each in book(wren).of_kind(Change)]
         assert barred(run, wren) == before
+
+    def test_what_is_refused_names_the_option_and_not_the_key(self, run: Run, wren: Path) -> None:
+        major = "kind: change\ndate: 2026-11-20\nwhat: skis\nanswer: major\nasked: nobody\nphase: flight-test\n"
+        (wren / "records/2026/2026-11-20-skis.yaml").write_text(f"format: 1\n{major}by: Wilma Fieldfare\n")
+        words = ("change", "skis", "tach=23.9", "--decides", "2026-11-20-skis", *self.MINOR, *BY)
+        refused(run, wren, lambda: run(wren, *words, on=TODAY), "--decides: 2026-11-20-skis is decided, as a major")
 
     def test_what_bars_is_what_is_offered_to_be_decided(self, run: Run, wren: Path) -> None:
         """Also where an entry of an earlier day names it: nothing that came before decides it."""

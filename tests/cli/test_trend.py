@@ -216,6 +216,22 @@ def test_status_has_the_trends_that_matter(run: Run, worn: Path) -> None:
     ]
 
 
+@pytest.mark.parametrize("room", [100, 120])
+def test_a_reading_without_a_clear_slope_is_one_line(
+    run: Run, room: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Each of ninety had a second line, `first: 60; before: 60; values: 8`, so that `none clear` stood beside it."""
+    clear = {name for name, each in trends(run, SAMPLE).items() if each["slope"] and each["slope"]["clear"]}
+    monkeypatch.setenv("COLUMNS", str(room))
+    told = run(SAMPLE, "trend", on=ON).out.partition("Hours by month")[0]
+    below = [line for line in told.splitlines() if line.startswith("    ") and ": " in line]
+    assert len(trends(run, SAMPLE)) > 90
+    assert 0 < len(clear) < 15
+    assert sum("slope: " in line for line in below) in (0, len(clear))
+    assert [line for line in below if not re.search("slope: |part: |reached: |years", line)] == []
+    assert "none clear" not in told
+
+
 def test_a_name_that_is_none(run: Run, worn: Path) -> None:
     told = run(worn, "trend", "compresion", on=ON)
     assert (told.code, told.out) == (2, "")

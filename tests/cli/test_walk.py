@@ -67,6 +67,23 @@ class TestABox:
         assert "idle rpm 600 to 750 680 700" in lines
         assert "idle, rpm, 600 to 750 (before 680, last 700):" in " ".join(out.split())
 
+    def test_one_limit_of_all_readings_is_told_once_where_it_takes_a_line_of_each(
+        self, tmp_path: Path, capsys: Out
+    ) -> None:
+        """At 60 columns it stood below each of four cylinders, and pushed the caution of the propeller out of sight."""
+        root = walk_store(tmp_path, "compression")
+        for file in root.glob("checklists/**/*.md"):
+            file.write_text(file.read_text().replace("psi, at least 60", "psi, at least 60, falls at most 10 in 100 h"))
+        walk(root, Hand(["o", Line("l")], window=(60, 24)))
+        out = capsys.readouterr().out
+        told = out.partition(" ok  ")[0]
+        assert told.count("falls at most 10 in 100 h") == 1
+        assert "\n  limit of both: at least 60, falls at most 10 in 100 h\n" in told
+        assert [line.split()[:4] for line in told.splitlines() if line.startswith("  cylinder")] == [
+            ["cylinder", "1", "psi", "74"],
+            ["cylinder", "2", "psi", "69"],
+        ]
+
     def test_what_this_very_page_left_as_a_list_of_discrepancies_is_no_last_time(
         self, tmp_path: Path, capsys: Out
     ) -> None:

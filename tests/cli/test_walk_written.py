@@ -100,6 +100,10 @@ class TestReadings:
         )
         assert said(capsys).count("OUT OF LIMITS") == 2
 
+    def test_what_is_out_of_limits_bears_the_mark_of_what_presses(self, tmp_path: Path, capsys: Out) -> None:
+        walk(walk_store(tmp_path, "run-before"), Hand(["o", Line("900")]))
+        assert "\n  !! OUT OF LIMITS: " in capsys.readouterr().out
+
     def test_the_measure_may_be_typed_behind_the_number_and_nothing_else(self, tmp_path: Path, capsys: Out) -> None:
         """It said: `idle: is in rpm when cold rpm, and the check asks for rpm`; and `700 rpm` was refused as well."""
         root = walk_store(tmp_path, "run-before")

@@ -484,7 +484,8 @@ def test_a_list_of_discrepancies_wants_a_discrepancy(small: Small) -> None:
     sheet = small.sheet
     request = request_for(small, sheet)
     assert [gap.text for gap in missing_for_discrepancies(request)] == [
-        "no finding is open on the page: there is no list to give"
+        "no finding is open on the page: there is no list to give; "
+        "`sign --closed --reason WHY` ends a page as it stands"
     ]
     found = edit.write_finding(sheet, box(sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
     assert missing_for_discrepancies(request_for(small, found)) == ()

@@ -20,6 +20,7 @@ MAY_BE = (
     *("14 CFR part 39", "FAA", "the authority", "airworthiness", "binding", "maker's letter, made mandatory"),
 )
 ARE_NONE = (
+    "mandatory service letter",
     *("maker's letter", "service bulletin", "mandatory service bulletin", "letter of the type club", "advisory"),
     *("letter", "Service Letter", "SB", "MSB", "alert service bulletin", "kit maker", "Makers"),
     *("manufacturer's recommendation", "special airworthiness information bulletin"),

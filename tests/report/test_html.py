@@ -336,6 +336,24 @@ def test_on_a_telephone_what_folds_is_whole_and_a_strip_can_be_read() -> None:
     assert int(grown) * (390 - 32) / int(wide) > 9
 
 
+def test_on_a_telephone_what_is_long_in_a_table_of_many_columns_is_no_column_of_single_words() -> None:
+    """What a visit loses of an interval stood in ten lines of one word each."""
+    told = "20 of the 90 days of its interval, 1 min, 0.46 USD"
+    for count, classes in ((6, ["much"]), (5, [])):
+        short = count - 2
+        columns = (Column(name="lost", wide=True), Column(name="x", wide=True), *short * (Column(name="n"),))
+        rows = (Row(cells=(told, "w " * 15, *short * ("1",))), Row(cells=("short", "w " * 40, *short * ("1",))))
+        made = html.render(Page(title="t", blocks=(Table(columns=columns, rows=rows),)))
+        cell = re.search(rf'<td(?: class="([^"]*)")?>{told.split(",")[0]}', re.sub("</?span[^>]*>", "", made))
+        assert cell is not None
+        assert [name for name in (cell[1] or "").split() if name == "much"] == classes
+        assert made.count("much") - html.STYLE.count("much") == 2 * len(classes)
+    telephone = html.STYLE.partition("(max-width: 40rem) {")[2].partition("@page")[0]
+    [most] = re.findall(r"td\.much \{ min-width: (\d+)rem; \}", telephone)
+    assert telephone.index("td.much") > telephone.index("min-width: 3.6rem")
+    assert int(most) > 3.6
+
+
 @pytest.mark.skipif(BROWSER is None, reason="no Chromium is installed to look with")
 def test_in_a_browser_what_folds_is_no_wider_than_a_telephone(tmp_path: Path) -> None:
     columns = (Column(name="check"), *(Column(name=f"{n} days or hours") for n in range(9)), Column(name="why", rank=1))

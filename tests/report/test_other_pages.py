@@ -11,7 +11,7 @@ from inspect_kit.due import due
 from inspect_kit.errors import Place
 from inspect_kit.model.finding import Cleared, put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
-from inspect_kit.model.worksheet import NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
+from inspect_kit.model.worksheet import NOT_COVERED, NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
 from inspect_kit.report import (
     history_of,
     history_page,
@@ -204,10 +204,16 @@ def test_missing_page_says_first_what_wants_a_decision_and_counts_the_rest_by_pa
     assert text.index("wants a decision") < text.index("The rest")
 
 
-def test_missing_page_lists_the_rest_with_file_and_line_when_asked() -> None:
-    text = words(missing_page(PAGE, GAPS, {}, everything=True))
-    for line in ("x.md:12: stacks: is not ticked", "x.md:32: compression: the reading of", "x.md:40: belts: is"):
-        assert line in text
+def test_missing_page_lists_the_rest_by_line_when_asked_and_names_its_file_once() -> None:
+    """At 60 columns each of them took two lines, most of them the name of the file."""
+    other = Missing("d8", "is covered by no check", Place("records/aircraft.yaml", 9), NOT_COVERED)
+    page = missing_page(PAGE, [*GAPS, other], {}, everything=True)
+    text = words(page)
+    listed = text.partition("line of records/open/x.md")[2]
+    for line in ("12 stacks: is not ticked", "32 compression: the reading of", "40 belts: is not ticked"):
+        assert line in listed
+    assert "records/aircraft.yaml:9 d8: is covered by no check" in listed
+    assert text.partition("The rest")[2].count(PAGE) == 2, "above them, and that it was left as it is"
     assert "--all" not in text
     nothing_to_decide = words(missing_page(PAGE, [GAPS[0]], {"cowl": "Lower cowling"}))
     assert "Nothing wants a decision; what is still empty: 1 box or line." in nothing_to_decide

@@ -91,6 +91,8 @@ def test_a_number_stays_with_its_word_where_there_is_room(text: str, room: int, 
 
 
 SHEET = "inspect-kit sheet --to ../sheet.html"
+CLEARED = 'inspect-kit finding F1 --cleared "valve lapped"'
+QUOTED = ["inspect-kit: `What was set, such as the idle", "mixture` has no answer"]
 
 
 @pytest.mark.parametrize(
@@ -99,14 +101,20 @@ SHEET = "inspect-kit sheet --to ../sheet.html"
         # What stands in backticks, in the midst of a text or at its end.
         (f"type it in with `{SHEET}`, later", 40, ["type it in with", f"`{SHEET}`,", "later"]),
         ("a, `no: reason` or `not decided`", 24, ["a, `no: reason` or", "`not decided`"]),
+        # A sentence is quoted so, not typed.
+        ("inspect-kit: `What was set, such as the idle mixture` has no answer", 44, QUOTED),
         # A command that ends a text, of several the last.
         (f"Next: inspect-kit walk, or on paper: {SHEET}", 60, ["Next: inspect-kit walk, or on paper:", SHEET]),
         # One that does not fit goes on as a shell takes it, an option with its value.
         (f"Next: {SHEET}", 26, ["Next:", "inspect-kit sheet \\", "  --to ../sheet.html"]),
         (SHEET, 26, ["inspect-kit sheet \\", "  --to ../sheet.html"]),
+        # And without it where both are too wide for a line.
+        (CLEARED, 24, ["inspect-kit finding F1 \\", "  --cleared \\", '  "valve lapped"']),
         # Where even a part of it does not fit, or a sentence goes on after it, it is broken as words are.
-        (f"Next: {SHEET}", 16, ["Next:", "inspect-kit", "sheet --to", "../sheet.html"]),
+        (f"Next: {SHEET}", 14, ["Next:", "inspect-kit", "sheet --to", "../sheet.html"]),
         ("on paper: inspect-kit sheet; then a pen", 24, ["on paper: inspect-kit", "sheet; then a pen"]),
+        # Each way to the rest.
+        ("More: visits --all; visits --to FILE.html", 36, ["More: visits --all;", "visits --to FILE.html"]),
         # What Enter takes at a question.
         ("How often it asks for it (Enter: not known)", 36, ["How often it asks for it", "(Enter: not known)"]),
     ],

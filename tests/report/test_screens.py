@@ -270,6 +270,22 @@ class TestHistory:
         assert dates == sorted(dates, reverse=True)
         assert dates[0] == str(answer.events[-1].date)
 
+    def test_no_number_is_left_at_a_cut(self) -> None:
+        """`3 …` of `3 findings` says nothing."""
+        text = "signed in ink by Sample Builder; 3 findings; on a page begun 2025-11-17"
+        for most in range(20, len(text)):
+            assert not re.search(r"[;,] 3 …$", cut(text, most)), most
+            assert len(cut(text, most)) <= most
+        assert cut("Iron 17, copper 4, silicon 8 and more", 31) == "Iron 17, copper 4, silicon 8 …"
+
+    def test_of_few_records_more_is_told_than_a_line(self) -> None:
+        """At 60, on a screen half empty, who signed was cut."""
+        answer = history_of(BOOK, "cowl-lower")
+        what = "passed, signed in ink by Sample Builder, see airframe log p. 61; 5 findings; on a page begun 2025-11-17"
+        events = tuple(replace(answer.events[0], record=f"r{n}", what=what) for n in range(8))
+        page = told(history_screen(replace(answer, events=events), BOOK, 60))
+        assert page.count("signed in ink by Sample Builder, see airframe log p. 61") == 8
+
     def test_at_most_twenty_and_the_older_ones_are_counted(self) -> None:
         answer = history_of(BOOK, "cowl-lower")
         events = tuple(replace(answer.events[0], record=f"r{n}", what="opened") for n in range(50))

@@ -96,7 +96,7 @@ CURE = "so that it counts, or take it out of the folder"
         ("records/2026/oil.yaml.rej", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
         ("records/2026/oil.yaml_", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
         ("records/2026/oil.yaml (1)", f"{NOT_READ} goes on behind .yaml: end its name in .yaml {CURE}"),
-        ("records/open/page.md.docx", f"{NOT_READ} goes on behind .md: end its name in .yaml {CURE}"),
+        ("records/open/page.md.docx", f"{NOT_READ} goes on behind .md: end its name in .md {CURE}"),
         ("records/2026/oil", f"{NOT_READ} has no ending: end its name in .yaml {CURE}"),
         ("checklists/nose/cowl", f"{NOT_READ} has no ending: end its name in .md {CURE}"),
         ("checklists/nose/cowl.md.txt", f"{NOT_READ} goes on behind .md: end its name in .md {CURE}"),
@@ -349,8 +349,12 @@ Read = Callable[[Path, str], object]
 
 def reading_with(monkeypatch: pytest.MonkeyPatch, read: Callable[[Read, Path, str], object]) -> None:
     """Each file is read by `read`, which is given how that is done."""
-    plainly: Read = reading._read_listed
-    monkeypatch.setattr(reading, "_read_listed", lambda root, name: read(plainly, root, name))
+    plainly = reading._read_listed
+
+    def listed(root: Path, name: str, path: str) -> object:
+        return read(lambda root, name: plainly(root, name, path), root, name)
+
+    monkeypatch.setattr(reading, "_read_listed", listed)
 
 
 @pytest.mark.usefixtures("stamps")

@@ -488,7 +488,13 @@ def phase(draw: st.DrawFn, made: dict[str, Any]) -> dict[str, Any]:
 
 
 def directive(draw: st.DrawFn, made: dict[str, Any]) -> dict[str, Any]:
-    """What it asks is by limits, once or again; one that applies has a check, one done for good says by whom."""
+    """What it asks is by limits, once or again; one that applies has a check, one done for good says by whom.
+
+    What it is called tells whether it binds, and what does not is a fault.
+    """
+    if "authority" in made:
+        papers = ("airworthiness directive", "emergency AD", "maker's letter", "bulletin")
+        made["authority"] = draw(st.sampled_from(papers))
     limits = st.lists(terms.filter(lambda term: isinstance(term, Limit)), min_size=1, max_size=2).map(tuple)
     made |= {name: draw(limits) for name in ("every", "grace") if name in made}
     if made["applies"].word == "yes":

@@ -12,6 +12,7 @@ from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.page_record import NONE_OPENED
 from inspect_kit.model.record import Record
 from inspect_kit.visits import Visit, VisitPlan
 from inspect_kit.visits.outlook import outlook
@@ -50,7 +51,8 @@ def written(visit: Visit, logbook: Logbook, meters: Mapping[str, Decimal]) -> It
         )
         yield Signature(name=f"{name}-ink", of=name, ink="airframe log p. 1", **common)
     else:
-        yield Work(name=name, **page)
+        # What panels disturb is no matter of the visits: the owner is taken to have answered for it.
+        yield Work(name=name, opened=(NONE_OPENED,), **page)
     for check in (logbook.checks[each] for each in visit.names if each in logbook.checks):
         if check.life and check.counts_on:
             serial = f"new-{visit.on}"
@@ -85,7 +87,8 @@ def faults(plan: VisitPlan, logbook: Logbook, *, heavy: bool) -> Iterator[str]:
         for item in due(flown, day, expect=False).items:
             if item.state == PAST_DUE and item.check in waits:
                 place = now.aircraft.place
-                again = Work(name=f"{day}-{item.check}", date=day, meters=meters, did=(item.check,), place=place)
+                name, did = f"{day}-{item.check}", (item.check,)
+                again = Work(name=name, date=day, meters=meters, did=did, opened=(NONE_OPENED,), place=place)
                 flown = added(flown, again)
                 continue
             if item.state == PAST_DUE and item.check not in left_out | began_past | owed_later:

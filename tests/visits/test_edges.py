@@ -196,3 +196,23 @@ def test_what_a_directive_asks_for_now_is_done_at_the_first_visit(
     assert "look" not in {each.item for each in plan.left_out}
     assert plan.visits[0].on == on("2018-06-20")
     assert "look" in plan.visits[0].checks
+
+
+@pytest.mark.parametrize("every", ["50 h or 4 months", "25 h", "10 h"])
+@pytest.mark.parametrize("day", ["2018-09-01", "2018-12-01"])
+def test_what_may_be_due_by_an_old_reading_is_on_the_first_visit(every: str, day: str) -> None:
+    """Months after the last reading heavy use may have run through the whole interval: it was left out of the year."""
+    checks = f"- [ ] `oil` Oil\n  - every: {every}\n  - uses: 6 qt engine oil\n- [ ] `look` Look\n  - every: 8 years\n"
+    records = {
+        f"2018-0{month}-{week:02}-hours": f"kind: hours\nmeters: {{tach: {(month - 1) * 24 + week}.0}}\n"
+        for month in range(2, 5)
+        for week in (3, 10, 17, 24)
+    }
+    records["2018-01-15-begin"] = "kind: hours\nmeters: {tach: 0.0}\n"
+    records["2018-04-25-work"] = "kind: work\ndid: [oil]\nmeters: {tach: 96.0}\n"
+    logbook = book(checks, records)
+    plan = year_ahead(logbook, due(logbook, on(day)), seconds=0.1)
+    assert [each for each in plan.left_out if each.item == "oil"] == []
+    assert "oil" in plan.visits[0].checks
+    told = [note for note in plan.notes if "write the meter down, so nothing later is planned" in note]
+    assert told or sum("oil" in visit.checks for visit in plan.visits) > 1

@@ -85,7 +85,7 @@ def may_be_directive(authority: str) -> bool:
         return False
     near = any(word.startswith(("airw", "worth")) for word in words) and any("dir" in word for word in words)
     # A mandatory service bulletin is its maker's word, an authority's bulletin is advice: neither binds by itself.
-    bulletin = any(word.startswith(("bulletin", "sb")) for word in words)
+    bulletin = any(word.startswith(("bulletin", "service", "sb")) for word in words)
     advice = bulletin or any(word.startswith(("advis", "inform")) for word in words)
     bound = ("mandatory" in words and not bulletin) or not (advice or AGENCIES.isdisjoint(words))
     bound = bound or any(re.fullmatch(BINDING, word) for word in words)

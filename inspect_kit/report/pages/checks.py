@@ -15,6 +15,7 @@ from inspect_kit.report.naming import (
     check_title,
     listed,
     name_words,
+    others_words,
     panel_name,
     panel_of_check,
 )
@@ -28,8 +29,9 @@ def others(logbook: Logbook, record: PageRecord) -> dict[tuple[str, str], list[s
     found: dict[tuple[str, str], list[str]] = {}
     for each in (*record.results, *record.boxes):
         own = record.by is not None and logbook.aircraft.same_person(each.by, record.by.name)
-        if each.by and each.answer == DONE and not own:
-            found.setdefault((each.by, each.paper), []).append(each.check)
+        name = others_words(logbook, each) or each.by
+        if name and each.answer == DONE and not own:
+            found.setdefault((name, each.paper), []).append(each.check)
     return found
 
 
@@ -128,10 +130,10 @@ def _by_others(asked: ReportFacts) -> Iterator[Block]:
     others = [result for result in (*asked.page.results, *asked.page.boxes) if result.paper]
     if others:
         yield Heading(text="Work by others", level=3)
-        rows = tuple(
-            Row(cells=(box_title(asked.logbook, each.check), name_words(asked.logbook, each.by), each.paper))
-            for each in others
-        )
+        book = asked.logbook
+        who = [others_words(book, each) or name_words(book, each.by) for each in others]
+        told = zip(others, who, strict=True)
+        rows = tuple(Row(cells=(box_title(book, each.check), by, each.paper)) for each, by in told)
         columns = (Column(name="check", wide=True), Column(name="by", wide=True), Column(name="paper", wide=True))
         yield table(columns, rows)
 
@@ -141,9 +143,10 @@ def _second_looks(asked: ReportFacts) -> Iterator[Block]:
     if looked:
         yield Heading(text="Second looks", level=3)
         signer = asked.record.by.name if asked.record.by else ""
-        rows = tuple(
-            Row(cells=(box_title(asked.logbook, each.check), each.by or signer, each.second_look)) for each in looked
-        )
+        book = asked.logbook
+        who = [each.by or others_words(book, each) or signer for each in looked]
+        told = zip(looked, who, strict=True)
+        rows = tuple(Row(cells=(box_title(book, each.check), by, each.second_look)) for each, by in told)
         columns = (
             Column(name="check", wide=True),
             Column(name="done by", wide=True),

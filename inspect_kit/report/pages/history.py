@@ -24,7 +24,7 @@ from inspect_kit.model.record import FLOWN, REQUIRED, Record
 from inspect_kit.noun import dataclass
 from inspect_kit.report import blocks
 from inspect_kit.report.blocks import QUIET, Block, Column, Paragraph, Row, table
-from inspect_kit.report.naming import box_title, check_title, fix, flight_check_words, panel_name, with_id
+from inspect_kit.report.naming import box_title, check_title, fix, flight_check_words, others_words, panel_name, with_id
 from inspect_kit.report.pages.findings import cleared_later
 from inspect_kit.report.pages.problems import incomplete, problem_blocks
 from inspect_kit.report.pages.readings import as_read
@@ -69,8 +69,10 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
         kind, title = CHECK, logbook.checks[name].text
     elif name in logbook.aircraft.inspections and name not in logbook.aircraft.positions:
         kind, title = INSPECTION, f"{name} inspection"
-    else:
+    elif name in logbook.aircraft.positions:
         kind, title = POSITION, name
+    else:
+        kind, title = kind_on_record(logbook, name), name
 
     def here(check: str) -> bool:
         return _is_here(logbook, check, kind, name)
@@ -110,6 +112,19 @@ def history_of(logbook: Logbook, name: str) -> HistoryAnswer:
     # What was brought forward stands where it was done, not on the day on which somebody wrote it down.
     events += _withdrawn(logbook, kind, name)
     return HistoryAnswer(id=name, kind=kind, name=title, events=tuple(sorted(events, key=lambda event: event.date)))
+
+
+def kind_on_record(logbook: Logbook, name: str) -> str:
+    """Of what an id is that records name and of which nothing is left in the checklists; "" where none names it."""
+    for record in logbook.records:
+        if isinstance(record, BroughtForward | PaperEntry | PageRecord):
+            results = record.results if isinstance(record, PageRecord) else ()
+            done = record.last if isinstance(record, BroughtForward) else record.did
+            if name in done or any(each.check == name for each in results):
+                return CHECK
+            if isinstance(record, PageRecord) and name in record.opened:
+                return PANEL
+    return ""
 
 
 def _became(logbook: Logbook, record: PageRecord) -> PageRecord | None:
@@ -304,6 +319,8 @@ def _page(
         extra += [words] if words and len(here) == 1 else []
         title = check_title(logbook, each) if kind == CHECK else with_id(logbook, each)
         who = f", by {result.by}" if result is not None and result.by else by
+        if result is not None and (away := others_words(logbook, result)):
+            who = f", by {away} ({result.paper})"
         yield f"done: {title}{who}{days}{'; ' + '; '.join(extra) if extra else ''}"
         days = ""
     if alone is not None:

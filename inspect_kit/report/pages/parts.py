@@ -4,6 +4,7 @@ from collections.abc import Iterable, Iterator
 
 from inspect_kit.due.answer import DueAnswer
 from inspect_kit.due.shelf import Lot, in_other_measures
+from inspect_kit.model.checklist import part_called
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.blocks import QUIET, STOP, WARN, Block, Column, Heading, Page, Paragraph, Row, Table, table
 from inspect_kit.report.naming import names_of
@@ -34,7 +35,7 @@ def parts_page(parts: PartsAnswer, answer: DueAnswer) -> Page:
 def _pressing(parts: PartsAnswer) -> Iterator[Block]:
     now = [need for need in parts.to_order if need.order_by is not None and need.order_by <= parts.on]
     if now:
-        names = joined(list(dict.fromkeys(need.name for need in now)))
+        names = joined(list(dict.fromkeys(part_called(need.name) for need in now)))
         yield Paragraph(text=f"TO BE ORDERED NOW: {names}.", tone=STOP)
     unknown = sorted({need.name for need in parts.to_order if need.order_by is None})
     if unknown:
@@ -48,12 +49,12 @@ def shelf_doubts(shelf: Iterable[Lot], answer: DueAnswer) -> Iterator[Block]:
     for lot in shelf:
         if not lot.good_on(answer.on):
             named = f"{lot.stock.item}, lot {lot.stock.lot}" if lot.stock.lot else lot.stock.item
-            yield Paragraph(text=f"PAST ITS DATE on the shelf: {named}, good until {lot.until}.", tone=WARN)
+            yield Paragraph(text=f"! PAST ITS DATE on the shelf: {named}, good until {lot.until}.", tone=WARN)
         if lot.apart:
             told = f"{joined(list(lot.apart))} used of {lot.stock.item}, which is counted as {lot.stock.amount}"
-            yield Paragraph(text=f"NOT TAKEN OFF the shelf: {told}. Count anew what is left.", tone=WARN)
+            yield Paragraph(text=f"! NOT TAKEN OFF the shelf: {told}. Count anew what is left.", tone=WARN)
         if told := in_other_measures(lot.stock, answer.seen.checks.values()):
-            yield Paragraph(text=f"IN ANOTHER MEASURE on the shelf: {lot.stock.item}: {told}.", tone=WARN)
+            yield Paragraph(text=f"! IN ANOTHER MEASURE on the shelf: {lot.stock.item}: {told}.", tone=WARN)
 
 
 def _table(parts: PartsAnswer, needs: Iterable[Need], logbook: Logbook) -> Table:
@@ -73,7 +74,7 @@ def _row(parts: PartsAnswer, need: Need, logbook: Logbook) -> Row:
     return Row(
         cells=(
             str(need.order_by) if need.order_by else "not known",
-            f"{need.name} (its life ends)" if need.life else need.name,
+            part_called(need.name) + (" (its life ends)" if need.life else ""),
             _amount(need, need.short),
             _amount(need, need.amount),
             str(need.on),
@@ -92,7 +93,7 @@ def shelf_table(shelf: Iterable[Lot], answer: DueAnswer) -> Table:
     rows = [
         Row(
             cells=(
-                lot.stock.item,
+                part_called(lot.stock.item),
                 lot.stock.lot,
                 f"{number(lot.left)} {lot.stock.measure}".strip(),
                 str(lot.opened or ""),

@@ -1,6 +1,7 @@
 """Beside a plan: why a step is in it, and what an hour or a helper more would save."""
 
 from collections.abc import Iterator, Sequence
+from itertools import groupby
 
 from inspect_kit.model.checklist import duration
 from inspect_kit.model.logbook import Logbook
@@ -76,19 +77,14 @@ def more_blocks(found: Sequence[More], hours: PlanClock) -> Iterator[Block]:
     if not found:
         yield Paragraph(text="An hour or a helper more in a single session makes nothing ready any sooner.")
         return
-    rows = [
-        Row(
-            cells=(
-                hours.session_words(each.session),
-                "one more helper" if each.helper else "an hour more",
-                hours.moment(each.elapsed),
-                duration(each.saves),
-            )
-        )
-        for each in found
-    ]
+    rows = []
+    # A session stands above its rows: beside them a day and its hours were broken on a narrow screen.
+    for session, group in groupby(found, key=lambda each: each.session):
+        rows.append(Row(band=hours.session_words(session)))
+        for each in group:
+            more = "one more helper" if each.helper else "an hour more"
+            rows.append(Row(cells=(more, hours.moment(each.elapsed), duration(each.saves))))
     columns = (
-        Column(name="session", wide=True),
         Column(name="more"),
         Column(name="done", right=True),
         Column(name="hours at hand saved, at least", right=True),

@@ -54,9 +54,9 @@ def missing_page(
         also = "The rest is" if decisions else "Nothing wants a decision; what is"
         empty = sum(gap.rest != NOT_COVERED for gap in rest)
         text = f"{also} still empty: {counted(empty, 'box or line', 'boxes and lines')}."
-        everything = everything or len(rest) <= FEW
-        made += [Paragraph(text=text, tone=STRONG), _lines(rest) if everything else _counts(rest, panels)]
-    if rest and not everything:
+        listed = _lines(rest) if len(rest) <= FEW else _by_line(rest, file) if everything else _counts(rest, panels)
+        made += [Paragraph(text=text, tone=STRONG), listed]
+    if len(rest) > FEW and not everything:
         text = "`walk` asks for each of them; `sign --all` lists them with their lines."
         made.append(Paragraph(text=text, tone=QUIET))
     made.append(Paragraph(text=f"{file} was left as it is."))
@@ -65,6 +65,20 @@ def missing_page(
 
 def _lines(gaps: Sequence[Missing]) -> Listing:
     return Listing(items=tuple(map(str, gaps)))
+
+
+def _by_line(rest: Sequence[Missing], file: str) -> Table:
+    """Each with its line; the file, which is that of the page, stands above them once."""
+    rows = [
+        Row(
+            cells=(
+                str(gap.place.line) if gap.place.file == file else str(gap.place),
+                f"{gap.about}: {gap.text}" if gap.about else gap.text,
+            )
+        )
+        for gap in rest
+    ]
+    return table((Column(name="line", wide=True), Column(name=f"of {file}", wide=True)), rows)
 
 
 def _counts(rest: Sequence[Missing], panels: Mapping[str, str]) -> Table:

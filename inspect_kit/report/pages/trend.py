@@ -35,7 +35,7 @@ from inspect_kit.rules.cautions import DEFERRAL
 ZERO = Decimal(0)
 EXPLAINED = (
     "The slope is the median of the slopes of all pairs of values, with its 95 % interval (Theil, Sen); where none is "
-    "told none is clear. A limit is "
+    "told, none is clear. A limit is "
     "told as reached only where that interval leaves zero out and there are four values or more; a reading within its "
     "limits is no promise for the next one."
 )
@@ -363,6 +363,12 @@ def _months(first: dt.date, last: dt.date) -> Iterator[tuple[int, int, int]]:
         first = until
 
 
+def _told_quarts(quarts: Decimal) -> str:
+    """As it was written down; of another measure to the hundredth."""
+    hundredths = quarts.quantize(Decimal("0.01"))
+    return number(quarts if quarts == hundredths else hundredths)
+
+
 def _oil(oil: Sequence[Oil]) -> Table:
     rows = []
     for each in oil:
@@ -371,7 +377,7 @@ def _oil(oil: Sequence[Oil]) -> Table:
             str(each.start),
             str(each.end) if each.end else "still running",
             amount(each.hours, HOURS),
-            f"{number(each.quarts)} qt",
+            f"{_told_quarts(each.quarts)} qt",
             f"{rate:.1f}" if rate is not None else "none added",
         )
         rows.append(Row(cells=cells))

@@ -41,7 +41,7 @@ def visits_page(plan: VisitPlan, logbook: Logbook) -> Page:
         *incomplete(logbook.problems),
         *pressing(plan),
         Paragraph(text=_sentence(plan) if plan.visits else NO_VISIT, tone=STRONG),
-        Paragraph(text=_capital(plan.margin)) if plan.margin and plan.visits else Paragraph(text=NO_PERMISSION),
+        *([Paragraph(text=_capital(plan.margin) if plan.margin else NO_PERMISSION)] if plan.visits else ()),
         *(Paragraph(text=_capital(note)) for note in plan.notes),
     ]
     if plan.visits:
@@ -255,7 +255,7 @@ TOTALS = {
 
 def _totals_words(plan: VisitPlan) -> Iterator[Block]:
     text = (
-        f"All but the checks was made small: {_minutes(plan.costs.total)} in all. No plan of these items on these days "
+        f"What is kept small is all but the checks: {_minutes(plan.costs.total)}. No plan of these items on these days "
         f"can come to less than {_minutes(floor(plan.bound))}."
     )
     yield Paragraph(text=text)

@@ -86,6 +86,9 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
     # What use has probably used up is past due to whoever flies: it is never left out.
     shares[1] = max(shares[1], len([item for item in soon if reached(item)]))
     inspections = [item.check for item in answer.items if item.kind == INSPECTION]
+    # Nothing else on the screen says how one that is unknown is written down.
+    unsaid = [item.check for item in answer.items if item.kind == INSPECTION and item.state == UNKNOWN]
+    item = f"due {unsaid[0] if unsaid else 'ITEM'}"
     made = [
         *_head(answer),
         *_table(
@@ -97,7 +100,7 @@ def _page(answer: DueAnswer, rows: int, room: int) -> Page:
             ]
         ),
         *without_an_editor(answer),
-        more("due --all", "due ITEM", "due --until DATE", *(f"plan {name}" for name in inspections[:1])),
+        more("due --all", item, "due --until DATE", *(f"plan {name}" for name in inspections[:1])),
         Paragraph(text=DEFERS, tone="quiet"),
     ]
     return Page(title=_title(answer), blocks=tuple(made), dense=True)

@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterator, Sequence
 from inspect_kit.errors import Problem
 from inspect_kit.report import plain
 from inspect_kit.report.blocks import QUIET, STOP, Block, Listing, Page, Paragraph, Table
+from inspect_kit.report.measure import words_together
 from inspect_kit.report.words import counted
 
 ROOM = 80
@@ -58,7 +59,17 @@ def more(*ways: str) -> Paragraph:
 
 
 def cut(text: str, most: int) -> str:
-    """The text, cut between words where it is longer than `most` characters, with a sign that it goes on."""
+    """The text, cut between words where it is longer than `most` characters, with a sign that it goes on.
+
+    A number is not left alone at the end: `3 …` says nothing.
+    """
     if len(text) <= most:
         return text
+    kept = ""
+    for words in words_together(text):
+        if len(kept) + len(words) + 1 > most - 2:
+            break
+        kept = f"{kept} {words}" if kept else words
+    if kept:
+        return f"{kept.rstrip(',;:')} …"
     return f"{text[: most - 2].rsplit(' ', 1)[0].rstrip(',;:')} …"

@@ -22,9 +22,11 @@ def history_screen(answer: HistoryAnswer, logbook: Logbook, room: int = ROOM) ->
     """Newest first, on one screen of `room` cells; `history ID --all` has every entry, whole."""
     said = [list(events) for _, events in groupby(reversed(answer.events), key=lambda event: event.record)]
     most = min(NEWEST, len(said))
-    whole = _page(answer, logbook, said[:most], len(said), so_many_at(OF_A_RECORD, room))
-    if screen_lines(whole, room) <= LINES:
-        return whole
+    # Of few records more is told than a line of each.
+    for words in (so_many_at(OF_A_RECORD, room), 2 * (room - BEFORE)):
+        whole = _page(answer, logbook, said[:most], len(said), words)
+        if screen_lines(whole, room) <= LINES:
+            return whole
     return one_screen(lambda rows: _page(answer, logbook, said[:rows], len(said), room - BEFORE), most, room)
 
 

@@ -78,5 +78,6 @@ def _begins(plan: Plan, logbook: Logbook, hours: PlanClock, rows: int) -> Iterat
     yield steps_table(plan, logbook, hours, starts=rows, ids=False)
     rest = starts_of(plan) - rows
     # Where the steps are not all there, that is said; what the mark says, always.
-    left = f"And {rest} more {'row' if rest == 1 else 'rows'}, with their cautions: --all. " if rest > 0 else ""
+    rows_left = "row, with its" if rest == 1 else "rows, with their"
+    left = f"And {rest} more {rows_left} cautions: --all. " if rest > 0 else ""
     yield Paragraph(text=f"{left}{CRITICAL} sets the finish.", tone=QUIET)

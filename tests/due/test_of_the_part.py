@@ -1,0 +1,136 @@
+"""What was read on a part belongs to that part: the date that it carries, and what is to be looked at again."""
+
+import pytest
+
+from inspect_kit.due import PAST_DUE, UNKNOWN, Item, due
+from inspect_kit.due.answer import LATER
+from tests.due.small import book, on
+
+BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
+MARKED = "- [ ] `pack` Pack\n  - every: as marked\n  - counts-on: left\n"
+CALLED = "- [ ] `left-pack` Pack\n  - every: as marked\n"
+LOOK = "- [ ] `look` Look\n  - every: 100 h\n  - counts-on: left\n"
+
+
+def moved(day: str, kind: str, serial: str, tach: str) -> dict[str, str]:
+    text = f"kind: {kind}\nposition: left\nserial: {serial}\nmeters: {{tach: {tach}}}\n"
+    return {f"{day}-{'o' if kind == 'removed' else 'p'}": text}
+
+
+def marked(check: str, until: str, tach: str) -> str:
+    return f"kind: work\ndid: [{check}]\nnext: {{{check}: {until}}}\nmeters: {{tach: {tach}}}\n"
+
+
+def asked(checks: str, records: dict[str, str], day: str, name: str) -> Item | None:
+    return due(book(checks, {**BEGUN, **records}), on(day), expect=False).item(name)
+
+
+def state(checks: str, records: dict[str, str], day: str, name: str) -> tuple[str, str] | None:
+    item = asked(checks, records, day, name)
+    return item and (item.state, str(item.due.date or ""))
+
+
+@pytest.mark.parametrize(("checks", "name"), [(MARKED, "pack"), (CALLED, "left-pack")])
+def test_the_date_marked_on_another_part_never_counts(checks: str, name: str) -> None:
+    """Nor by the check's own name alone: `left-pack` is that of the part in `left`."""
+    first = {**moved("2018-02-01", "installed", "T-1", "5"), "2018-02-02-m": marked(name, "2020-06-30", "5")}
+    assert state(checks, first, "2018-02-03", name) == (LATER, "2020-06-30")
+    swapped = moved("2018-03-01", "removed", "T-1", "9") | moved("2018-03-01", "installed", "T-2", "9")
+    then = first | swapped
+    assert state(checks, then, "2018-03-02", name) == (UNKNOWN, "")
+    then |= {"2018-03-02-m": marked(name, "2023-06-30", "9")}
+    assert state(checks, then, "2018-03-03", name) == (LATER, "2023-06-30")
+    back = moved("2018-04-01", "removed", "T-2", "12") | moved("2018-04-01", "installed", "T-1", "12")
+    # Its own date came and went while it lay on the bench, whatever the other part carried.
+    assert state(checks, then | back, "2020-07-01", name) == (PAST_DUE, "2020-06-30")
+
+
+@pytest.mark.parametrize("date", ["", "date: 2018-01-20, "])
+def test_nor_does_one_that_was_brought_forward_with_another_part(date: str) -> None:
+    brought = {
+        "2018-02-01-b": (
+            "kind: brought-forward\nmeters: {tach: {reads: 5, total: 5}}\nfitted: {left: {serial: T-1}}\n"
+            f"last: {{pack: {{{date}good-until: 2023-05-31}}}}\n"
+        )
+    }
+    assert state(MARKED, brought, "2018-03-02", "pack") == (LATER, "2023-05-31")
+    swapped = moved("2018-03-01", "removed", "T-1", "9") | moved("2018-03-01", "installed", "T-2", "9")
+    assert state(MARKED, brought | swapped, "2018-03-02", "pack") == (UNKNOWN, "")
+
+
+def test_one_without_a_day_is_of_the_part_that_was_there_when_it_was_written() -> None:
+    total = "meters: {tach: {reads: 9, total: 9}}\n"
+    brought = {"2018-03-01-b": f"kind: brought-forward\n{total}last: {{pack: {{good-until: 2023-05-31}}}}\n"}
+    fitted = moved("2018-02-01", "installed", "T-1", "5")
+    assert state(MARKED, fitted | brought, "2018-03-02", "pack") == (LATER, "2023-05-31")
+
+
+def test_while_the_part_is_out_or_none_is_on_record_the_date_stands() -> None:
+    told = {"2018-02-02-m": marked("left-pack", "2020-06-30", "5")}
+    assert state(CALLED, told, "2018-03-02", "left-pack") == (LATER, "2020-06-30")
+    told |= moved("2018-02-01", "installed", "T-1", "5") | moved("2018-03-01", "removed", "T-1", "9")
+    assert state(CALLED, told, "2018-03-02", "left-pack") == (LATER, "2020-06-30")
+
+
+def test_the_unknown_date_names_the_part() -> None:
+    told = {"2018-02-02-m": marked("left-pack", "2020-06-30", "5"), **moved("2018-03-01", "installed", "T-2", "9")}
+    item = asked(CALLED, told, "2018-03-02", "left-pack")
+    assert item is not None
+    words = "the date that serial T-2 in left, since 2018-03-01, carries is not on record"
+    assert words in [line.text for line in item.lines]
+
+
+def recheck(day: str, tach: str) -> dict[str, str]:
+    text = "kind: work\ndid: [look]\nresults: {look: {answer: done, recheck: 5 h, notes: [pitted]}}\n"
+    return {f"{day}-look": f"{text}meters: {{tach: {tach}}}\n"}
+
+
+@pytest.mark.parametrize(
+    "asks",
+    [
+        recheck("2018-02-02", "6"),
+        {
+            "2018-02-02-f": (
+                "kind: finding\ncheck: look\nfound: pitted\nfix: by 90 h\nmay wait because: small\nrecheck: 5 h\n"
+                "meters: {tach: 6}\n"
+            )
+        },
+    ],
+)
+def test_a_look_at_another_part_does_not_answer_what_was_to_be_looked_at_again(asks: dict[str, str]) -> None:
+    records = {**moved("2018-02-01", "installed", "M-1", "5"), **asks}
+    records |= moved("2018-03-01", "removed", "M-1", "7") | moved("2018-03-01", "installed", "M-2", "7")
+    # On the bench it is due to nobody.
+    assert asked(LOOK, records, "2018-03-02", "look/recheck") is None
+    records |= {"2018-03-02-did": "kind: work\ndid: [look]\nmeters: {tach: 8}\n"}
+    records |= moved("2018-04-01", "removed", "M-2", "20") | moved("2018-04-01", "installed", "M-1", "20")
+    records |= {"2018-04-20-h": "kind: hours\nmeters: {tach: 24}\n"}
+    item = asked(LOOK, records, "2018-04-20", "look/recheck")
+    assert item is not None
+    # 1 h before it came out, so 4 of its 5 are left when it comes back at 20.
+    assert (item.state, str(item.due.total)) == ("soon", "24")
+    records |= {"2018-04-21-did": "kind: work\ndid: [look]\nmeters: {tach: 24}\n"}
+    assert asked(LOOK, records, "2018-04-22", "look/recheck") is None
+    del records["2018-04-21-did"]
+    records |= {"2018-05-01-h": "kind: hours\nmeters: {tach: 25}\n"}
+    item = asked(LOOK, records, "2018-05-02", "look/recheck")
+    assert item is not None
+    assert item.state == PAST_DUE
+
+
+def test_where_nothing_says_on_which_part_it_was_seen_it_is_asked_and_what_is_left_is_unknown() -> None:
+    records = {**moved("2018-02-01", "installed", "M-1", "5"), **recheck("2018-03-01", "7")}
+    records |= moved("2018-03-01", "removed", "M-1", "7") | moved("2018-03-01", "installed", "M-2", "7")
+    records["2018-03-01-look"] = records["2018-03-01-look"].replace("meters: {tach: 7}\n", "")
+    item = asked(LOOK, records, "2018-03-02", "look/recheck")
+    assert item is not None
+    assert item.state == UNKNOWN
+    records["2018-03-02-did"] = "kind: work\ndid: [look]\nmeters: {tach: 8}\n"
+    assert asked(LOOK, records, "2018-03-03", "look/recheck") is None
+
+
+def test_without_a_part_on_record_a_recheck_is_answered_as_any_other() -> None:
+    records = recheck("2018-02-02", "6")
+    assert asked(LOOK, records, "2018-03-02", "look/recheck") is not None
+    records |= {"2018-03-02-did": "kind: work\ndid: [look]\nmeters: {tach: 8}\n"}
+    assert asked(LOOK, records, "2018-03-03", "look/recheck") is None
