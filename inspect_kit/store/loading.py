@@ -15,7 +15,7 @@ from typing import TypeVar
 
 from inspect_kit.audit import names
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.aircraft import Aircraft
+from inspect_kit.model.aircraft import Aircraft, plain_name
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
@@ -222,7 +222,9 @@ def _settled(
     }
     told: dict[str, str] = {}
     for fault in broken:
-        told.setdefault(fault.record, fault.problem.message)
+        place, message = fault.problem.place, fault.problem.message
+        # What was altered may be its page.
+        told.setdefault(fault.record, message if place.file == fault.record else f"{place}: {message}")
     faults = {name: told[record.place.file] for name, record in by_name.items() if record.place.file in told}
     gone = tuple(Problem(fault.problem.place, fault.gone) for fault in broken if fault.gone)
     return replace(book, broken=faults, gone=gone, verdicts=verdicts).with_records(by_name.values())
@@ -275,10 +277,14 @@ def _foreign(record: Record, aircraft: Aircraft) -> Problem:
     assert isinstance(record, OF_AN_AIRCRAFT)
     assert record.identity is not None
     theirs, ours = record.identity, aircraft.identity
+    known = set(map(plain_name, aircraft.was))
+    words = ((getattr(theirs, key), getattr(ours, key)) for key in ("registration", "make", "serial"))
+    other = [old for old, new in words if plain_name(old) not in known | {plain_name(new)}]
+    was = [*aircraft.was, *dict.fromkeys(other)]
     told = (
         f"is of {theirs.registration}, {theirs.make} serial {theirs.serial}, and this aircraft is "
         f"{ours.registration}, {ours.make} serial {ours.serial}: it does not count. Where only the name changed, say "
-        f"so in {aircraft.place.file}, under `aircraft`: `{yaml_line('was', [theirs.registration])}`"
+        f"so in {aircraft.place.file}, under `aircraft`: `{yaml_line('was', was)}`"
     )
     return Problem(record.place, told)
 

@@ -686,10 +686,23 @@ class TestAnotherAircraft:
         assert "is of N0XX, Sparrow serial 7, and this aircraft is" in outcome.err
         assert "it does not count" in outcome.err
         assert due_date(run, hangar, "condition") == "2026-12-31"
-        # The same aircraft under another name says so.
-        change(path, "certificate-date", f"was: [{ours}], certificate-date")
+        # The same aircraft under another name says so, in the very line that is advised.
+        was = f"was: [{ours}]".replace('"', "'")
+        assert f"under `aircraft`: `{was}`" in outcome.err
+        change(path, "certificate-date", f"{was}, certificate-date")
         assert run(hangar, "due").code == 0
         assert due_date(run, hangar, "condition") == "2027-11-30"
+
+    def test_of_another_name_and_make_both_are_advised_beside_former_ones(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        page("condition", "tach=400.0")
+        sign(run, hangar, "--ink", "log p. 3")
+        path = hangar / "records/aircraft.yaml"
+        change(path, "registration: N0XX, make: Sparrow", "registration: N0YY, make: Finch, was: [N0ZZ]")
+        assert "under `aircraft`: `was: [N0ZZ, N0XX, Sparrow]`" in run(hangar, "due").err
+        change(path, "was: [N0ZZ]", "was: [N0ZZ, N0XX, Sparrow]")
+        assert run(hangar, "due").code == 0
 
     def test_sealed_work_says_of_which_aircraft_it_is(self, run: Run, hangar: Path, page: Page) -> None:
         page("oil", "tach=400.0")
@@ -1358,3 +1371,41 @@ def test_a_store_in_git_that_nothing_keeps_from_turned_line_ends_is_noted(
     told = run(hangar, "verify")
     assert told.code == 0, told.err
     assert ("keeps git from turning line ends" in " ".join(told.out.split())) is noted
+
+
+def test_what_is_put_off_again_is_shown_by_the_name_that_the_page_has(run: Run, hangar: Path, page: Page) -> None:
+    assert run(hangar, "finding", "stacks", "a scratch", "--by", ADA, on="2026-11-20").code == 0
+    (record,) = hangar.glob("records/2026/*-finding-*.yaml")
+    page("stacks", "--only", "tach=400.0")
+    off = ("--fix", "by 2027-01-31", "--reason", "shallow, watched at each flight")
+    assert run(hangar, "finding", f"{record.stem}#F1", *off, on="2026-11-21").code == 0
+    signed = sign(run, hangar)
+    assert signed.code == 0, signed.out
+    assert f"{record.stem}#F1: a scratch; may wait because: shallow, watched at each flight" in " ".join(
+        signed.out.split()
+    )
+
+
+def test_a_name_is_asked_of_a_signature_only_where_another_would_help(run: Run, hangar: Path, page: Page) -> None:
+    page("condition", "tach=400.0")
+    assert sign(run, hangar).code == 0
+    (record,) = hangar.glob("records/2026/*-condition-*.yaml")
+    other = run(hangar, "signature", record.stem, "--ink", "log p. 3", "--as", "Bo Cleco")
+    assert (other.code, "it is by Bo Cleco" in other.err, "--as NAME" in other.err) == (1, True, False)
+    work = run(hangar, "work", "--text", "tyre changed", "tach=400.0", "--by", ADA, on="2026-11-23")
+    none = run(hangar, "signature", Path(work.out.split()[0]).stem, "--ink", "log p. 3")
+    assert (none.code, "is not sealed" in none.err, "--as NAME" in none.err) == (1, True, False)
+
+
+def test_what_is_handed_over_with_a_broken_seal_says_so(run: Run, hangar: Path, page: Page, tmp_path: Path) -> None:
+    page("condition", "tach=400.0")
+    assert sign(run, hangar, "--ink", "log p. 3").code == 0
+    whole = run(hangar, "handover", "--to", str(tmp_path / "whole"))
+    assert (whole.code, "seal" in whole.err) == (0, False)
+    (record,) = hangar.glob("records/2026/*-condition-*.md")
+    record.write_text(record.read_text(encoding="utf-8").replace("75 psi", "76 psi"), encoding="utf-8")
+    for name, words in (("broken", ()), ("since", ("--since", "2026-11-25"))):
+        told = run(hangar, "handover", "--to", str(tmp_path / name), *words)
+        assert told.code == 1
+        assert "A seal is broken, or a sealed record is gone: `inspect-kit verify` says which." in told.err
+        assert (tmp_path / name / "index.html").exists()
