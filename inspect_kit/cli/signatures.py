@@ -117,8 +117,8 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
         near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None
         # Another name helps where none was given, and where not the record alone says whose it is.
         other = not signer and (not who.name or isinstance(record, Amendment))
-        cure = f"; did you mean `{near}`?" if near else "; say who signed with --as NAME" if other else ""
-        raise Refused(f"not signed: {fault}{cure}")
+        whose = "say who signed with --as NAME" if other else f"`inspect-kit report {record.name}` says whose it is"
+        raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else whose}")
     _refuse_signed(logbook, record, who)
     data = loaded.files[record.place.file]
     if key is not None:
