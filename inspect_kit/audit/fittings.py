@@ -52,6 +52,16 @@ def fittings(names: Known) -> Iterator[Problem]:
     yield from _named_otherwise(every)
 
 
+def _told_twice(moves: list[Fitting], fitted: Installed, out: Removed) -> str:
+    """What to take back where one change may be told by two: the part came out that day already, and one went in."""
+    own = [move for move in moves if move.date == out.date == fitted.date and isinstance(move, Removed)]
+    if [move.serial for move in own].count(out.serial) < 2:
+        return ""
+    into = [move for move in moves if move.date == out.date and isinstance(move, Installed)]
+    first = f"inspect-kit withdraw {fitted.name}, then " if len(into) > 1 else ""
+    return f": where one change is told twice, {first}inspect-kit withdraw {out.name}"
+
+
 def _moves(records: tuple[Record, ...]) -> Iterator[Fitting]:
     """Every fitting by date; what was brought forward is fitted before anything else of that day."""
     for _, same_day in groupby(records, key=lambda record: record.date):
@@ -100,7 +110,8 @@ def _follow(position: str, moves: list[Fitting], brought: set[Place]) -> Iterato
                 yield Problem(place_of(move, "serial"), told)
             elif fitted.serial != move.serial:
                 told = f"`{move.serial}` is removed from `{position}`, where `{fitted.serial}` is fitted"
-                yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place})")
+                cure = _told_twice(moves, fitted, move)
+                yield Problem(place_of(move, "serial"), f"{told} since {fitted.date} ({fitted.place}){cure}")
             fitted = None
         else:
             again = move.place in brought and fitted is not None and fitted.serial == move.serial

@@ -11,7 +11,7 @@ from typing import Final
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.held import kind_apart, no_signer, other_number
+from inspect_kit.model.held import had_then, kind_apart, no_signer, other_number
 from inspect_kit.model.interval import MONTHS, Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.inspection import Inspection
@@ -179,4 +179,5 @@ def papers(names: Known) -> Iterator[Problem]:
                 yield Problem(place_of(record, "last"), f"last: counts for no {name} inspection: {refusal}")
             elif not record.counts_for_none and (number := other_number(names.aircraft, by)):
                 told = f"the number of {by.name} is {by.certificate} there and {number} in {names.aircraft.place.file}"
-                yield Problem(place_of(record, "by"), f"by: {told}: is one of them a slip?", note=True)
+                told = f"{told}: is one of them a slip? {had_then(names.aircraft, by)}"
+                yield Problem(place_of(record, "by"), f"by: {told}", note=True)

@@ -19,7 +19,7 @@ from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import OTHERS
 from inspect_kit.model.finding import DONE, Finding
 from inspect_kit.model.first_flown import first_flown
-from inspect_kit.model.held import not_held, other_kind, other_number
+from inspect_kit.model.held import had_then, not_held, other_kind, other_number
 from inspect_kit.model.interval import may_be_marked, so_many
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import Directive
@@ -154,7 +154,7 @@ def certificates(names: Known) -> Iterator[Problem]:
                 cure = "correct whichever of the two is wrong"
                 yield Problem(place, f"{key}: {told}, and here under another certificate, {who.kind}: {cure}")
             elif told := _number_told(names, who):
-                yield Problem(place, f"{key}: {told}: is one of them a slip?", note=True)
+                yield Problem(place, f"{key}: {told}", note=True)
 
 
 def signed_otherwise(names: Known) -> Iterator[Problem]:
@@ -163,14 +163,20 @@ def signed_otherwise(names: Known) -> Iterator[Problem]:
     """
     for record in names.logbook.of_kind(Signature):
         by = record.by
-        if by is not None and (told := _number_told(names, by) or other_kind(names.aircraft, by)):
-            yield Problem(place_of(record, "by"), f"by: {told}: is one of them a slip?", note=True)
+        if by is not None and (told := _number_told(names, by) or _kind_told(names, by)):
+            yield Problem(place_of(record, "by"), f"by: {told}", note=True)
+
+
+def _kind_told(names: Known, who: Person) -> str:
+    told = other_kind(names.aircraft, who)
+    return f"{told}: is one of them a slip?" if told else ""
 
 
 def _number_told(names: Known, who: Person) -> str:
-    number = other_number(names.aircraft, who)
+    if not (number := other_number(names.aircraft, who)):
+        return ""
     told = f"the number of {who.name} is {who.certificate} here and {number} in {names.aircraft.place.file}"
-    return told if number else ""
+    return f"{told}: is one of them a slip? {had_then(names.aircraft, who)}"
 
 
 def done_or_not(names: Known) -> Iterator[Problem]:

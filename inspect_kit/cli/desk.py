@@ -294,13 +294,24 @@ class Desk:
         # What was written under a wrong date can be withdrawn all the same.
         if (behind := clock_behind(records, self.today)) is not None and not any(map(store.is_withdrawn, changes)):
             lines.append(f"  {behind}")
+        there = after.logbook.of_kind(Amendment) if after.logbook else ()
+        amended = {each.of for each in there if each.place.file in changes}
+        own = [record.place.file for record in records if record.name in amended]
         left = self.problems_of(after)
-        self.mended = set(before).difference(map(_regardless_of_line, left))
+        # What another record says stays wrong, in other words, where what it is told against changes.
+        gone = before - Counter(map(_regardless_of_line, left))
+        reworded = Counter(map(_in_other_words, gone.elements()))
+        kept: list[tuple[str, str]] = []
         for problem in left:
             before[_regardless_of_line(problem)] -= 1
             # Of a withdrawal dated before what it withdraws a note is made: the clock was ahead then.
             noted = problem.note and store.is_withdrawn(problem.place.file)
             if before[_regardless_of_line(problem)] < 0 and not noted:
+                words = _in_other_words(_regardless_of_line(problem))
+                if reworded[words] > 0 and problem.place.file not in (*changes, *own):
+                    reworded[words] -= 1
+                    kept.append(words)
+                    continue
                 place = "" if problem.place.file in changes else f"{problem.place}: "
                 told, doubt = self._by_options(problem, never)
                 lines.append(f"  {place}{without(told, never)}")
@@ -309,11 +320,9 @@ class Desk:
                 places.add(problem.place)
                 if fallen is None:
                     fallen, is_earlier = fallen_on_record(problem, never)
+        self.mended = {each for each in gone if _in_other_words(each) not in kept}
         unexplained = "\n".join(doubts) if len(doubts) == len(lines) else ""
-        there = after.logbook.of_kind(Amendment) if after.logbook else ()
-        amended = {each.of for each in there if each.place.file in changes}
         sealed = [record.place.file for record in records if record.seal and record.name not in amended]
-        own = [record.place.file for record in records if record.name in amended]
         if any(file in line for line in lines for file in sealed):
             cure = "what was sealed wrongly is corrected by an `amendment`: inspect-kit amend RECORD"
             lines.append(f"  {cure}")
@@ -351,8 +360,9 @@ def _problems_of_parts(logbook: Logbook, day: dt.date) -> tuple[Problem, ...]:
     from inspect_kit.due.fitting import grown_younger
     from inspect_kit.due.past_limits import cleared_problems
     from inspect_kit.due.rechecks import owed_no_more, watched_no_more
+    from inspect_kit.due.relabelled import ended_series
 
-    found = (change_problems, grown_younger, cleared_problems, watched_no_more)
+    found = (change_problems, grown_younger, cleared_problems, watched_no_more, ended_series)
     return (*(problem for each in found for problem in each(logbook)), *owed_no_more(logbook, day))
 
 
@@ -385,6 +395,12 @@ def without(message: str, files: Iterable[str]) -> str:
 def _regardless_of_line(problem: Problem) -> tuple[str, str]:
     """A problem as the same one before and after an edit, which moves the lines of its file."""
     return problem.place.file, re.sub(r"((?<=line )|(?<=\.md:)|(?<=\.yaml:))\d+", "", problem.message)
+
+
+def _in_other_words(problem: tuple[str, str]) -> tuple[str, str]:
+    """A problem as the same one in whatever names, numbers and places it is told, and its advice."""
+    file, message = problem
+    return file, re.sub(r"inspect-kit .*|`[^`]*`|\(records/\S*\)|\d[\d.,:-]*", "...", message)
 
 
 def cache_folder() -> Path | None:

@@ -3,6 +3,7 @@
 The keys are those of the kinds in `model.kinds`.
 """
 
+import shlex
 from collections.abc import Callable, Iterator
 
 from inspect_kit.audit import done_early, told_too_late
@@ -82,7 +83,7 @@ def _open_elsewhere(facts: Facts, logbook: Logbook) -> list[str]:
     newest = map(newest_decision, by_product.values())
     return [
         f"{each.number} on {each.on} stays not decided, for a decision is on one product ({each.name}).\n"
-        f"Decide it there too: inspect-kit directive {each.number} --product {each.on}\n"
+        f"Decide it there too: inspect-kit directive {shlex.quote(each.number)} --product {each.on}\n"
         f"or, if it was never about that: inspect-kit withdraw {each.name}"
         for each in newest
         if each.applies.word == directive.NOT_DECIDED

@@ -5,6 +5,7 @@ there with the kind of a helper and without a number, nor of a student under a h
 """
 
 import datetime as dt
+import json
 import re
 from typing import Final
 
@@ -29,11 +30,21 @@ def not_held(aircraft: Aircraft, who: Person) -> str:
 
 
 def other_number(aircraft: Aircraft, who: Person) -> str:
-    """The number that aircraft.yaml has for somebody's certificate of that kind, where a record has another one."""
+    """The number that aircraft.yaml has for somebody's certificate of that kind, where a record has another one that
+    it never had.
+    """
     known = aircraft.person(who.name)
     if known is None or not (known.certificate and who.certificate) or plain_name(who.kind) != plain_name(known.kind):
         return ""
-    return known.certificate if bare_number(who.certificate) != bare_number(known.certificate) else ""
+    former = {bare_number(each) for each in (known.certificate, *known.was)}
+    return known.certificate if bare_number(who.certificate) not in former else ""
+
+
+def had_then(aircraft: Aircraft, who: Person) -> str:
+    """How aircraft.yaml says that somebody had another number when a record was written."""
+    known = aircraft.person(who.name)
+    was = [*known.was, who.certificate] if known is not None else [who.certificate]
+    return f"Where it was issued again since, `was: {json.dumps(was, ensure_ascii=False)}` beside the name says so"
 
 
 def other_kind(aircraft: Aircraft, who: Person) -> str:

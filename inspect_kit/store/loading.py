@@ -15,7 +15,7 @@ from typing import TypeVar
 
 from inspect_kit.audit import names
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.aircraft import Aircraft
+from inspect_kit.model.aircraft import Aircraft, plain_name
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.signature import Signature
@@ -277,10 +277,14 @@ def _foreign(record: Record, aircraft: Aircraft) -> Problem:
     assert isinstance(record, OF_AN_AIRCRAFT)
     assert record.identity is not None
     theirs, ours = record.identity, aircraft.identity
+    known = set(map(plain_name, aircraft.was))
+    words = ((getattr(theirs, key), getattr(ours, key)) for key in ("registration", "make", "serial"))
+    other = [old for old, new in words if plain_name(old) not in known | {plain_name(new)}]
+    was = [*aircraft.was, *dict.fromkeys(other)]
     told = (
         f"is of {theirs.registration}, {theirs.make} serial {theirs.serial}, and this aircraft is "
         f"{ours.registration}, {ours.make} serial {ours.serial}: it does not count. Where only the name changed, say "
-        f"so in {aircraft.place.file}, under `aircraft`: `{yaml_line('was', [theirs.registration])}`"
+        f"so in {aircraft.place.file}, under `aircraft`: `{yaml_line('was', was)}`"
     )
     return Problem(record.place, told)
 

@@ -686,10 +686,23 @@ class TestAnotherAircraft:
         assert "is of N0XX, Sparrow serial 7, and this aircraft is" in outcome.err
         assert "it does not count" in outcome.err
         assert due_date(run, hangar, "condition") == "2026-12-31"
-        # The same aircraft under another name says so.
-        change(path, "certificate-date", f"was: [{ours}], certificate-date")
+        # The same aircraft under another name says so, in the very line that is advised.
+        was = f"was: [{ours}]".replace('"', "'")
+        assert f"under `aircraft`: `{was}`" in outcome.err
+        change(path, "certificate-date", f"{was}, certificate-date")
         assert run(hangar, "due").code == 0
         assert due_date(run, hangar, "condition") == "2027-11-30"
+
+    def test_of_another_name_and_make_both_are_advised_beside_former_ones(
+        self, run: Run, hangar: Path, page: Page
+    ) -> None:
+        page("condition", "tach=400.0")
+        sign(run, hangar, "--ink", "log p. 3")
+        path = hangar / "records/aircraft.yaml"
+        change(path, "registration: N0XX, make: Sparrow", "registration: N0YY, make: Finch, was: [N0ZZ]")
+        assert "under `aircraft`: `was: [N0ZZ, N0XX, Sparrow]`" in run(hangar, "due").err
+        change(path, "was: [N0ZZ]", "was: [N0ZZ, N0XX, Sparrow]")
+        assert run(hangar, "due").code == 0
 
     def test_sealed_work_says_of_which_aircraft_it_is(self, run: Run, hangar: Path, page: Page) -> None:
         page("oil", "tach=400.0")

@@ -4,6 +4,7 @@ The columns are those of 14 CFR 91.417(a)(2)(v): method of compliance, number, r
 the time and date of the next action.
 """
 
+import shlex
 from collections.abc import Iterator
 
 from inspect_kit.due.answer import DueAnswer, Item
@@ -85,15 +86,16 @@ def _verdict(answer: DueAnswer, found: Directives) -> Iterator[Block]:
 def older_words(answer: DueAnswer, state: DirectiveState) -> str:
     """Which older work counts for nothing here, or that there is none, and what to do; "" where some counts."""
     directive, work, item = state.directive, state.older, item_of(answer, state)
+    command = f"inspect-kit directive {shlex.quote(directive.number)}"
     if work is None and state.never and item is not None and item.asked:
-        say_so = f"until it is done, or `inspect-kit directive {directive.number}` says that it was done, and when"
+        say_so = f"until it is done, or `{command}` says that it was done, and when"
         return f"DUE NOW: {number_and_revision(state)}: no record says that it was done, {say_so}."
     if work is None:
         return ""
     since = f"issued {directive.issued}" if directive.issued else f"first decided on {state.since}"
     named = "; ".join((work.record, *work_amended(answer, state)))
     older = f"the work of {work.date or 'a day not on record'} ({named}) is older than it ({since})"
-    say_so = f"until it is done, or `inspect-kit directive {directive.number}` says that it was done as it asks"
+    say_so = f"until it is done, or `{command}` says that it was done as it asks"
     return f"DUE NOW: {number_and_revision(state)}: {older} and complies with nothing {say_so}."
 
 
