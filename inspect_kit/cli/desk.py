@@ -360,8 +360,9 @@ def _problems_of_parts(logbook: Logbook, day: dt.date) -> tuple[Problem, ...]:
     from inspect_kit.due.fitting import grown_younger
     from inspect_kit.due.past_limits import cleared_problems
     from inspect_kit.due.rechecks import owed_no_more, watched_no_more
+    from inspect_kit.due.relabelled import ended_series
 
-    found = (change_problems, grown_younger, cleared_problems, watched_no_more)
+    found = (change_problems, grown_younger, cleared_problems, watched_no_more, ended_series)
     return (*(problem for each in found for problem in each(logbook)), *owed_no_more(logbook, day))
 
 

@@ -14,7 +14,7 @@ from inspect_kit.cli.said import say
 from inspect_kit.cli.shown import to_outside
 from inspect_kit.due import chronicle, seen_on
 from inspect_kit.due import due as due_of
-from inspect_kit.errors import Misused
+from inspect_kit.errors import NO, Misused
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
@@ -119,7 +119,9 @@ def handover(desk: Desk, target: Path, since: str) -> int:
         files |= {f"signed/{name}": path for name, path in _attached(loaded.root, [*chosen, *copied]).items()}
     store.make_outside(target, files, "what is handed over")
     click.echo(str(target / "index.html"))
-    return desk.code(0)
+    if loaded.broken:
+        say("A seal is broken, or a sealed record is gone: `inspect-kit verify` says which.", err=True)
+    return desk.code(NO if loaded.broken else 0)
 
 
 def _since(logbook: Logbook, words: str, desk: Desk) -> dt.date:

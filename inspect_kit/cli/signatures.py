@@ -105,9 +105,8 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
 
     record = logbook.as_written(find_record(logbook, name, meant=waits) if name else _waiting_for_one(logbook))
     if record.name in logbook.broken:
-        raise Refused(
-            f"{record.place.file} {logbook.broken[record.name]}: nothing of it is signed; see `inspect-kit verify`"
-        )
+        why = f"its seal does not hold: {logbook.broken[record.name]}"
+        raise Refused(f"nothing of {record.place.file} is signed, {why}; see `inspect-kit verify`")
     records = {each.name: logbook.as_written(each) for each in logbook.records}
     # Kind and number are those that were sealed, or else those of aircraft.yaml.
     signer = full_name(logbook, signer)
@@ -116,7 +115,10 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
     who, fault = store.signer_of(named, record, records, logbook.aircraft, desk.on)
     if fault is not None:
         near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None
-        raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else 'say who signed with --as NAME'}")
+        # Another name helps where none was given, and where not the record alone says whose it is.
+        other = not signer and (not who.name or isinstance(record, Amendment))
+        cure = f"; did you mean `{near}`?" if near else "; say who signed with --as NAME" if other else ""
+        raise Refused(f"not signed: {fault}{cure}")
     _refuse_signed(logbook, record, who)
     data = loaded.files[record.place.file]
     if key is not None:

@@ -14,6 +14,7 @@ from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.said import BACK, go_back, say
 from inspect_kit.cli.said import asked as asked_for
 from inspect_kit.due import readings_before, totals_with
+from inspect_kit.due.relabelled import begins_anew
 from inspect_kit.errors import Misused
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import Check, Reads, decimal
@@ -122,6 +123,8 @@ def reading_slips(logbook: Logbook, on: dt.date, asked: Sequence[Asked]) -> Iter
     earlier = readings_before(logbook, on) if read else {}
     for each, value in read:
         yield slipped(each.check, each.label, value, earlier.get((each.check.id, each.label), ()))
+    for check in {each.check.id: each.check for each, _ in read}.values():
+        yield begins_anew(logbook, check, [each.label for each, _ in read if each.check.id == check.id])
 
 
 def readings_kept(asked: Sequence[Asked], ones: Mapping[str, tuple[Judged, ...]], name: str) -> tuple[Reading, ...]:

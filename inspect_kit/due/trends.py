@@ -111,8 +111,8 @@ def series_of(
     """Every series on record of checks that are not retired, the present parts only, in the order of the checklists."""
     made = []
     repairs = _all_repairs(book)
-    by_check: dict[str, list[tuple[str, list[_Read]]]] = {}
-    for (name, label), values in _collected(book, fittings).items():
+    by_check: dict[str, list[tuple[str, list[OneRead]]]] = {}
+    for (name, label), values in collected(book, fittings).items():
         by_check.setdefault(name, []).append((label, values))
     for check in book.logbook.checks.values():
         for label, values in by_check.get(check.id, ()):
@@ -128,7 +128,7 @@ def readings_before(logbook: Logbook, on: dt.date) -> dict[tuple[str, str], "tup
     fittings = all_fittings(book)
     found = {}
     repairs = _all_repairs(book)
-    for (name, label), values in _collected(book, fittings).items():
+    for (name, label), values in collected(book, fittings).items():
         position = values[-1].position
         there = _part(present(fittings.get(position, ())))
         kept = _since_repair(values, logbook.checks[name], label, repairs)
@@ -186,11 +186,11 @@ def readings_in_turn(book: Chronicle, labels: Collection[tuple[str, str]]) -> It
     from inspect_kit.model.measured import Earlier, When
 
     fittings = all_fittings(book)
-    collected, repaired = _collected(book, fittings), _all_repairs(book)
+    values, repaired = collected(book, fittings), _all_repairs(book)
     for key in labels:
         repairs = _repairs(book.logbook.checks[key[0]], key[1], repaired)
-        before: list[_Read] = []
-        for one in collected.get(key, ()):
+        before: list[OneRead] = []
+        for one in values.get(key, ()):
             done = [moment.order for moment in repairs if not one.moment.order < moment.order]
             since = max(done, default=None)
             yield InTurn(
@@ -211,7 +211,7 @@ def readings_in_turn(book: Chronicle, labels: Collection[tuple[str, str]]) -> It
             before.append(one)
 
 
-class _Read(NamedTuple):
+class OneRead(NamedTuple):
     """One value with the moment it was taken at and the part that it was taken on."""
 
     taken: Taken
@@ -227,9 +227,9 @@ def _stood(reading: Reading, early: PageRecord) -> bool:
     return (reading.label, reading.value, reading.again) in said
 
 
-def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], list[_Read]]:
+def collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], list[OneRead]]:
     """All values by check and label, in order of time, of checks that are not retired."""
-    found: dict[tuple[str, str], list[_Read]] = {}
+    found: dict[tuple[str, str], list[OneRead]] = {}
     counted: dict[tuple[str, str], tuple[str, str]] = {}
     asks: dict[tuple[str, str], Reads | Reckons | None] = {}
     logbook = book.logbook
@@ -264,7 +264,7 @@ def _collected(book: Chronicle, fittings: Fittings) -> dict[tuple[str, str], lis
                 stays[position] = _stay(fittings.get(position, ()), moment, book.clock)
             stay = stays[position]
             taken = Taken(record.date, at, value, record.name, reading.place)
-            one = _Read(taken, moment, position, stay, reading)
+            one = OneRead(taken, moment, position, stay, reading)
             found.setdefault(key, []).append(one)
     for values in found.values():
         # Of one day and total the order that one of the records tells.
@@ -287,7 +287,7 @@ def _all_repairs(book: Chronicle) -> Repairs:
     return found
 
 
-def _since_repair(values: list[_Read], check: Check, label: str, repairs: Repairs) -> list[_Read]:
+def _since_repair(values: list[OneRead], check: Check, label: str, repairs: Repairs) -> list[OneRead]:
     """The values since what they measure was last repaired; that of the same record was taken after it."""
     last = max(_repairs(check, label, repairs), key=lambda moment: moment.order, default=None)
     kept = [each for each in values if last is None or not each.moment.order < last.order]
@@ -389,7 +389,7 @@ def _part(stay: Fitting | None) -> tuple[str, str, str]:
 def _series(
     check: Check,
     label: str,
-    values: list[_Read],
+    values: list[OneRead],
     book: Chronicle,
     forecasts: Mapping[str, Forecast],
     on: dt.date,

@@ -17,6 +17,7 @@ from inspect_kit.inspection.people import no_inspector
 from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import LIKE_AN_ENTRY, unread
+from inspect_kit.model.aircraft import plain_name
 from inspect_kit.model.checklist import CLOSED, INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, on_the_way, part_key
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.lines import place_of
@@ -25,6 +26,7 @@ from inspect_kit.model.owed import at_once, deeds, owed_by
 from inspect_kit.model.reason import (
     is_no_reason_why_not,
     leads_nowhere,
+    names_no_page,
     says_left_out,
     says_off,
     says_unlooked,
@@ -396,10 +398,13 @@ def _written(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:
     if check.who != OTHERS and entry.paper and leads_nowhere(entry.paper):
         told = f"`paper: {entry.paper[:40]}` leads nowhere: say which logbook and page, or the number of the paper"
         yield Missing(entry.id, told, entry.place)
+    who = check.others or "others"
     if check.who == OTHERS and leads_nowhere(entry.paper or ""):
-        who = check.others or "others"
         told = f"is done by {who}: the reference of their paper is missing: `paper`"
         yield _rest(request, entry, told, entry.place, NOT_WRITTEN)
+    elif check.who == OTHERS and names_no_page(entry.paper or ""):
+        told = f"is done by {who}, and `paper: {(entry.paper or '')[:40]}` has no number by which it is found"
+        yield Missing(entry.id, f"{told}: that of their work order, a page, or the day of it", entry.place)
     if entry.used == "" or (entry.used is None and check.uses):
         planned = "; ".join(map(str, check.uses))
         told = f"what was used is not said ({planned}): `used: as planned`, `used: none`, or what it was"
@@ -450,7 +455,15 @@ def _second_look(request: Request, entry: Entry) -> Iterator[Missing]:
         if not may_be_one(who, request.doer(entry)):
             # One letter is all that keeps them apart.
             two += ", each under `people` of aircraft.yaml"
+        elif _are_full_names(who, request.doer(entry)):
+            two = "if these are two people, name each under `people` of aircraft.yaml with their certificate number"
         yield Missing(entry.id, f"{told}: {two}", entry.place)
+
+
+def _are_full_names(one: str, other: str) -> bool:
+    """Whether two names are in full, and not the same words: `Ada Bellcrank` and `Ada J. Bellcrank`."""
+    first, second = ({word for word in plain_name(each).split() if len(word) > 1} for each in (one, other))
+    return min(len(first), len(second)) > 1 and sorted(plain_name(one).split()) != sorted(plain_name(other).split())
 
 
 def _panels(request: Request) -> Iterator[Missing]:

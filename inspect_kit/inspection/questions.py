@@ -115,7 +115,7 @@ def _equipment(request: Request, place: Place) -> Iterator[Missing]:
         verb = "tell" if "," in told else "tells"
         yield Missing(EQUIPMENT, f"says `{NO_CHANGE}`, and {told} {verb} of one: `{EQUIPMENT}: {told}`", place)
     for name in others_named(logbook, page.equipment):
-        yield Missing(EQUIPMENT, f"`{name}` {NO_RECORD_OF_CHANGE}", place)
+        yield Missing(EQUIPMENT, f"`{name}` {NO_RECORD_OF_CHANGE}: name one, or write `{NO_CHANGE}`", place)
     for fitting in unanswered(logbook):
         said = f"{fitting.name} does not say whether the empty weight changed: `equipment`, or `no change` and why"
         yield Missing(EQUIPMENT, said, place)

@@ -2,7 +2,7 @@
 
 import unicodedata
 
-from inspect_kit.model.aircraft import Aircraft, plain_name
+from inspect_kit.model.aircraft import Aircraft, bare_number, has_number, plain_name
 from inspect_kit.model.reason import names_nobody
 
 TITLES = frozenset(("mr", "mrs", "ms", "miss", "dr", "the"))
@@ -14,7 +14,12 @@ def no_other(aircraft: Aircraft, name: str, doer: str) -> str:
         return f"`{name}`, which names nobody"
     if aircraft.same_person(name, doer):
         return f"{name}, who did it"
-    listed = aircraft.person(name) is not None and aircraft.person(doer) is not None
+    one, two = aircraft.person(name), aircraft.person(doer)
+    listed = one is not None and two is not None
+    numbers = {bare_number(each.certificate) for each in (one, two) if each is not None and has_number(each)}
+    if len(numbers) > 1:
+        # Two people, each with a certificate, whose names are alike: a father and his son.
+        return ""
     if may_be_one(name, doer) or (not listed and _is_a_slip(_letters(name), _letters(doer))):
         return f"{name}, who may be {doer}, who did it"
     return ""

@@ -222,7 +222,9 @@ def _settled(
     }
     told: dict[str, str] = {}
     for fault in broken:
-        told.setdefault(fault.record, fault.problem.message)
+        place, message = fault.problem.place, fault.problem.message
+        # What was altered may be its page.
+        told.setdefault(fault.record, message if place.file == fault.record else f"{place}: {message}")
     faults = {name: told[record.place.file] for name, record in by_name.items() if record.place.file in told}
     gone = tuple(Problem(fault.problem.place, fault.gone) for fault in broken if fault.gone)
     return replace(book, broken=faults, gone=gone, verdicts=verdicts).with_records(by_name.values())

@@ -6,12 +6,12 @@ written, because only whole ones are named.
 
 import hashlib
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import OPEN, RECORDS, worksheet_of
-from inspect_kit.store.reading import is_whole_record
+from inspect_kit.store.reading import is_whole_record, printable
 from inspect_kit.store.seals import (
     SealBlock,
     claims_seal,
@@ -109,6 +109,7 @@ def _check_one(
     elif sha256(files[worksheet]) != seal.worksheet:
         place, what = _altered(worksheet, files[worksheet], seal.worksheet)
         told = f"{what}{',' if what == TURNED else ''} after it was sealed{_on(seal)} in {name}{since}"
+        told += f". {CURE_ADDED}" if what.endswith(ADDED) else ""
         yield Fault(Problem(place, told), "" if what == TURNED else name)
     if seal.page is not None and seal.page in files and seal.page.startswith(f"{OPEN}/"):
         told = (
@@ -142,7 +143,7 @@ def _altered(worksheet: str, now: bytes, sealed: str) -> tuple[Place, str]:
             if _hash_with(start, lines[index + length :]) == sealed:
                 number = index + 1
                 which = "this line was" if length == 1 else f"lines {number} to {number + length - 1} were"
-                return Place(worksheet, number), f"{which} added"
+                return Place(worksheet, number), f"{_which(lines[index : index + length])}{which} {ADDED}"
         for old, new in ((b"[x]", b"[ ]"), (b"[X]", b"[ ]"), (b"[ ]", b"[x]"), (b"[ ]", b"[X]")):
             if old in line and _hash_with(start, [line.replace(old, new, 1), *lines[index + 1 :]]) == sealed:
                 return Place(worksheet, index + 1), f"the box was `{new.decode()}` and was changed"
@@ -150,6 +151,21 @@ def _altered(worksheet: str, now: bytes, sealed: str) -> tuple[Place, str]:
     if sha256(unturned(now)) == sealed:
         return Place(worksheet), TURNED
     return Place(worksheet), "was altered"
+
+
+ADDED = "added"
+CURE_ADDED = (
+    "What was added stands in no record: write it down anew, such as with `inspect-kit finding` or `work`, then take "
+    "it out here, and the seal holds"
+)
+_FOUND = re.compile(r"^\s*\S{1,3}\s+found\s*:")
+
+
+def _which(lines: Iterable[bytes]) -> str:
+    """What lines that were added say, a finding before all else: somebody who did not know of the seal wrote it."""
+    said = [line.decode("utf-8", "replace").strip() for line in lines]
+    said = sorted(filter(None, said), key=lambda line: not _FOUND.match(line))
+    return f"`{printable(said[0])[:60]}`: " if said else ""
 
 
 def _hash_with(start: "hashlib._Hash", rest: list[bytes]) -> str:

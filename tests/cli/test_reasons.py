@@ -75,6 +75,41 @@ def test_an_altered_inspection_is_a_reason(run: Run, hangar: Path) -> None:
     assert condition["due"]["date"] == "2026-12-31"
 
 
+@pytest.mark.parametrize(
+    ("old", "new", "told"),
+    [
+        ("76 psi", "75 psi", "was altered after it was sealed"),
+        (
+            "Exhaust stacks: cracks\n",
+            "Exhaust stacks: cracks\n  - note: as a helper wrote\n  - found: F2 crack 8 mm\n",
+            "`- found: F2 crack 8 mm`: lines ",
+        ),
+    ],
+)
+def test_of_an_inspection_whose_page_was_altered_the_page_is_named(
+    run: Run, hangar: Path, old: str, new: str, told: str
+) -> None:
+    """The record was named, which is whole; and what a merge had put into the page nobody was told."""
+    assert run(hangar, "start", "condition", "tach=410.0", "--by", "Ada Bellcrank", on="2026-11-21").code == 0
+    page = next((hangar / "records" / "open").glob("*.md"))
+    text = page.read_text(encoding="utf-8").replace("[ ]", "[x]").replace(": ____ psi", ": 76 psi")
+    page.write_text(text.replace("used: ____ (planned", "used: as planned (planned"), encoding="utf-8")
+    signed = run(hangar, "sign", "--as", "Ada Bellcrank", typed=("Ada Bellcrank",), on="2026-11-22")
+    assert signed.code == 0, signed.out
+    page = next((hangar / "records" / "2026").glob("2026-11-22-condition-*.md"))
+    text = page.read_text(encoding="utf-8")
+    assert old in text
+    page.write_text(text.replace(old, new, 1), encoding="utf-8")
+    (stop,) = json.loads(run(hangar, "due", "--json").out)["stops"]
+    signature = run(hangar, "signature", page.stem, "--ink", "log p. 44")
+    assert signature.code == 1
+    for said in (stop["text"], signature.err):
+        assert f"records/2026/{page.name}" in said
+        assert told in said
+        assert ("write it down anew, such as with `inspect-kit finding`" in said) is ("F2" in new)
+        assert f"{page.stem}.yaml was" not in said
+
+
 def test_hours_flown_after_a_reason_are_recorded_and_remarked_on_the_terminal_only(run: Run, hangar: Path) -> None:
     quiet = run(hangar, "hours", "tach=401.0", on="2026-10-01")
     assert (quiet.code, quiet.err) == (0, "")

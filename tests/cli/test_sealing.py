@@ -1371,3 +1371,41 @@ def test_a_store_in_git_that_nothing_keeps_from_turned_line_ends_is_noted(
     told = run(hangar, "verify")
     assert told.code == 0, told.err
     assert ("keeps git from turning line ends" in " ".join(told.out.split())) is noted
+
+
+def test_what_is_put_off_again_is_shown_by_the_name_that_the_page_has(run: Run, hangar: Path, page: Page) -> None:
+    assert run(hangar, "finding", "stacks", "a scratch", "--by", ADA, on="2026-11-20").code == 0
+    (record,) = hangar.glob("records/2026/*-finding-*.yaml")
+    page("stacks", "--only", "tach=400.0")
+    off = ("--fix", "by 2027-01-31", "--reason", "shallow, watched at each flight")
+    assert run(hangar, "finding", f"{record.stem}#F1", *off, on="2026-11-21").code == 0
+    signed = sign(run, hangar)
+    assert signed.code == 0, signed.out
+    assert f"{record.stem}#F1: a scratch; may wait because: shallow, watched at each flight" in " ".join(
+        signed.out.split()
+    )
+
+
+def test_a_name_is_asked_of_a_signature_only_where_another_would_help(run: Run, hangar: Path, page: Page) -> None:
+    page("condition", "tach=400.0")
+    assert sign(run, hangar).code == 0
+    (record,) = hangar.glob("records/2026/*-condition-*.yaml")
+    other = run(hangar, "signature", record.stem, "--ink", "log p. 3", "--as", "Bo Cleco")
+    assert (other.code, "it is by Bo Cleco" in other.err, "--as NAME" in other.err) == (1, True, False)
+    work = run(hangar, "work", "--text", "tyre changed", "tach=400.0", "--by", ADA, on="2026-11-23")
+    none = run(hangar, "signature", Path(work.out.split()[0]).stem, "--ink", "log p. 3")
+    assert (none.code, "is not sealed" in none.err, "--as NAME" in none.err) == (1, True, False)
+
+
+def test_what_is_handed_over_with_a_broken_seal_says_so(run: Run, hangar: Path, page: Page, tmp_path: Path) -> None:
+    page("condition", "tach=400.0")
+    assert sign(run, hangar, "--ink", "log p. 3").code == 0
+    whole = run(hangar, "handover", "--to", str(tmp_path / "whole"))
+    assert (whole.code, "seal" in whole.err) == (0, False)
+    (record,) = hangar.glob("records/2026/*-condition-*.md")
+    record.write_text(record.read_text(encoding="utf-8").replace("75 psi", "76 psi"), encoding="utf-8")
+    for name, words in (("broken", ()), ("since", ("--since", "2026-11-25"))):
+        told = run(hangar, "handover", "--to", str(tmp_path / name), *words)
+        assert told.code == 1
+        assert "A seal is broken, or a sealed record is gone: `inspect-kit verify` says which." in told.err
+        assert (tmp_path / name / "index.html").exists()

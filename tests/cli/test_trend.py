@@ -155,7 +155,11 @@ def test_another_measure_is_another_series(run: Run, worn: Path) -> None:
     assert (found["measure"], [each["value"] for each in found["values"]]) == ("bar", [4.9, 4.8])
     # Neither is 4.7 bar a steep fall from 70 psi.
     words = ("work", "compression", "tach=26.0", "--by", "Wilma Fieldfare", "--read", "cylinder 1=4.7")
-    assert run(worn, *words, "--read", "cylinder 2=5", on="2026-11-20").code == 0
+    asked = run(worn, *words, "--read", "cylinder 2=5", on="2026-11-20")
+    assert asked.code == 2
+    assert "cylinder 2 was read in psi until 2026-09-05: `falls at most 0.7 in 100 h`" in asked.err
+    assert "cylinder 1" not in asked.err
+    assert run(worn, *words, "--read", "cylinder 2=5", "--yes", on="2026-11-20").code == 0
 
 
 def test_a_number_alone_is_in_the_measure_of_its_check(run: Run, worn: Path) -> None:

@@ -90,3 +90,16 @@ def test_a_directive_that_they_complied_with_is_theirs(run: Run, shop: Path) -> 
     signed(run, shop, "condition")
     made = run(shop, "directives", "--json", on="2026-11-22")
     assert "repair station (work order 12)" in made.out, made
+
+
+@pytest.mark.parametrize("paper", ["to follow", "comes by post", "as promised"])
+def test_their_paper_is_found_by_a_number(run: Run, shop: Path, paper: str) -> None:
+    started = run(shop, "start", "elt", "--only", "tach=400.0", "--by", ADA, on="2026-11-21")
+    page = shop / started.out.strip()
+    text = page.read_text(encoding="utf-8").replace("[ ]", "[x]")
+    page.write_text(text.replace("paper: ____", f"paper: {paper}"), encoding="utf-8")
+    made = run(shop, "sign", "--as", OTTO, typed=(OTTO,), on="2026-11-22")
+    assert made.code == 1
+    assert f"`paper: {paper}` has no number by which it is found" in words(made.out)
+    page.write_text(text.replace("paper: ____", "paper: their tag of 2026-11-20"), encoding="utf-8")
+    assert run(shop, "sign", "--as", OTTO, typed=(OTTO,), on="2026-11-22").code == 0

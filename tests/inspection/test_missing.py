@@ -11,6 +11,7 @@ from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
 from inspect_kit.inspection.sealing import far_from, record_of, used_at
+from inspect_kit.model.aircraft import Person
 from inspect_kit.model.checklist import Reads, Retired
 from inspect_kit.model.finding import Cleared, Finding, Fix
 from inspect_kit.model.other_eyes import may_be_one
@@ -483,9 +484,9 @@ def test_another_aircrafts_page(small: Small) -> None:
 def test_a_list_of_discrepancies_wants_a_discrepancy(small: Small) -> None:
     sheet = small.sheet
     request = request_for(small, sheet)
+    ends = "`sign --closed --reason WHY` ends a page as it stands"
     assert [gap.text for gap in missing_for_discrepancies(request)] == [
-        "no finding is open on the page: there is no list to give; "
-        "`sign --closed --reason WHY` ends a page as it stands"
+        f"no finding is open on the page: there is no list to give; {ends}"
     ]
     found = edit.write_finding(sheet, box(sheet, "stacks"), Finding(id="F1", text="crack", place=HERE))
     assert missing_for_discrepancies(request_for(small, found)) == ()
@@ -705,3 +706,19 @@ def test_a_panel_that_is_said_to_be_off_is_not_back_on(small: Small, remove: str
 def test_what_is_remarked_of_a_panel_that_is_back_on(small: Small, words: str) -> None:
     assert of_the_panel(small, "", f"note: {words}") == []
     assert of_the_panel(small, "not applicable: was off already", "") == []
+
+
+def test_a_second_look_by_somebody_whose_name_has_the_doers_in_it(small: Small) -> None:
+    """`write both names in full`, which they were, was no way out for a father and his son."""
+    text = filled(small.sheet).text.replace("helpers: []", "helpers: [Ada John Bellcrank]")
+    sheet = edit.opened(text.replace("look by: Bo Cleco", "look by: Ada John Bellcrank", 1), "records/open/page.md")
+    assert sheet is not None
+    (only,) = told(small, sheet)
+    assert only.endswith(
+        "if these are two people, name each under `people` of aircraft.yaml with their certificate number"
+    )
+    aircraft = small.logbook.aircraft
+    for number, left in (("0000009", 0), ("0000001", 1), ("", 1)):
+        other = Person(name="Ada John Bellcrank", kind="private pilot", certificate=number)
+        book = replace(small.logbook, aircraft=replace(aircraft, people=(*aircraft.people, other)))
+        assert len(told(Small(book, sheet), sheet)) == left, number

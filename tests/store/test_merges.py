@@ -7,6 +7,7 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.audit import audit
+from inspect_kit.store.verification import CURE_ADDED
 from tests.store.asking import ask
 from tests.store.clones import Clone, answers, clones, random_history
 from tests.store.scratch import PAGE, complaints, settled
@@ -260,7 +261,8 @@ class TestAPageEditedElsewhereWhileItWasSigned:
             seal = store.read_seal((here.root / record).read_bytes())
             assert seal is not None
             assert complaints(here.root) == [
-                f"{worksheet}:{at}: lines {at} to {at + 1} were added after it was sealed on {seal.date} in {record}"
+                f"{worksheet}:{at}: `- found: F1 crack, 30 mm`: lines {at} to {at + 1} were added after it was sealed "
+                f"on {seal.date} in {record}. {CURE_ADDED}"
             ]
             # The next command, and the next one that signs, leave it alone.
             here.hours()

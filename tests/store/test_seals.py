@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from inspect_kit import store
 from inspect_kit.errors import Misused, ProgramFault
 from inspect_kit.store.seals import claims_seal, date_of, named_after, seal_record
+from inspect_kit.store.verification import CURE_ADDED
 from tests.store.scratch import (
     BODY,
     PAGE,
@@ -210,7 +211,8 @@ def test_an_altered_page_is_named_with_its_lines(root: Path) -> None:
     added = [*lines[: at + 1], b"  - note: the plug was tight", *lines[at + 1 :]]
     (root / WORKSHEET).write_bytes(b"\n".join(added))
     assert complaints(root) == [
-        f"{WORKSHEET}:{at + 2}: this line was added after it was sealed on 2026-11-28 in {RECORD}"
+        f"{WORKSHEET}:{at + 2}: `- note: the plug was tight`: this line was added after it was sealed on 2026-11-28 in "
+        f"{RECORD}. {CURE_ADDED}"
     ]
     (root / WORKSHEET).write_bytes(WORKSHEET_TEXT.replace(b"- [x] `oil", b"- [ ] `oil"))
     assert complaints(root) == [
@@ -221,7 +223,8 @@ def test_an_altered_page_is_named_with_its_lines(root: Path) -> None:
     (root / WORKSHEET).write_bytes(WORKSHEET_TEXT + b"\n- [x] `more` M\n  - note: a\n  - note: b\n")
     last = len(lines)
     assert complaints(root) == [
-        f"{WORKSHEET}:{last}: lines {last} to {last + 3} were added after it was sealed on 2026-11-28 in {RECORD}"
+        f"{WORKSHEET}:{last}: `- [x] `more` M`: lines {last} to {last + 3} were added after it was sealed "
+        f"on 2026-11-28 in {RECORD}. {CURE_ADDED}"
     ]
 
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator, Mapping, Sequence
 
-from inspect_kit.model.finding import DONE
+from inspect_kit.model.finding import DONE, put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import NOT_COVERED, NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
@@ -112,9 +112,13 @@ def _left(record: PageRecord) -> Iterator[str]:
         if each.answer != DONE and each.reason:
             why.setdefault(f"{each.answer}: {each.reason}", []).append(each.check)
     yield from (f"{', '.join(names)}: {reason}" for reason, names in why.items())
+    before = {put_off_as(each.id, record.date, "").text: each.id for each in record.findings}
+    again = {before.get(how.text): name for name, how in record.cleared.items() if how.put_off}
     for finding in record.findings:
         if finding.stands and finding.may_wait:
-            yield f"{finding.id}: {finding.text}; may wait because: {finding.may_wait}"
+            # What is put off again goes by the name that the page has, the one under which it is found.
+            name = again.get(finding.id, finding.id)
+            yield f"{name}: {finding.text}; may wait because: {finding.may_wait}"
         elif finding.cleared is not None:
             yield f"{finding.id}: {finding.text}; corrected: {finding.cleared.text}"
     yield from (f"{name}; corrected: {how.text}" for name, how in record.cleared.items() if not how.put_off)
