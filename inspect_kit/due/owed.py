@@ -8,9 +8,11 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from inspect_kit.due.check_history import CheckHistory
-from inspect_kit.due.fitting import stays_in
+from inspect_kit.due.chronicle import chronicle, seen_on
+from inspect_kit.due.fitting import all_fittings, stays_in
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Trigger
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 
 
@@ -92,6 +94,13 @@ def still_owing(history: CheckHistory) -> Iterator[Happened]:
         begins = history.check.first and each.trigger is not None
         if not begins and not any(has_answered(history, done, each) for done in newest):
             yield each
+
+
+def made_owed(logbook: Logbook, on: dt.date, check: str) -> tuple[str, ...]:
+    """The records of a day or before it that make a check owed at once, as long as nothing answers them."""
+    book = chronicle(seen_on(logbook, on)[0])
+    history = CheckHistory(book.logbook.checks[check], book, all_fittings(book))
+    return tuple(each.moment.record for each in still_owing(history) if not each.moment.brought)
 
 
 def has_answered(history: CheckHistory, done: Moment, happened: Happened) -> bool:

@@ -577,10 +577,18 @@ def test_a_box_above_what_made_it_owed_answers_nothing(run: Run, plane: Path, pa
     assert "seen: is owed" not in words(sign(run, plane))
 
 
+@pytest.mark.parametrize("begun", ["2026-09-01", "2026-11-25"])
 def test_a_box_that_was_empty_when_the_page_was_not_passed_is_asked_nothing(
-    run: Run, plane: Path, page: Path
+    run: Run, plane: Path, page: Path, begun: str
 ) -> None:
-    """Of each such box it was asked whether it was done after the very page that it stands on."""
+    """Of each such box it was asked whether it was done after the very page that it stands on; or after the past that
+    was brought forward on the day on which it was begun.
+    """
+    edited(plane / "checklists/nose/cockpit.md", "  - second-look", "  - every: condition inspection\n  - second-look")
+    past = plane / "records/2026/2026-09-01-past.yaml"
+    text = past.read_text()
+    past.unlink()
+    (past.parent / f"{begun}-past.yaml").write_text(text.replace("date: 2026-09-01", f"date: {begun}"))
     whole = page.read_text(encoding="utf-8")
     page.write_text(re.sub(r"- \[x\] (`controls-free`)", r"- [ ] \1", whole), encoding="utf-8")
     found = run(plane, "finding", "stacks", "crack", "--by", "Ada Bellcrank")
