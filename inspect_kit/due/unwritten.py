@@ -11,6 +11,7 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.late_clock import not_beside, total_missing
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
@@ -74,10 +75,9 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
         return Gap(check=item.check, place=item.place, words=words)
     late = [name for name in (*_meters(logbook.aircraft, check), clock) if logbook.meter_history(name).begun_late]
     if late:
-        first = logbook.meter_history(late[0]).points[0]
-        told = f"{late[0]}: {{reads: {first.reads}, total: {TOTAL}}}, under `meters`"
-        where = f"of a record `kind: brought-forward` of {first.date}"
-        return Gap(check=item.check, place=first.place, words=f"{told} {where}")
+        total = total_missing(logbook, logbook.meter_history(late[0]))
+        where = "under `meters`" if total.past is not None else total.where
+        return Gap(check=item.check, place=total.place, words=f"{total.line}, {where}")
     if check is not None and check.life and check.counts_on:
         return _of_part(logbook, check.counts_on, item, past)
     if past is None:
@@ -95,6 +95,10 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
             if item.last.place.file != past.place.file:
                 own = next((each for each in logbook.records if each.place.file == item.last.place.file), past)
                 told = f"amend it: inspect-kit amend {own.name} {clock}={READING}"
+                history = logbook.meter_history(clock)
+                if beside := not_beside(logbook, history, tuple(own.meters)):
+                    day = history.points[0].date
+                    told = f"what {beside} read on {day}: inspect-kit --on {day} hours {beside}={READING}; or {told}"
                 return Gap(check=item.check, place=item.last.place, words=told)
     amends = amending_past(past, [each for each in past.last if logbook.id_now(each) == name], how)
     place, words = place_of(past, "last", name), f"{name}: {{{how}}}"
