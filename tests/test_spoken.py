@@ -68,7 +68,7 @@ def test_no_word_that_is_struck(struck: str) -> None:
 
 def test_the_scan_finds_what_it_looks_for() -> None:
     """It reads strings in pieces, help of commands and keys of tables."""
-    told = "\n".join(spoken(CODE / "cli" / "found.py"))
+    told = "\n".join(each for name in ("found", "finding_named") for each in spoken(CODE / "cli" / f"{name}.py"))
     for words in ("is open", "How it was corrected.", "Raise a finding, clear it, or put it off."):
         assert words in told
     assert "with its code" not in "\n".join(spoken(CODE / "report" / "pages" / "status.py"))

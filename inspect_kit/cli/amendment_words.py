@@ -87,7 +87,9 @@ def read_amendment(
     if source.problems or not isinstance(read, Amendment):
         why = "; ".join(problem.message for problem in source.problems)
         more = f"; what it leaves out is said in words alone, with --reason{written_anew(logbook, record)}"
-        raise Misused(f"{why}. What can be replaced: {', '.join(replaceable(record))}{_anew(record)}{more}")
+        fields = ", ".join(replaceable(record))
+        can_be = f"What can be replaced: {fields}{_anew(record)}" if fields else "No field of it can be replaced"
+        raise Misused(f"{why}. {can_be}{more}")
     return read
 
 

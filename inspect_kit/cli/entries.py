@@ -101,6 +101,11 @@ def read_as(parse: Callable[[str], T], value: str, name: str) -> T:
         raise Misused(f"{name}: {fault.message}") from None
 
 
+def without_blanks(given: Sequence[str]) -> tuple[str, ...]:
+    """What an option that may be repeated was given; with nothing in it that is Enter."""
+    return tuple(each for each in given if each.strip())
+
+
 def split_words(words: Sequence[str]) -> tuple[list[str], list[str]]:
     """Ids, and METER=READING words."""
     return [word for word in words if "=" not in word], [word for word in words if "=" in word]
@@ -200,6 +205,7 @@ def hours(
     hours tach=412.6 --added "oil=1 qt"
     """
     on = desk.entry_day()
+    added = without_blanks(added)
 
     def make(logbook: Logbook, name: str, after: tuple[str, ...], *, sure: bool) -> Record:
         refuse_total(logbook, on, words)

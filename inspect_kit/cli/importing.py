@@ -185,7 +185,7 @@ class _Asked:
         if falls:
             yield f"- if a meter was changed, write into {beside}, with its day and what both read then:"
             yield f"  {self._meter_changed(logbook, records, falls) or METER_CHANGED}"
-        elif past_ones := [*_amending(logbook, faults)]:
+        elif past_ones := [*_amending(logbook, faults, records)]:
             yield "- where the table is right, amend what was brought forward:"
             yield from (f"  inspect-kit {line}" for line in past_ones)
         if any(row.counts for row in self.found.bad):
@@ -226,13 +226,27 @@ class _Asked:
         return faults
 
 
-def _amending(logbook: Logbook, faults: Sequence[Problem]) -> Iterator[str]:
+def _amending(logbook: Logbook, faults: Sequence[Problem], rows: Sequence[Record]) -> Iterator[str]:
     """The words that put right each line which was brought forward and is contradicted, its fact left to be typed."""
     places = {fault.place for fault in faults}
     for start in logbook.of_kind(BroughtForward):
         for name in start.last:
             if place_of(start, "last", name) in places:
-                yield amending_past(start, [name], f"{logbook.aircraft.time_in_service}: {TOTAL}")
+                day = _done_since(logbook, start, name, rows)
+                told = f"date: {day}, " if day is not None else ""
+                yield amending_past(start, [name], f"{told}{logbook.aircraft.time_in_service}: {TOTAL}")
+
+
+def _done_since(logbook: Logbook, start: BroughtForward, name: str, rows: Sequence[Record]) -> dt.date | None:
+    """The day on which rows say that something was last done, if that is later than what was brought forward says."""
+    last = start.last[name].date
+    days = [
+        row.date
+        for row in rows
+        if isinstance(row, PaperEntry) and logbook.id_now(name) in (*map(logbook.id_now, row.did), *row.last)
+    ]
+    later = [day for day in days if day < start.date and (last is None or last < day)]
+    return max(later, default=None)
 
 
 def _written_by(logbook: Logbook) -> Callable[[PaperEntry], PaperEntry]:

@@ -30,8 +30,11 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
     What is told in words alone says nothing of panels: which came off for it is asked, and Enter leaves it open.
     Of a day before the records begin it is not asked: nothing says what was done after it, and the paper may well.
     """
-    if list(given) == [NONE_OPENED]:
+    said = [each for each in given if each.strip()]
+    # Given with nothing in it is Enter.
+    if said == [NONE_OPENED] or (given and not said and not did):
         return ()
+    given = said
     history = any(on < each.date for each in logbook.of_kind(BroughtForward)[:1])
 
     def read(words: str) -> tuple[str, ...]:

@@ -12,7 +12,8 @@ from inspect_kit.cli.options import shared
 from inspect_kit.cli.people_named import full_name, nearest_person
 from inspect_kit.cli.questions import Question, answers
 from inspect_kit.cli.records_named import SHOWN, find_record
-from inspect_kit.cli.said import say
+from inspect_kit.cli.said import PRESSES, say
+from inspect_kit.due import due as due_of
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.model.aircraft import Aircraft, Person, plain_name
 from inspect_kit.model.kinds.amendment import Amendment
@@ -50,10 +51,23 @@ def signature(desk: Desk, name: str, ink: str, ssh_key: str | None, signer: str)
     desk.entry_day()
     written = record_signature(desk, name, ink=ink, key=Path(ssh_key) if ssh_key else None, signer=signer)
     click.echo(written)
-    signed = desk.logbook().record(Path(written).stem)
+    logbook = desk.logbook()
+    signed = logbook.record(Path(written).stem)
     if isinstance(signed, Signature):
         say(f"It signs {signed.of}.", err=True)
+        of = logbook.record(signed.of)
+        if isinstance(of, Inspection) and of.passed:
+            _say_what_stands(desk, logbook)
     return desk.code(0)
+
+
+def _say_what_stands(desk: Desk, logbook: Logbook) -> None:
+    """The reasons not to fly that stand beside a statement when it is signed: some may have come since the seal."""
+    stops = due_of(logbook, desk.on, expect=False).stops
+    for stop in stops[:SHOWN]:
+        say(f"{PRESSES} {stop.text}: a reason on record not to fly, and this signature leaves it so.", err=True)
+    if len(stops) > SHOWN:
+        say(f"{PRESSES} {len(stops) - SHOWN} more: {desk.typed('due')}", err=True)
 
 
 def unsigned(logbook: Logbook) -> Iterator[Record]:
@@ -117,8 +131,8 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
         near = nearest_person(logbook, signer) if signer and logbook.aircraft.person(signer) is None else None
         # Another name helps where none was given, and where not the record alone says whose it is.
         other = not signer and (not who.name or isinstance(record, Amendment))
-        cure = f"; did you mean `{near}`?" if near else "; say who signed with --as NAME" if other else ""
-        raise Refused(f"not signed: {fault}{cure}")
+        whose = "say who signed with --as NAME" if other else f"`inspect-kit report {record.name}` says whose it is"
+        raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else whose}")
     _refuse_signed(logbook, record, who)
     data = loaded.files[record.place.file]
     if key is not None:

@@ -21,6 +21,7 @@ from inspect_kit.cli.entries import (
     read_as,
     readings_of_day,
     split_words,
+    without_blanks,
 )
 from inspect_kit.cli.flight_asked import asked_of, flight_check, who_flew
 from inspect_kit.cli.odd_parts import odd_parts
@@ -108,6 +109,8 @@ def work(
     """
     on = desk.entry_day()
     names, meter_words = split_words(words)
+    read, found, recheck, repaired = map(without_blanks, (read, found, recheck, repaired))
+    used, disturbed, good_until = map(without_blanks, (used, disturbed, good_until))
     known = desk.logbook()
     # What is wrong in the line is said before anything is asked.
     meters = readings_of_day(known, on, meter_words)

@@ -448,10 +448,12 @@ class Items:
         reads = (point.total or ZERO) - self.offsets.get(point.meter or "", ZERO)
         now = self.now.totals.get(point.meter or "", ZERO)
         words = f"{so_many(left, point.unit)} left" if left >= 0 else f"{so_many(-left, point.unit)} past"
-        reading = f"will read {reads}" if left >= 0 else f"read {reads} then"
+        reading = f"the meter will read {reads}" if left >= 0 else f"the meter read {reads} then"
+        if reads < 0:
+            reading = "that was before the present meter"
         last = self.book.highest_reading(point.meter or "")
         places = (last.place,) if last else ()
-        text = f"{point.meter} at {now} {point.unit} total: {words} ({state}); the meter {reading}"
+        text = f"{point.meter} at {now} {point.unit} total: {words} ({state}); {reading}"
         yield Line(text=text, places=places)
 
     def _expected(self, metered: DuePoint | None, dated: DuePoint | None) -> Expected | None:

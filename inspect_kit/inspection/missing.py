@@ -6,11 +6,12 @@ what the entry shows), 14 CFR 43.11(a) as a model for the entry, 14 CFR 3.403 (n
 
 import datetime as dt
 import re
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 
 from inspect_kit.errors import Place, Problem
 from inspect_kit.inspection.elsewhere import as_sealed, on_other_pages, standing_elsewhere, was_sealed
 from inspect_kit.inspection.findings_missing import finding_missing, standing_missing, standing_untold
+from inspect_kit.inspection.order_missing import left_on_missing, order_missing, panels_missing
 from inspect_kit.inspection.owed import box_below, left_owed
 from inspect_kit.inspection.past_limit import AGAIN, HOW
 from inspect_kit.inspection.people import no_inspector
@@ -18,11 +19,11 @@ from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import LIKE_AN_ENTRY, unread
 from inspect_kit.model.aircraft import plain_name
-from inspect_kit.model.checklist import CLOSED, INSPECTOR, OTHERS, PLACE_FILE, Check, Panel, on_the_way, part_key
+from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel, part_key
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.other_eyes import may_be_one, no_other
-from inspect_kit.model.owed import at_once, deeds, owed_by
+from inspect_kit.model.owed import at_once
 from inspect_kit.model.reason import (
     is_no_reason_why_not,
     leads_nowhere,
@@ -30,7 +31,6 @@ from inspect_kit.model.reason import (
     says_left_out,
     says_off,
     says_unlooked,
-    says_unseen,
     tells_nothing_seen,
 )
 from inspect_kit.model.worksheet import (
@@ -41,7 +41,6 @@ from inspect_kit.model.worksheet import (
     NOT_TICKED,
     NOT_WRITTEN,
     NOTHING_USED,
-    OPENING,
     Entry,
     Missing,
     Worksheet,
@@ -60,8 +59,8 @@ def missing(request: Request) -> tuple[Missing, ...]:
         *_meters(request),
         *_inspector(request),
         *(fault for entry in request.page.entries for fault in _entry(request, entry)),
-        *_panels(request),
-        *_in_order(request),
+        *panels_missing(request),
+        *order_missing(request),
         *unread(request),
         *unanswered_questions(request),
         *as_sealed(request),
@@ -93,7 +92,7 @@ def missing_for_discrepancies(request: Request) -> tuple[Missing, ...]:
         found += _inspector(request)
     for entry in request.page.entries:
         found += _said(request, entry)
-    found += [*_in_order(request), *unread(request), *as_sealed(request)]
+    found += [*order_missing(request), *unread(request), *as_sealed(request)]
     if not _is_list(request.page):
         told = "no finding is open on the page: there is no list to give"
         ends = "`sign --closed --reason WHY` ends a page as it stands"
@@ -266,7 +265,7 @@ def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Mis
         told = f"is called not applicable, and `{entry.reason[:40]}` does not say why it is not on the aircraft"
         yield Missing(entry.id, f"{told}: do it, or write what there is in its place", entry.place)
     if entry.is_panel and not is_no_reason_why_not(entry.reason):
-        yield from _left_on(request, entry)
+        yield from left_on_missing(request, entry)
     belongs = check is not None and (check.covers or check.at_inspection(request.page.job))
     if entry.answer == NOT_DONE and request.is_inspection and belongs:
         yield Missing(entry.id, "belongs to the inspection: it cannot be left as `not done`", entry.place)
@@ -278,28 +277,6 @@ def _answer(request: Request, entry: Entry, check: Check | None) -> Iterator[Mis
     if entry.answer and entry.used and entry.used != NOTHING_USED:
         told = f"is called {entry.answer}, and says what was used, `{entry.used[:40]}`: which of the two?"
         yield Missing(entry.id, told, entry.place)
-
-
-def _left_on(request: Request, entry: Entry) -> Iterator[Missing]:
-    """Why a panel has no tick: it was off, and is it on; or it stayed on, and how was seen what is behind it."""
-    now, boxes = request.logbook.id_now, request.page.entries
-    name = now(entry.id)
-    back = any(each.ticked for each in boxes if each.verb in CLOSING and now(each.id) == name)
-    if says_off(entry.reason) and not back:
-        told = f"is called {entry.answer}, and `{entry.reason[:40]}` says that it is off"
-        yield Missing(entry.id, f"{told}: tick the box in which it goes back on", entry.place)
-    elif entry.verb in OPENING and not back and says_unseen(entry.reason):
-        behind = [each.id for each in request.page.checks if each.ticked and _stands_behind(request, each, name)]
-        if behind:
-            told = f"is called {entry.answer}, and `{entry.reason[:40]}` does not say how `{behind[0]}` was seen"
-            yield Missing(entry.id, f"{told}, which is ticked behind it: say how, or take that tick away", entry.place)
-
-
-def _stands_behind(request: Request, entry: Entry, panel: str) -> bool:
-    """Whether the check of a box is at a panel, or at one that it hides."""
-    check = request.check(entry)
-    hide = on_the_way(request.logbook.panels, [check.panel] if check is not None else [])
-    return any(each.id == panel for each in hide)
 
 
 UNREAD = {
@@ -464,82 +441,6 @@ def _are_full_names(one: str, other: str) -> bool:
     """Whether two names are in full, and not the same words: `Ada Bellcrank` and `Ada J. Bellcrank`."""
     first, second = ({word for word in plain_name(each).split() if len(word) > 1} for each in (one, other))
     return min(len(first), len(second)) > 1 and sorted(plain_name(one).split()) != sorted(plain_name(other).split())
-
-
-def _panels(request: Request) -> Iterator[Missing]:
-    for panel in request.page.panels_unrefitted():
-        noun = request.logbook.panels.get(request.logbook.id_now(panel))
-        place = next(entry.place for entry in reversed(request.page.entries) if entry.id == panel)
-        told = "the setup still stands" if noun and noun.kind == "setup" else "is not back on"
-        waits = any(e.id == panel and e.verb in CLOSING and not e.answered for e in request.page.entries)
-        yield Missing(panel, told, place, NOT_TICKED if waits else "", request.logbook.id_now(panel))
-
-
-def _in_order(request: Request) -> Iterator[Missing]:
-    """Boxes that stand where they cannot have been done: a panel back on before it came off, a check behind a shut one.
-
-    A page is read from top to bottom. What is off from an earlier page has no box here in which it comes off.
-    """
-    now, page = request.logbook.id_now, request.page
-    closing = {now(each.id) for each in page.entries if each.verb in CLOSING}
-    opening = [each for each in page.entries if each.verb in OPENING and each.answer != NOT_DONE]
-    opened, left = {now(each.id): each for each in opening}, [now(each.id) for each in opening]
-    off: dict[str, int] = {}
-    seen: set[str] = set()
-    for entry in page.entries:
-        name = now(entry.id)
-        if entry.is_panel and entry.verb in OPENING and entry.answer != NOT_DONE:
-            off[name] = off.get(name, 0) + 1
-            left.remove(name)
-        elif entry.is_panel and entry.verb in CLOSING and entry.ticked:
-            if not off.get(name) and name in left:
-                yield Missing(name, f"{entry.verb} {STANDS_ABOVE} it is told to come off, {CURE_ORDER}", entry.place)
-            off[name] = max(0, off.get(name, 0) - 1)
-        elif entry.is_check and entry.ticked and (check := request.check(entry)) is not None:
-            # What is owed after a panel is back on stands below it, and what was done once is done again anywhere.
-            if check.when == CLOSED and (open_one := _open_there(request, check, off)):
-                told = f"is done with `{open_one}` closed, and stands where it is off"
-                yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
-            first, panel = name not in seen and not check.owed_after, check.panel
-            seen.add(name)
-            if first and panel in opened and panel in closing and not off.get(panel):
-                told = f"stands where `{panel}` is not off (it comes off in line {opened[panel].place.line})"
-                yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
-            elif first and (shut := _never_off(request, panel)):
-                told = f"stands behind `{shut}`, which has no box on this page"
-                verbs = request.logbook.panels[shut].verbs
-                how = f"write boxes `{verbs[0]} `{shut}`` and `{verbs[1]} `{shut}`` around it; of what stayed on, "
-                yield Missing(entry.id, f"{told}: {how}`- not done: how it was seen` below the first", entry.place)
-
-
-def _open_there(request: Request, check: Check, off: Mapping[str, int]) -> str:
-    """The panel of a check, or one of the zone of its place, that is off where its box stands; "" if none is."""
-    panels = request.logbook.panels
-    own = panels.get(check.panel)
-    if off.get(check.panel) or own is None or own.kind != PLACE_FILE:
-        return check.panel if off.get(check.panel) else ""
-    return next((name for name, count in off.items() if count and name in panels and panels[name].zone == own.zone), "")
-
-
-def _never_off(request: Request, panel: str) -> str:
-    """The panel, or one that hides it, that comes off, has no box here and is off on no other page; "" if none is.
-
-    What it disturbs, and what is owed once it is back on, would be asked by nobody; on other work one after which
-    nothing is owed may be left out.
-    """
-    book, now = request.logbook, request.logbook.id_now
-    boxes = {now(entry.id) for entry in request.page.entries if entry.is_panel}
-    boxes |= {now(name) for page in book.pages if page.name != request.page.name for name in page.panels_off()}
-    for noun in on_the_way(book.panels, [panel]):
-        closed = deeds(book.checks, book.panels, closed=[noun.id])
-        matters = request.is_inspection or noun.disturbs or owed_by(book.checks, closed)
-        if noun.kind != PLACE_FILE and noun.id not in boxes and matters:
-            return noun.id
-    return ""
-
-
-STANDS_ABOVE = "is ticked above the box in which"
-CURE_ORDER = "and a page is read from top to bottom: put the boxes in the order in which it was done"
 
 
 def _owed(request: Request) -> Iterator[Missing]:

@@ -30,7 +30,8 @@ class MeterUnit:
     `smallest` is the step in which totals are told. `soon`: an item counts as soon with so much left. More than
     `most_a_day` (or a multiple of the usual use) is asked back; `a_year` is usual where little was read yet. What is
     guarded is never pulled forward by more than `given_away`. No aircraft of this kind comes to `most_ever` (40 years
-    of 1,250 h). The figures are common practice, no source.
+    of 1,250 h). More than `on_ground` was flown, ground runs and taxiing included; None where it may all have been on
+    the ground. The figures are common practice, no source.
     """
 
     word: str
@@ -41,6 +42,7 @@ class MeterUnit:
     a_year: int = 240
     given_away: Decimal = Decimal(50)
     most_ever: Decimal = Decimal(200_000)
+    on_ground: Decimal | None = None
 
 
 UNITS: Final[Mapping[str, MeterUnit]] = {
@@ -54,8 +56,9 @@ UNITS: Final[Mapping[str, MeterUnit]] = {
             a_year=60,
             given_away=Decimal(25),
             most_ever=Decimal(50_000),
+            on_ground=Decimal(5),
         ),
-        MeterUnit(word="landings", one="landing"),
+        MeterUnit(word="landings", one="landing", on_ground=Decimal(0)),
         MeterUnit(word="cycles", one="cycle"),
     )
 }

@@ -10,6 +10,10 @@ from collections.abc import Iterator
 
 from inspect_kit.due import once_asked, once_reaching
 from inspect_kit.due.answer import CHECK, INSPECTION, TREND, DueAnswer, Item
+from inspect_kit.model.aircraft import Identity
+from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.work import Work
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.report.inert import inert
 from inspect_kit.report.naming import title
 from inspect_kit.report.pages.due import WORDS, left_words, reading_words
@@ -55,11 +59,25 @@ def without_day(answer: DueAnswer) -> tuple[Item, ...]:
 
 
 def uid(answer: DueAnswer, name: str) -> str:
-    """The id of an event, for ever the same: make, serial number and oldest id (the first under `was`)."""
-    identity = answer.seen.aircraft.identity
-    thing = answer.seen.checks.get(name)
-    oldest = thing.was[0] if thing is not None and thing.was else name
-    return ".".join(_plain(word) for word in (identity.make, identity.serial, oldest)) + "@inspect-kit"
+    """The id of an event, for ever the same: make and serial number as the oldest record has them, and the oldest id
+    (the first under `was`), of what is to be looked at again at a check that of the check.
+    """
+    identity = _first_identity(answer.seen)
+    head, slash, rest = name.partition("/")
+    thing = answer.seen.checks.get(head)
+    oldest = thing.was[0] if thing is not None and thing.was else head
+    words = (identity.make, identity.serial, f"{oldest}{slash}{rest}")
+    return ".".join(_plain(word) for word in words) + "@inspect-kit"
+
+
+def _first_identity(logbook: Logbook) -> Identity:
+    """Which aircraft this was by its oldest record that says so: make and serial may be spelled otherwise since."""
+
+    def first() -> Identity:
+        own = (each.identity for each in logbook.records if isinstance(each, Inspection | Work))
+        return next((each for each in own if each is not None), logbook.aircraft.identity)
+
+    return logbook.once("first identity", first)
 
 
 def _plain(word: str) -> str:

@@ -50,3 +50,18 @@ def test_a_number_with_a_blank_is_typed_in_quotes(run: Run, hangar: Path) -> Non
     told = " ".join(run(hangar, "directives").out.split())
     line = told.partition("`inspect-kit directive ")[2].partition("`")[0]
     assert shlex.split(line) == ["AD 2021-7"]
+
+
+def test_a_due_point_before_the_present_meter_has_no_reading_of_it(run: Run, hangar: Path) -> None:
+    (hangar / "records/2026/2026-11-02-changed.yaml").write_text(
+        "format: 1\nkind: meter-change\ndate: 2026-11-02\nmeter: tach\nold: 470\nnew: 0\nby: Ada Bellcrank\n"
+    )
+    (hangar / "records/2026/2026-11-03-hours.yaml").write_text(
+        "format: 1\nkind: hours\ndate: 2026-11-03\nmeters: {tach: 1}\n"
+    )
+    shown = run(hangar, "due", "oil").out
+    told = " ".join(shown.split())
+    assert "past" in told
+    assert "(past due); that was" in told
+    assert told.count("before the present meter") == 2
+    assert "-25.5" not in told + run(hangar, "due", "--all").out

@@ -245,6 +245,28 @@ class TestFourLogbooks:
         assert f"  {amending}\n" in outcome.err
         assert told in outcome.err
 
+    def test_what_was_done_since_by_the_table_is_amended_with_its_day(self, run: Run, hangar: Path) -> None:
+        """The total alone would contradict the rows before it: the day is wrong as well, and what is advised helps."""
+        (hangar / "records/2026").mkdir()
+        totals = "meters: {tach: {reads: 655.5, total: 655.5}}\nlast: {oil: {date: 2026-03-14, tach: 620.0}}\n"
+        entered(hangar, "2026-09-01-past", f"kind: brought-forward\ndate: 2026-09-01\n{totals}")
+        rows = "Date,Tach,Work\n2026-03-20,630.0,washed\n2026-04-11,635.5,oil changed\n2026-09-20,660,oil changed\n"
+        typed = ("date", "reads tach", "text", "airframe log", "yes")
+        first = bring(run, hangar, rows, typed)
+        assert first.code == 0, first.err
+        for path in hangar.glob("records/*/*.yaml"):
+            if path.stem != "2026-09-01-past":
+                path.unlink()
+        (columns,) = hangar.parent.rglob("log.columns.yaml")
+        columns.write_text(columns.read_text() + 'did: {"oil changed": [oil]}\n')
+        again = bring(run, hangar, rows, ("yes",))
+        assert again.code == 2, again.err
+        advised = "amend 2026-09-01-past last.oil.date=2026-04-11 last.oil.tach=TOTAL"
+        assert f"  inspect-kit {advised}\n" in again.err, again.err
+        told = advised.replace("TOTAL", "635.5").split()
+        assert run(hangar, *told, "--reason", "by the log", "--by", "Sample Builder", "--yes").code == 0
+        assert bring(run, hangar, rows, ("yes",)).code == 0
+
 
 class TestAgain:
     def test_only_what_is_new_is_written(self, run: Run, hangar: Path) -> None:

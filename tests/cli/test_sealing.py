@@ -1409,3 +1409,23 @@ def test_what_is_handed_over_with_a_broken_seal_says_so(run: Run, hangar: Path, 
         assert told.code == 1
         assert "A seal is broken, or a sealed record is gone: `inspect-kit verify` says which." in told.err
         assert (tmp_path / name / "index.html").exists()
+
+
+def test_who_signs_later_is_told_what_stands_since(run: Run, hangar: Path, page: Page) -> None:
+    """Sealed, then a crack is found: `sign` says so before the name is typed, and `signature` said nothing."""
+    page("condition", "tach=400.0")
+    assert sign(run, hangar).code == 0
+    (record,) = hangar.glob("records/2026/*-condition-*.yaml")
+    assert run(hangar, "finding", "stacks", "crack 8 mm", "--by", ADA, on="2026-11-23").code == 0
+    signed = run(hangar, "signature", record.stem, "--ink", "log p. 3", on="2026-11-24")
+    assert signed.code == 0, signed.err
+    assert "!! to fix before flight: crack 8 mm" in signed.err
+    assert "a reason on record not to fly, and this signature leaves it so" in signed.err
+
+
+def test_who_signs_later_is_told_nothing_where_nothing_stands(run: Run, hangar: Path, page: Page) -> None:
+    page("condition", "tach=400.0")
+    assert sign(run, hangar).code == 0
+    (record,) = hangar.glob("records/2026/*-condition-*.yaml")
+    signed = run(hangar, "signature", record.stem, "--ink", "log p. 3", on="2026-11-24")
+    assert signed.err.splitlines() == [f"It signs {record.stem}."]

@@ -351,3 +351,21 @@ def test_what_enter_would_take_is_taken_for_an_empty_option(run: Run, wren: Path
     assert told.code == 0, told.err
     (made,) = [each for each in book(wren).of_kind(Directive) if each.number == "SL-90"]
     assert (made.on, made.applies.word) == ("aircraft", "not decided")
+
+
+@pytest.mark.parametrize(
+    "option", ["--opened", "--used", "--disturbed", "--repaired", "--read", "--found", "--recheck", "--good-until"]
+)
+def test_what_may_be_repeated_and_has_nothing_in_it_is_not_said(run: Run, hangar: Path, option: str) -> None:
+    words = ("work", "tach=405.0", "--text", "tyre changed", "--by", "Ada Bellcrank")
+    made = run(hangar, *words, option, "", typed=("",), on="2026-11-25")
+    assert made.code == 0, made.err
+    assert ("Which panels came off" in made.err) is (option != "--opened")
+    assert run(hangar, "hours", "tach=406.0", "--added", "", on="2026-11-25").code == 0
+
+
+def test_of_what_has_no_field_that_can_be_replaced_that_is_said(run: Run, hangar: Path) -> None:
+    entered = "format: 1\nkind: signature\ndate: 2026-09-02\nof: 2026-09-01-past\nink: log p. 4\nby: Ada Bellcrank\n"
+    (hangar / "records/2026/2026-09-02-sig.yaml").write_text(entered, encoding="utf-8")
+    told = run(hangar, "amend", "2026-09-02-sig", "ink=log p. 45", "--reason", "a slip", "--by", "Ada Bellcrank").err
+    assert "No field of it can be replaced; what it leaves out is said in words alone, with --reason" in told

@@ -41,6 +41,6 @@ def test_no_other_module_names_landings_or_cycles_as_a_unit() -> None:
         if named.search(line) and '"h" |' not in line
     ]
     assert found == [
-        'model/interval.py: MeterUnit(word="landings", one="landing"),',
+        'model/interval.py: MeterUnit(word="landings", one="landing", on_ground=Decimal(0)),',
         'model/interval.py: MeterUnit(word="cycles", one="cycle"),',
     ]

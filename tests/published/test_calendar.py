@@ -4,6 +4,8 @@ RFC 5545, 3.1: "Lines of text SHOULD NOT be longer than 75 octets, excluding the
 """
 
 import datetime as dt
+import re
+import shutil
 from pathlib import Path
 
 import pytest
@@ -140,3 +142,27 @@ def test_what_is_past_due_by_hours_or_to_be_fixed_stands_on_the_day_of_the_answe
     assert "to fix before flight: crack" in str(found[crack]["SUMMARY"])
     entered(wren, "2026-11-24-weld", "kind: work\ndate: 2026-11-24\ntext: welded\nclears: [2026-11-21-crack#F1]\n")
     assert str(events(run, wren, tmp_path / "later.ics")[crack]["STATUS"]) == "CANCELLED"
+
+
+def test_every_event_of_a_corrected_make_and_serial_keeps_its_uid(run: Run, tmp_path: Path) -> None:  # noqa: F811
+    """Also of what is to be looked at again at a check whose id changed, and of a trend."""
+    store = tmp_path / "plane"
+    for part in ("checklists", "records"):
+        shutil.copytree(SAMPLE / part, store / part)
+    looked = "results: {oil-change: {answer: done, recheck: 20 h, notes: [dark]}}\ndid: [oil-change]\n"
+    entered(store, "2026-11-24-oil", f"kind: work\ndate: 2026-11-24\n{looked}meters: {{tach: 250}}\n")
+    before = events(run, store, tmp_path / "a.ics")
+    assert "Turnstone.001.oil-change_2frecheck@inspect-kit" in before
+    people = store / "records/aircraft.yaml"
+    text = people.read_text()
+    named = text.replace("make: Turnstone", "make: Turnstone Works").replace('serial: "001"', 'serial: "0001"')
+    assert named.count("Works") == named.count('"0001"') == 1
+    people.write_text(re.sub(r"(?m)^(  serial: .*)$", r'\1\n  was: [Turnstone, "001"]', named))
+    for path in (*store.glob("checklists/*/*.md"), *store.glob("checklists/*.md")):
+        words = path.read_text()
+        if "`oil-change`" in words:
+            renamed = re.sub(r"(?m)^(- \[ \] )`oil-change`(.*)$", r"\1`engine-oil`\2\n  - was: oil-change", words)
+            path.write_text(renamed)
+        elif "oil-change" in words:
+            path.write_text(words.replace("oil-change", "engine-oil"))
+    assert set(events(run, store, tmp_path / "b.ics")) == set(before)
