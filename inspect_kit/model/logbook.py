@@ -112,7 +112,6 @@ class Logbook:
         if not own.points or own.meter != self.aircraft.time_in_service or meters[own.meter].unit != HOURS:
             return own
         clocks = [self._alone(name) for name, each in meters.items() if each.unit == HOURS and name != own.meter]
-<<<<<<< HEAD
         others = [each for each in clocks if each.points]
         first = own.points[0]
         if own.starts:
@@ -123,24 +122,12 @@ class Logbook:
             then = {name: total for name, total in read.items() if total is not None}
             if not then:
                 return replace(own, before=max(older, key=lambda each: each.by_both(own))) if older else own
-            had, name = max((total, name) for name, total in then.items())
-            return replace(own, before=self._alone(name), shift=first.total - had)
-        ran = [each for each in others if _ran_before(own, each)]
-        return replace(own, before=max(ran, key=lambda each: each.by_both(own))) if ran else own
-=======
-        older = [each for each in clocks if each.points and each.points[0].date < first.date]
-        if not older:
-            return own
-        then = {each.meter: _at(each, first) for each in older}
-        if own.starts:
             # The one that had the total of the aircraft is the one that counted; else what gained most.
-            same = (each for each in older if then[each.meter] == first.total)
-            before = next(same, max(older, key=lambda each: then[each.meter]))
-            return replace(own, before=before, shift=first.total - then[before.meter])
-        # One that nobody read until then had run too: of two clocks the slower has half of the other at least.
-        ran = (each for each in older if 2 * first.total + 1 < then[each.meter])
-        return replace(own, before=next(ran, None))
->>>>>>> main
+            name = max(then, key=lambda name: (then[name] == first.total, then[name]))
+            return replace(own, before=self._alone(name), shift=first.total - then[name])
+        ran = [each for each in others if _ran_before(own, each)]
+        beside = (each for each in ran if each.read_beside(first) is not None)
+        return replace(own, before=next(beside, ran[0])) if ran else own
 
     def with_same_records(self, **changed: Any) -> "Logbook":
         """Another logbook of the same records: what was reckoned from them alone is not reckoned anew."""

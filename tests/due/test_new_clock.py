@@ -230,10 +230,7 @@ def test_a_finding_put_off_by_the_clock_before_is_due_on_that_clock() -> None:
     item = told(kept({**records, **NEW, **brought}), "2018-06-02-f#F1")
     assert (item.state, item.due.total) == (SOON, Decimal(390))
     later = {"2018-06-11-f": found.replace("90", "390")}
-<<<<<<< HEAD
     assert told(kept({**later, **NEW, **brought}), "2018-06-11-f#F1").due.total == Decimal(390)
-=======
-    assert told(kept({**later, **brought}), "2018-06-11-f#F1").due.total == Decimal(390)
 
 
 THREE = ON_EMS.replace("ems: {unit: h},", "hobbs: {unit: h}, ems: {unit: h},")
@@ -245,4 +242,3 @@ def test_of_two_older_clocks_it_goes_on_from_the_one_that_counted() -> None:
     assert told(kept({**HOBBS, **BROUGHT}, THREE), "grease").due.total == Decimal(95)
     (problem,) = (each for each in audit(kept({**HOBBS, **NEW}, THREE)) if "first read" in each.message)
     assert "when tach had 82 h" in problem.message
->>>>>>> main
