@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
 from inspect_kit.cli.unusual import not_so, unusual_meters
-from inspect_kit.due import RECHECK, chronicle, made_owed, readings_before
+from inspect_kit.due import RECHECK, chronicle, makes_owed, readings_before
 from inspect_kit.due import due as due_of
 from inspect_kit.due.answer import (
     STOP_BARRED,
@@ -66,7 +66,7 @@ def _asking(logbook: Logbook, item: Item, on: dt.date, files: Mapping[str, Recor
         last = item.last.place.file if item.last is not None else ""
         told = {place.file for line in item.lines for place in line.places} - {last}
         return [each for file, each in files.items() if file in told]
-    names = made_owed(logbook, on, item.check)
+    names = makes_owed(logbook, on, item.check)
     return [each for each in files.values() if each.name in names]
 
 

@@ -96,7 +96,7 @@ def still_owing(history: CheckHistory) -> Iterator[Happened]:
             yield each
 
 
-def made_owed(logbook: Logbook, on: dt.date, check: str) -> tuple[str, ...]:
+def makes_owed(logbook: Logbook, on: dt.date, check: str) -> tuple[str, ...]:
     """The records of a day or before it that make a check owed at once, as long as nothing answers them."""
     book = chronicle(seen_on(logbook, on)[0])
     history = CheckHistory(book.logbook.checks[check], book, all_fittings(book))
