@@ -11,7 +11,7 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import Installed
-from inspect_kit.model.late_clock import not_beside, total_missing
+from inspect_kit.model.late_clock import not_beside, past_of, total_missing
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
@@ -59,7 +59,7 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
         return None
     logbook = answer.seen
     check, clock = logbook.checks.get(item.check), logbook.aircraft.time_in_service
-    past = next(iter(logbook.of_kind(BroughtForward)), None)
+    past = past_of(logbook)
     position = logbook.id_now(check.counts_on) if check is not None and check.counts_on else ""
     if (out := answer.emptied.get(position)) is not None and out.end is not None:
         words = f"nothing is fitted there {since_empty(out)}: inspect-kit install {position}"

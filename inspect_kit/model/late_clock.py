@@ -3,6 +3,7 @@
 from inspect_kit.errors import Place
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory
@@ -36,6 +37,24 @@ def total_missing(logbook: Logbook, history: MeterHistory) -> TotalMissing:
     line = f"{history.meter}: {{reads: {reads}, total: {'TOTAL' if total is None else f'{total:f}'}}}"
     place = first.place if past is None else place_of(past, "meters")
     return TotalMissing(line=line, past=past, place=place, day=str(first.date))
+
+
+def past_of(logbook: Logbook) -> BroughtForward | None:
+    """The record by which the past came before which nothing is known but what it says; None where records tell all.
+
+    One that only tells what a clock had that came later is none.
+    """
+    starts = logbook.of_kind(BroughtForward)
+    return logbook.once("the past", lambda: next((each for each in starts if not _tells_a_clock(logbook, each)), None))
+
+
+def _tells_a_clock(logbook: Logbook, start: BroughtForward) -> bool:
+    """Whether a total is brought forward, and nothing else, of a day before which another clock was written down."""
+    if start.last or start.fitted:
+        return False
+    clocks = (name for name, each in logbook.aircraft.meters.items() if each.unit == HOURS and name not in start.reads)
+    points = (point for name in clocks for point in logbook.meter_history(name).points if point.date < start.date)
+    return any(not isinstance(logbook.record(point.record), PaperEntry) for point in points)
 
 
 def not_beside(logbook: Logbook, history: MeterHistory, meters: tuple[str, ...]) -> str:

@@ -6,9 +6,9 @@ checklists. Where it says neither which came off nor that none did, those that d
 
 from collections.abc import Iterable, Mapping
 
-from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.work import Work
+from inspect_kit.model.late_clock import past_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import NONE_OPENED, PageRecord
 from inspect_kit.model.record import Record
@@ -37,7 +37,8 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
         return ()
     behind = _disturbing(logbook)
     found = dict.fromkeys(panel for check in did if check in behind for panel in behind[check])
-    if not found or any(record.date < each.date for each in logbook.of_kind(BroughtForward)[:1]):
+    past = past_of(logbook) if found else None
+    if not found or (past is not None and record.date < past.date):
         return ()
     return tuple(found)
 

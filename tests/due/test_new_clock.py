@@ -1,5 +1,6 @@
 """A clock that is first read after another had run: no new aircraft begins with it."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -242,3 +243,22 @@ def test_of_two_older_clocks_it_goes_on_from_the_one_that_counted() -> None:
     assert told(kept({**HOBBS, **BROUGHT}, THREE), "grease").due.total == Decimal(95)
     (problem,) = (each for each in audit(kept({**HOBBS, **NEW}, THREE)) if "first read" in each.message)
     assert "when tach had 82 h" in problem.message
+
+
+@pytest.mark.parametrize(
+    ("start", "records_begin"),
+    [
+        ("meters: {ems: {reads: 0.0, total: 82}}\n", False),
+        # With more of the past it is where records begin, whatever else was read before.
+        ("meters: {ems: {reads: 0.0, total: 82}}\nlast: {look: {date: 2018-04-01, ems: 60}}\n", True),
+    ],
+)
+def test_what_only_tells_a_clock_is_not_where_records_begin(start: str, records_begin: bool) -> None:
+    """Of a day before records begin it is not asked which panels came off: here that took what is owed off the list."""
+    checks = "- [ ] `pins` Pins\n  - every: 50 h\n- [ ] `free` Free\n  - owed-after: disturbed controls\n"
+    made = {"2018-06-02-pins": "kind: work\ndid: [pins]\n", "2018-06-10-total": f"kind: brought-forward\n{start}"}
+    logbook = book(checks + CHECKS, {**FLOWN, **made}, aircraft=ON_EMS)
+    panels = {name: replace(panel, disturbs=("controls",), remove=4) for name, panel in logbook.panels.items()}
+    logbook = replace(logbook, panels=panels)
+    assert told(logbook, "free").owed is not records_begin
+    assert due(logbook, on("2018-06-05"), expect=False).forward == (on("2018-06-10") if records_begin else None)
