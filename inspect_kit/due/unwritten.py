@@ -80,6 +80,8 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
         return Gap(check=item.check, place=total.place, words=f"{total.line}, {where}")
     if check is not None and check.life and check.counts_on:
         return _of_part(logbook, check.counts_on, item, past)
+    if (told := _not_beside(logbook, item)) and check is not None and not check.marked:
+        return Gap(check=item.check, place=item.place if item.last is None else item.last.place, words=told)
     if past is None:
         marked = f" --good-until {item.check}={DATE}" if check is not None and check.marked else ""
         words = f"write it down as it was: inspect-kit --on {DATE} work {item.check}{marked}"
@@ -95,14 +97,26 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
             if item.last.place.file != past.place.file:
                 own = next((each for each in logbook.records if each.place.file == item.last.place.file), past)
                 told = f"amend it: inspect-kit amend {own.name} {clock}={READING}"
-                history = logbook.meter_history(clock)
-                if beside := not_beside(logbook, history, tuple(own.meters)):
-                    day = history.points[0].date
-                    told = f"what {beside} read on {day}: inspect-kit --on {day} hours {beside}={READING}; or {told}"
                 return Gap(check=item.check, place=item.last.place, words=told)
     amends = amending_past(past, [each for each in past.last if logbook.id_now(each) == name], how)
     place, words = place_of(past, "last", name), f"{name}: {{{how}}}"
     return Gap(check=item.check, place=place, words=words, amends=amends, under="last")
+
+
+def _not_beside(logbook: Logbook, item: Item) -> str:
+    """How it becomes known what a clock had, which came later, when something was done by another; "" where that is
+    not what is missing.
+    """
+    last, clock = item.last, logbook.aircraft.time_in_service
+    if last is None or last.total is not None or last.date is None:
+        return ""
+    own = next((each for each in logbook.records if each.place.file == last.place.file), None)
+    history = logbook.meter_history(clock)
+    beside = not_beside(logbook, history, tuple(own.meters)) if own is not None else ""
+    if own is None or not beside:
+        return ""
+    day, amend = history.points[0].date, f"amend it: inspect-kit amend {own.name} {clock}={READING}"
+    return f"what {beside} read on {day}: inspect-kit --on {day} hours {beside}={READING}; or {amend}"
 
 
 def amending_past(past: BroughtForward, names: Sequence[str], how: str) -> str:
