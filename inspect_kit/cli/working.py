@@ -167,7 +167,8 @@ def work(
             findings=findings,
             parts=tuple(map(str, parts)),
             opened=moved,
-            disturbed=touched,
+            # What its checks disturb is theirs, and goes with them if one was not done.
+            disturbed=tuple(dict.fromkeys(_touched(known, (), moved, disturbed))),
             left_owed=left,
             flight_check=flight_check(answer, on, person(logbook, doer), store.record_place(name)),
             next=marked,

@@ -393,6 +393,54 @@ def test_what_was_owed_after_a_check_stays_owed_when_it_comes_after_another(run:
     assert sorted(owed(run, plane)) == ["oil-cut", "oil-run"]
 
 
+ADA = ("--reason", "only planned", "--by", "Ada Bellcrank", "--yes")
+
+
+def test_what_was_not_done_leaves_nothing_owed(run: Run, plane: Path) -> None:
+    """The record had it written in what it left owed, and nobody could take that back."""
+    run(plane, "work", "oil-drain", "tach=410.0", "--in-order")
+    assert sorted(owed(run, plane)) == ["oil-cut", "oil-run"]
+    back = run(plane, "amend", "oil-drain", "--not-done", "oil-drain", *ADA)
+    assert (back.code, owed(run, plane)) == (0, []), words(back)
+    assert run(plane, "verify").code == 0
+
+
+def test_what_one_of_two_checks_left_owed_stays_when_the_other_was_not_done(run: Run, plane: Path) -> None:
+    run(plane, "work", "oil-drain", "oil-cut", "tach=410.0", "--in-order")
+    assert owed(run, plane) == ["oil-run"]
+    run(plane, "amend", "oil-drain", "--not-done", "oil-cut", *ADA)
+    assert sorted(owed(run, plane)) == ["oil-cut", "oil-run"]
+    run(plane, "amend", "oil-drain", "--not-done", "oil-drain", *ADA)
+    assert owed(run, plane) == []
+
+
+def test_what_a_check_disturbed_is_not_disturbed_where_it_was_not_done(run: Run, plane: Path) -> None:
+    """But what was said beside it to be disturbed is."""
+    edited(plane / "checklists/nose/sump.md", "  - who: anyone\n", "  - who: anyone\n  - disturbs: controls\n")
+    run(plane, "work", "oil-drain", "tach=410.0", "--in-order")
+    assert sorted(owed(run, plane)) == ["controls-free", "oil-cut", "oil-run"]
+    run(plane, "amend", "oil-drain", "--not-done", "oil-drain", *ADA)
+    assert owed(run, plane) == []
+    said = run(plane, "work", "oil-drain", "tach=411.0", "--in-order", "--disturbed", "controls")
+    run(plane, "amend", Path(said.out.split("\n")[0]).stem, "--not-done", "oil-drain", *ADA)
+    assert owed(run, plane) == ["controls-free"]
+
+
+def test_what_a_panel_disturbed_stays_owed_when_the_check_behind_it_was_not_done(run: Run, plane: Path) -> None:
+    run(plane, "work", "bushes", "tach=410.0", "--opened", "wing")
+    run(plane, "amend", "bushes", "--not-done", "bushes", *ADA)
+    assert owed(run, plane) == ["controls-free"]
+
+
+def test_what_the_checklist_no_longer_says_stays_owed_of_what_was_not_done(run: Run, plane: Path) -> None:
+    """Which check made it owed nobody can say then."""
+    run(plane, "work", "oil-drain", "tach=410.0", "--in-order")
+    cut = "- [ ] `oil-cut` Cut the old filter open\n"
+    edited(plane / "checklists/nose/sump.md", f"{cut}  - owed-after: did oil-drain\n", f"{cut}  - every: 50 h\n")
+    run(plane, "amend", "oil-drain", "--not-done", "oil-drain", *ADA)
+    assert owed(run, plane) == ["oil-cut"]
+
+
 def test_what_comes_hours_later_is_not_left_owed(run: Run, plane: Path) -> None:
     """It counts from the day, and is not due at once."""
     written = run(plane, "work", "hub-face", "tach=410.0", "--opened", "propeller-off", "--in-order")
