@@ -175,8 +175,8 @@ def work(
             after=after,
             place=store.record_place(name),
         )
-        # It was asked, and said no: a record that is silent is taken as though it came off.
-        return replace(made, opened=(NONE_OPENED,)) if taken_as_off(made, did, logbook) else made
+        # It was asked, and said no: a record that is silent of it is taken as though it came off.
+        return replace(made, opened=(*moved, NONE_OPENED)) if taken_as_off(made, did, logbook) else made
 
     return enter_asked(desk, "work", did[0] if did else "work", make, sure, follows=follows)
 

@@ -463,9 +463,11 @@ def test_a_panel_that_came_off_is_asked_about(run: Run, plane: Path) -> None:
     assert "owed after `disturbed controls` (wing" in explained
 
 
-@pytest.mark.parametrize("given", [("--opened", "none"), ("--opened", "cowl")])
+@pytest.mark.parametrize("given", [("--opened", "none"), ("--opened", "cowl", "--opened", "none")])
 def test_a_panel_that_stayed_on_disturbs_nothing(run: Run, plane: Path, given: tuple[str, ...]) -> None:
-    assert "Owed" not in words(run(plane, "work", "bushes", "tach=410.0", *given))
+    did = run(plane, "work", "bushes", "tach=410.0", *given, "--by", "Ada Bellcrank")
+    assert (did.code, "Owed" in words(did), owed(run, plane)) == (0, False, []), words(did)
+    assert run(plane, "verify").code == 0
     wrong = run(plane, "work", "bushes", "tach=410.0", "--opened", "wingg")
     assert (wrong.code, "no panel is called `wingg`; did you mean `wing`?" in wrong.err) == (2, True)
 
@@ -511,6 +513,52 @@ def test_by_hand_a_panel_of_which_nothing_is_said_is_taken_as_off(run: Run, plan
 def test_by_hand_it_stayed_on(run: Run, plane: Path, line: str) -> None:
     states, stops, noted = by_hand(run, plane, BY_HAND + line)
     assert (set(states.values()) & {"past-due"}, stops, noted) == (set(), [], "")
+
+
+@pytest.mark.parametrize("typed", ["y", "n"])
+def test_who_names_one_panel_is_asked_about_the_other(run: Run, plane: Path, typed: str) -> None:
+    """The cowl was named, and that answered for the wing."""
+    asked = run(plane, "work", "bushes", "tach=410.0", "--opened", "cowl", "--by", "Ada Bellcrank", typed=(typed,))
+    assert "Did the panel come off for it: Wing, detached (wing)? That disturbs controls, static." in words(asked)
+    record = (plane / next(line for line in asked.out.split("\n") if line.startswith("records/"))).read_text()
+    assert f"opened:\n  - cowl\n  - {'wing' if typed == 'y' else 'none'}\n" in record
+    assert owed(run, plane) == (["controls-free"] if typed == "y" else [])
+    assert "nothing says whether" not in words(run(plane, "verify"))
+
+
+def test_who_names_one_panel_says_of_the_other_in_a_script(run: Run, plane: Path) -> None:
+    alone = run(plane, "work", "bushes", "tach=410.0", "--opened", "cowl", "--by", "Ada Bellcrank")
+    assert alone.code == 2
+    assert "say which panels came off: --opened cowl --opened wing, or --opened cowl --opened none" in words(alone)
+    assert not [*(plane / "records/2026").glob("*bushes*")]
+
+
+def test_who_names_what_is_behind_a_panel_is_asked_about_that(run: Run, plane: Path) -> None:
+    """In words alone too: nothing else comes off before it."""
+    sump = plane / "checklists/nose/sump.md"
+    edited(sump, "behind: [cowl]", "behind: [cowl, wing]")
+    told = ("--text", "washed out", "--by", "Ada Bellcrank")
+    asked = run(plane, "work", "tach=410.0", "--opened", "sump", *told, typed=("y",))
+    assert "Did the panel come off for it: Wing, detached (wing)?" in words(asked)
+    assert owed(run, plane) == ["controls-free"]
+
+
+def test_by_hand_one_panel_that_is_named_says_nothing_of_another(run: Run, plane: Path) -> None:
+    states, stops, noted = by_hand(run, plane, BY_HAND + "opened: [cowl]\n")
+    assert (states, stops) == (dict.fromkeys(ALL_OF_THE_WING, "past-due"), ["controls-free"])
+    assert "nothing says whether `wing` came off for this" in noted
+    assert "`opened: [cowl, wing]` here says that it was so, `opened: [cowl, none]` that it stayed on" in noted
+    for line in ("opened: [cowl, wing]\n", "opened: [cowl, none]\n"):
+        states, stops, noted = by_hand(run, plane, BY_HAND + line)
+        assert (stops, noted) == (["controls-free"] if "wing" in line else [], ""), line
+
+
+def test_by_hand_what_is_behind_a_panel_says_that_it_came_off(run: Run, plane: Path) -> None:
+    edited(plane / "checklists/nose/sump.md", "behind: [cowl]", "behind: [cowl, wing]")
+    text = BY_HAND.replace("did: [bushes]", "text: washed out") + "opened: [sump]\n"
+    _, stops, noted = by_hand(run, plane, text)
+    assert stops == ["controls-free"]
+    assert "nothing says whether `wing` came off for this" in noted
 
 
 def test_by_hand_it_came_off(run: Run, plane: Path) -> None:
