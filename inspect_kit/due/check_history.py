@@ -19,13 +19,15 @@ class CheckHistory:
         self.check, self.chronicle, self.clock = check, chronicle, chronicle.clock
         self.aircraft = chronicle.logbook.aircraft
         self.part: Fitting | None = None
-        self.empty = False
+        # Of the first part on record nobody may have written down when it came.
+        self.empty = self.is_first = False
         dones, again = chronicle.done.get(check.id, ()), chronicle.again.get(check.id, ())
         if check.counts_on is not None:
             history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
             self.part = present(history)
             self.empty = bool(history) and self.part is None
             if self.part is not None:
+                self.is_first = history[0].start == self.part.start
                 dones = tuple(done for done in dones if self.was_done_to(self.part, history, done))
                 again = tuple(done for done in again if self.was_done_to(self.part, history, done))
         self.dones = dones

@@ -181,3 +181,40 @@ def test_without_a_part_on_record_a_recheck_is_answered_as_any_other() -> None:
     assert asked(LOOK, records, "2018-03-02", "look/recheck") is not None
     records |= {"2018-03-02-did": "kind: work\ndid: [look]\nmeters: {tach: 8}\n"}
     assert asked(LOOK, records, "2018-03-03", "look/recheck") is None
+
+
+GAP = "- [ ] `filter` Filter\n  - every: 50 h\n- [ ] `gap` Gap\n  - counts-on: left\n  - owed-after: did filter\n"
+
+
+@pytest.mark.parametrize("line", ["", "left-owed: [gap]\n"])
+def test_what_was_left_owed_on_a_part_that_is_gone_is_not_owed_on_the_next(line: str) -> None:
+    """Whether the record says it itself or the checklist does."""
+    work = f"kind: work\ndid: [filter]\n{line}meters: {{tach: 6}}\n"
+    records = {**moved("2018-02-01", "installed", "M-1", "5"), "2018-02-02-w": work}
+    item = asked(GAP, records, "2018-02-03", "gap")
+    assert item is not None
+    assert item.owed
+    for swapped in ({}, moved("2018-03-01", "removed", "M-1", "7")):
+        then = records | swapped | moved("2018-03-01", "installed", "M-2", "7")
+        item = asked(GAP, then, "2018-03-02", "gap")
+        assert item is None or not item.owed
+    # It is where the part comes back that it was left on.
+    back = moved("2018-04-01", "removed", "M-2", "9") | moved("2018-04-01", "installed", "M-1", "9")
+    item = asked(GAP, then | back, "2018-04-02", "gap")
+    assert item is not None
+    assert item.owed
+
+
+def test_the_first_part_on_record_may_have_been_there_when_it_was_left_owed() -> None:
+    """Its serial alone was written down; what was done since answers it."""
+    left = {"2018-02-02-w": "kind: work\ndid: [filter]\nleft-owed: [gap]\nmeters: {tach: 6}\n"}
+    came = moved("2018-03-01", "installed", "M-1", "7")
+    item = asked(GAP, left | came, "2018-03-02", "gap")
+    assert item is not None
+    assert item.owed
+    done = {"2018-02-20-d": "kind: work\ndid: [gap]\nmeters: {tach: 6.5}\n"}
+    item = asked(GAP, left | came | done, "2018-03-02", "gap")
+    assert item is None or not item.owed
+    done = {"2018-03-02-d": "kind: work\ndid: [gap]\nmeters: {tach: 7.5}\n"}
+    item = asked(GAP, left | came | done, "2018-03-02", "gap")
+    assert item is None or not item.owed
