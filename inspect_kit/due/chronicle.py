@@ -23,6 +23,7 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point
 from inspect_kit.model.opened import taken_as_off
+from inspect_kit.model.owed import deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
@@ -62,11 +63,11 @@ class Chronicle:
     `began` is the certificate date, or the first reading where it flew earlier, if records begin there at total 0, else
     None. `inspections` are those that count: passed, signed, the seal whole, no tick taken back; `uncounted` all others
     that no later one that counts made good. `fitted` are the fittings that were brought forward, by record and
-    position. `sequences` are the checks that each
-    record did, in order; `left_owed` what it says that it left owed, `left` the same by check. `unsure` are the doings
-    of which a record says both: nothing counts of them but what they make owed. `sealed_before` is, by the name of a
-    record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the name of the
-    record, that stood there so already: they were not done again, and are not among `done`.
+    position. `sequences` are the checks that each record did, in order; `left_owed` what it left owed by what it says,
+    `left` the same by check. `unsure` are the doings of which a record says both: nothing counts of them but what they
+    make owed. `sealed_before` is, by the name of a record, the one that its page was sealed as before, not passed;
+    `not_again` are the checks, with the name of the record, that stood there so already: they were not done again, and
+    are not among `done`.
     """
 
     logbook: Logbook
@@ -201,7 +202,7 @@ class _Sorting:
         whole = name not in logbook.broken
         did = _done_on(record, logbook)
         self.sequences[name] = did if whole else ()
-        self.left_owed[name] = frozenset(map(self.now, record.left_owed))
+        self.left_owed[name] = _left_owed(record, did, logbook)
         for check in self.left_owed[name]:
             self.left.setdefault(check, []).append(moment)
         early = _early(self.pages.get(name, ()), logbook)
@@ -397,6 +398,21 @@ def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ..
     results = [(each.answer, each.good_until, each.repaired) for each in page.results if now(each.check) == check]
     readings = [(each.label, each.value) for each in page.readings if now(each.check) == check]
     return check in _done_on(page, logbook), results, readings
+
+
+def _left_owed(page: PageRecord, did: tuple[str, ...], logbook: Logbook) -> frozenset[str]:
+    """What a record says that it left owed, without what only a check did that an amendment says was not done."""
+    left = frozenset(map(logbook.id_now, page.left_owed))
+    back = logbook.amended[page.name].taken_back() if page.name in logbook.amended else ()
+    if not left or not back:
+        return left
+    checks, panels, now = logbook.checks, logbook.panels, logbook.id_now
+    own = [what for result in page.results for what in result.disturbed]
+    touched = dict.fromkeys(map(now, (*page.disturbed, *own)))
+    still = (*did, *_unsure_of(page, did, logbook))
+    off = (*map(now, page.opened), *taken_as_off(page, still, logbook))
+    by_rest = owed_by(checks, deeds(checks, panels, did=still, closed=off, disturbed=touched))
+    return left - (owed_by(checks, deeds(checks, panels, did=map(now, back))).keys() - by_rest.keys())
 
 
 def _marked_on(page: PageRecord, now: Callable[[str], str]) -> dict[str, dt.date]:

@@ -61,8 +61,20 @@ def _triggers(history: CheckHistory, again: bool) -> tuple[Happened, ...]:
     ]
     said = {each.moment.record for each in happened}
     left = [moment for moment in history.chronicle.left.get(history.check.id, ()) if moment.record not in said]
+    left = [moment for moment in left if arrived is None or _is_of_this_part(history, moment, arrived)]
     happened += [Happened(moment=moment, trigger=None) for moment in left]
     return tuple(sorted(happened, key=lambda each: (each.moment.order, each.moment.record)))
+
+
+def _is_of_this_part(history: CheckHistory, left: Moment, arrived: Moment) -> bool:
+    """Whether what a record left owed may be owed of the part that is there now: it was there, or it is the first on
+    record in its position, of which nobody knows since when it was, and nothing was done since.
+    """
+    clock = history.clock
+    if not left.clearly_before(arrived, clock):
+        return True
+    done = history.chronicle.done.get(history.check.id, ())
+    return history.is_first and not any(left.clearly_before(each, clock) for each in done)
 
 
 def _happened(history: CheckHistory, trigger: Trigger, again: bool) -> Iterator[Happened]:

@@ -4,6 +4,9 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 
 from inspect_kit.due.answer import CHECK, FINDING, INSPECTION, UNKNOWN, DueAnswer, Item
+from inspect_kit.due.check_history import CheckHistory
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.fitting import all_fittings, own_position, present
 from inspect_kit.due.stops import since_empty
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
@@ -14,6 +17,7 @@ from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.late_clock import not_beside, past_of, total_missing
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 # Words for what only the owner knows: a made-up fact would be typed as it stands.
@@ -82,6 +86,8 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
         return _of_part(logbook, check.counts_on, item, past)
     if (told := _not_beside(logbook, item)) and check is not None and not check.marked:
         return Gap(check=item.check, place=item.place if item.last is None else item.last.place, words=told)
+    if check is not None and check.marked and (gap := _of_the_plate(logbook, check, item, past)) is not None:
+        return gap
     if past is None:
         marked = f" --good-until {item.check}={DATE}" if check is not None and check.marked else ""
         words = f"write it down as it was: inspect-kit --on {DATE} work {item.check}{marked}"
@@ -145,6 +151,25 @@ def _meters(aircraft: Aircraft, check: Check | None) -> Iterator[str]:
     for term in (*check.every, *check.once, *check.life, *check.first) if check is not None else ():
         if isinstance(term, Limit) and (meter := aircraft.meter_of(term.unit, term.meter)):
             yield meter
+
+
+def _of_the_plate(logbook: Logbook, check: Check, item: Item, past: BroughtForward | None) -> Gap | None:
+    """The date that a part carries, where none that was brought forward is its own: it was done again since, without
+    that date, or the part came later.
+    """
+    book = chronicle(logbook)
+    fittings = all_fittings(book)
+    history = CheckHistory(check, book, fittings)
+    stays = fittings.get(own_position(check, logbook), ())
+    part = present(stays)
+    done = next((each for each in history.dones[::-1] if part is None or history.was_done_to(part, stays, each)), None)
+    if done is not None and isinstance(record := logbook.record(done.record), PageRecord):
+        told = f"amend it: inspect-kit amend {record.name} next.{check.id}={DATE}"
+        return Gap(check=item.check, place=done.place, words=told)
+    if past is None or part is None or history.was_done_to(part, stays, book.moments[past.name]):
+        return None
+    words = f"read it on serial {part.serial}: inspect-kit work {check.id} --good-until {check.id}={DATE}"
+    return Gap(check=item.check, place=item.place, words=words)
 
 
 def _of_part(logbook: Logbook, position: str, item: Item, past: BroughtForward | None) -> Gap:
