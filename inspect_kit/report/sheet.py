@@ -230,7 +230,7 @@ def _step(facts: SheetFacts, number: int, entry: Entry, at: str = "") -> str:
     cautions: Iterable[str] = check.cautions if check else ()
     if entry.verb in OPENING and panel is not None:
         cautions = panel.cautions
-    verb = f"{VERBS[entry.verb]} " if entry.verb else ""
+    words = (f"{VERBS[entry.verb]} " if entry.verb else "") + in_words(facts.logbook, entry.text)
     mark = "X" if entry.ticked else "\u2013" if entry.answer else ""
     about = _about(facts, panel, [entry], first=False) if at else ()
     # What is told about a box ends with its own stop.
@@ -245,7 +245,7 @@ def _step(facts: SheetFacts, number: int, entry: Entry, at: str = "") -> str:
             f'<div><div class="box">{mark}</div></div>',
             '<div class="what">',
             f'<span class="at">{text_of(where)}</span>' if where else "",
-            f'{text_of(verb + in_words(facts.logbook, entry.text))} <span class="who">{text_of(_who(check, panel, entry))}</span></div>',
+            f'{text_of(words)} <span class="who">{text_of(_who(check, panel, entry))}</span></div>',
             f'<div class="find">{_finding(entry)}</div><div class="init">initials {text_of(entry.by)}</div>',
             *(('<div class="wells">', *wells, "</div>") if wells else ()),
             "</div></div>",
