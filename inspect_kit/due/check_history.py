@@ -19,21 +19,23 @@ class CheckHistory:
         self.check, self.chronicle, self.clock = check, chronicle, chronicle.clock
         self.aircraft = chronicle.logbook.aircraft
         self.part: Fitting | None = None
-        self.empty = False
+        # Of the first part on record nobody may have written down when it came.
+        self.empty = self.is_first = False
         dones, again = chronicle.done.get(check.id, ()), chronicle.again.get(check.id, ())
         if check.counts_on is not None:
             history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
             self.part = present(history)
             self.empty = bool(history) and self.part is None
             if self.part is not None:
-                dones = tuple(done for done in dones if self._was_done_to(self.part, history, done))
-                again = tuple(done for done in again if self._was_done_to(self.part, history, done))
+                self.is_first = history[0].start == self.part.start
+                dones = tuple(done for done in dones if self.was_done_to(self.part, history, done))
+                again = tuple(done for done in again if self.was_done_to(self.part, history, done))
         self.dones = dones
         # Of one doing told twice either record may say in which order it was done.
         self.told = tuple(sorted((*dones, *again), key=lambda done: (done.order, done.record))) if again else dones
         self.marks, self.unmarked = self._marks(fittings) if check.marked else ((), None)
 
-    def _was_done_to(self, part: Fitting, history: tuple[Fitting, ...], moment: Moment) -> bool:
+    def was_done_to(self, part: Fitting, history: tuple[Fitting, ...], moment: Moment) -> bool:
         """Whether something was done to a part in its position, and not perhaps to another that was there."""
         here = tuple(stays_in(part))
         own = {(stay.serial, stay.start.record) for stay in here}
@@ -56,7 +58,7 @@ class CheckHistory:
         part = present(history)
         if part is None:
             return marks, None
-        own = tuple(mark for mark in marks if self._was_done_to(part, history, mark.read))
+        own = tuple(mark for mark in marks if self.was_done_to(part, history, mark.read))
         return own, part if marks and not own else None
 
     @property
