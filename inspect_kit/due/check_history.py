@@ -19,11 +19,12 @@ class CheckHistory:
         self.check, self.chronicle, self.clock = check, chronicle, chronicle.clock
         self.aircraft = chronicle.logbook.aircraft
         self.part: Fitting | None = None
+        self.history: tuple[Fitting, ...] = ()
         # Of the first part on record nobody may have written down when it came.
         self.empty = self.is_first = False
         dones, again = chronicle.done.get(check.id, ()), chronicle.again.get(check.id, ())
         if check.counts_on is not None:
-            history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
+            history = self.history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
             self.part = present(history)
             self.empty = bool(history) and self.part is None
             if self.part is not None:
@@ -43,10 +44,46 @@ class CheckHistory:
         return done_to(here, others, moment, self.clock)
 
     def saw_another(self, moment: Moment) -> bool:
-        """Whether what was seen at a moment was surely not seen on the part which is there now."""
-        if self.part is None or self.check.counts_on is None:
+        """Whether what was seen at a moment was surely seen on another part than the one which is there now.
+
+        On the bench, and before any part was on record, it may have been this one.
+        """
+        if self.part is None:
             return False
-        return not any(may_hold(stay, moment, self.clock) for stay in stays_in(self.part))
+        here = tuple(stays_in(self.part))
+        if any(may_hold(stay, moment, self.clock) for stay in here):
+            return False
+        others = [stay for stay in self.history if stay.start.record not in {each.start.record for each in here}]
+        benched = self._benched(self.history, moment)
+        return benched in others if benched is not None else any(stay.holds(moment, self.clock) for stay in others)
+
+    def looked_at_it(self, moment: Moment) -> bool:
+        """Whether what was done at a moment was done to the part which is there now: in its position, or while no other
+        part was there.
+        """
+        if self.part is None:
+            return True
+        if self.was_done_to(self.part, self.history, moment):
+            return True
+        in_it = any(may_hold(stay, moment, self.clock) for stay in self.history)
+        return not in_it and (self.is_first or self._is_on_the_bench(self.part, self.history, moment))
+
+    def _is_on_the_bench(self, part: Fitting, history: tuple[Fitting, ...], moment: Moment) -> bool:
+        """Whether nothing was in the position at a moment, and the part came out last before and went in next after."""
+        benched = self._benched(history, moment)
+        return benched is not None and any(stay.start.record == benched.start.record for stay in stays_in(part))
+
+    def _benched(self, history: tuple[Fitting, ...], moment: Moment) -> Fitting | None:
+        """The next stay of the part that lay on the bench at a moment: out of the position, and then back in it, with
+        nothing there between; None where there is none.
+        """
+        if any(may_hold(stay, moment, self.clock) for stay in history):
+            return None
+        out = [stay for stay in history if stay.end is not None and stay.end.clearly_before(moment, self.clock)]
+        back = next((stay for stay in history if moment.clearly_before(stay.start, self.clock)), None)
+        if back is None or not any(out[-1].start.record == stay.start.record for stay in back.before if out):
+            return None
+        return back
 
     def _marks(self, fittings: Fittings) -> tuple[tuple[CarriedDate, ...], Fitting | None]:
         """The dates that were read on the part which is there now; and that part, where all are another's.
@@ -58,7 +95,11 @@ class CheckHistory:
         part = present(history)
         if part is None:
             return marks, None
-        own = tuple(mark for mark in marks if self.was_done_to(part, history, mark.read))
+        own = tuple(
+            mark
+            for mark in marks
+            if self.was_done_to(part, history, mark.read) or self._is_on_the_bench(part, history, mark.read)
+        )
         return own, part if marks and not own else None
 
     @property
@@ -93,7 +134,9 @@ class CheckHistory:
         """What a limit counts from; where a part was away from here, its total is moved by what it did not run."""
         totals: dict[str, Decimal | None] = dict(moment.totals)
         part = self.part
-        if part is not None and not part.holds(moment, self.clock):
+        # What came before the first part on record was seen on it, or on one that nobody wrote down.
+        early = self.is_first and not (part and part.before) and self.looked_at_it(moment)
+        if part is not None and not part.holds(moment, self.clock) and not early:
             for meter in totals:
                 used = used_before(part, moment, meter, self.clock)
                 start = part.start.totals.get(meter)
