@@ -39,6 +39,11 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
     files = {record.place.file: record for record in logbook.records if page.begun <= record.date <= on}
     same = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
     signed = {check: each.date for each in same for check in chronicle(logbook).sequences.get(each.name, ())}
+    amended = [logbook.amended[each.name] for each in same if each.name in logbook.amended]
+    back = {logbook.id_now(check): of for of in amended for check in of.taken_back()}
+    for check in sorted(ticked & back.keys()):
+        told = f"`{check}` was not done, as an amendment of {back[check].original.name} says, and stands ticked"
+        yield f"{told}. Was it done since?"
     for item in due_of(logbook, on, expect=False).items if files else ():
         check = item.check.partition("/")[0]
         if check in ticked and (item.owed or item.kind == RECHECK):

@@ -5,7 +5,17 @@ from decimal import Decimal
 
 from inspect_kit.due.answer import Line
 from inspect_kit.due.chronicle import CarriedDate, Chronicle
-from inspect_kit.due.fitting import Fitting, Fittings, done_to, may_hold, own_position, present, stays_in, used_before
+from inspect_kit.due.fitting import (
+    Fitting,
+    Fittings,
+    between_stays,
+    done_to,
+    may_hold,
+    own_position,
+    present,
+    stays_in,
+    used_before,
+)
 from inspect_kit.due.limits import Base
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.checklist import Check
@@ -24,7 +34,7 @@ class CheckHistory:
         self.empty = self.is_first = False
         dones, again = chronicle.done.get(check.id, ()), chronicle.again.get(check.id, ())
         if check.counts_on is not None:
-            history = self.history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
+            self.history = history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
             self.part = present(history)
             self.empty = bool(history) and self.part is None
             if self.part is not None:
@@ -44,46 +54,42 @@ class CheckHistory:
         return done_to(here, others, moment, self.clock)
 
     def saw_another(self, moment: Moment) -> bool:
-        """Whether what was seen at a moment was surely seen on another part than the one which is there now.
+        """Whether what was seen at a moment was surely not seen on the part which is there now: on another that was in
+        the position, or came back to it. With nothing there it may have been seen on the one that came next.
+        """
+        if self.part is None or any(may_hold(stay, moment, self.clock) for stay in stays_in(self.part)):
+            return False
+        if self.had_no_other(moment):
+            return False
+        own = {stay.start.record for stay in stays_in(self.part)}
+        others = [stay for stay in self.history if stay.start.record not in own]
+        was_there = any(stay.holds(moment, self.clock) for stay in others)
+        came_back = any(between_stays(stay, self.history, moment, self.clock) for stay in others)
+        return was_there or came_back or moment.clearly_before(self.history[0].start, self.clock)
 
-        On the bench, and before any part was on record, it may have been this one.
+    def had_no_other(self, moment: Moment) -> bool:
+        """Whether no other part is on record at a moment than the one which is there now: that was on the bench, or it
+        is the first on record, not new when it was written down.
         """
         if self.part is None:
             return False
-        here = tuple(stays_in(self.part))
-        if any(may_hold(stay, moment, self.clock) for stay in here):
+        return self._is_before_all(moment) or between_stays(self.part, self.history, moment, self.clock)
+
+    def was_empty(self, since: Moment, until: Moment) -> bool:
+        """Whether nothing was in the position from one moment to another: what lay on the bench was one part then."""
+        return all(
+            (stay.end is not None and stay.end.clearly_before(since, self.clock))
+            or until.clearly_before(stay.start, self.clock)
+            for stay in self.history
+        )
+
+    def _is_before_all(self, moment: Moment) -> bool:
+        """Whether a moment is before the first part on record, which is the one there now and was not new then."""
+        if self.part is None or not self.history or not moment.clearly_before(self.history[0].start, self.clock):
             return False
-        others = [stay for stay in self.history if stay.start.record not in {each.start.record for each in here}]
-        benched = self._benched(self.history, moment)
-        return benched in others if benched is not None else any(stay.holds(moment, self.clock) for stay in others)
-
-    def looked_at_it(self, moment: Moment) -> bool:
-        """Whether what was done at a moment was done to the part which is there now: in its position, or while no other
-        part was there.
-        """
-        if self.part is None:
-            return True
-        if self.was_done_to(self.part, self.history, moment):
-            return True
-        in_it = any(may_hold(stay, moment, self.clock) for stay in self.history)
-        return not in_it and (self.is_first or self._is_on_the_bench(self.part, self.history, moment))
-
-    def _is_on_the_bench(self, part: Fitting, history: tuple[Fitting, ...], moment: Moment) -> bool:
-        """Whether nothing was in the position at a moment, and the part came out last before and went in next after."""
-        benched = self._benched(history, moment)
-        return benched is not None and any(stay.start.record == benched.start.record for stay in stays_in(part))
-
-    def _benched(self, history: tuple[Fitting, ...], moment: Moment) -> Fitting | None:
-        """The next stay of the part that lay on the bench at a moment: out of the position, and then back in it, with
-        nothing there between; None where there is none.
-        """
-        if any(may_hold(stay, moment, self.clock) for stay in history):
-            return None
-        out = [stay for stay in history if stay.end is not None and stay.end.clearly_before(moment, self.clock)]
-        back = next((stay for stay in history if moment.clearly_before(stay.start, self.clock)), None)
-        if back is None or not any(out[-1].start.record == stay.start.record for stay in back.before if out):
-            return None
-        return back
+        first = self.history[0]
+        own = {(stay.serial, stay.start.record) for stay in stays_in(self.part)}
+        return first.since_new != 0 and (first.serial, first.start.record) in own
 
     def _marks(self, fittings: Fittings) -> tuple[tuple[CarriedDate, ...], Fitting | None]:
         """The dates that were read on the part which is there now; and that part, where all are another's.
@@ -98,7 +104,7 @@ class CheckHistory:
         own = tuple(
             mark
             for mark in marks
-            if self.was_done_to(part, history, mark.read) or self._is_on_the_bench(part, history, mark.read)
+            if self.was_done_to(part, history, mark.read) or between_stays(part, history, mark.read, self.clock)
         )
         return own, part if marks and not own else None
 
@@ -134,9 +140,7 @@ class CheckHistory:
         """What a limit counts from; where a part was away from here, its total is moved by what it did not run."""
         totals: dict[str, Decimal | None] = dict(moment.totals)
         part = self.part
-        # What came before the first part on record was seen on it, or on one that nobody wrote down.
-        early = self.is_first and not (part and part.before) and self.looked_at_it(moment)
-        if part is not None and not part.holds(moment, self.clock) and not early:
+        if part is not None and not part.holds(moment, self.clock) and not self._is_before_all(moment):
             for meter in totals:
                 used = used_before(part, moment, meter, self.clock)
                 start = part.start.totals.get(meter)

@@ -5,11 +5,13 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from itertools import pairwise
 
 from inspect_kit.due.counted import Uncounted, since_counted, why_uncounted
 from inspect_kit.due.moments import Moment, RecordMoments, Totals
 from inspect_kit.due.to_come import done_by
 from inspect_kit.errors import Place
+from inspect_kit.model.amended import TAKEN_BACK, newest
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.followed import followed
@@ -212,7 +214,7 @@ class _Sorting:
             self.not_again |= {
                 (check, name)
                 for check in self.sequences[name]
-                if _told_of(check, record, logbook) == _told_of(check, early, logbook)
+                if _stood(check, record, early, logbook)
             }
         anew = did if early is None else tuple(check for check in did if (check, name) not in self.not_again)
         if whole:
@@ -302,13 +304,24 @@ class _Sorting:
         told = {check: [*each, *self.again.get(check, ())] for check, each in self.done.items()}
         for record in self.logbook.of_kind(Inspection):
             moment = self.moments[record.name]
-            sort, why = why_uncounted(record, moment, told, self.logbook)
+            sort, why = why_uncounted(record, moment, told, self.logbook, self._undone_before(record))
             if sort:
                 attempt = Uncounted(record=record, moment=moment, sort=sort, why=why)
                 uncounted.setdefault(record.inspection, []).append(attempt)
             else:
                 self.inspections.setdefault(record.inspection, []).append(moment)
         return uncounted
+
+    def _undone_before(self, record: Inspection) -> tuple[str, ...]:
+        """The checks that stand on a page as when it was sealed before, of which an amendment of that says since that
+        they were not done: nobody did them for this signature either.
+        """
+        pages = [record, *reversed(self.pages.get(record.name, ()))]
+        found, stood = dict[str, None](), {*self.sequences.get(record.name, ())}
+        for later, early in pairwise(pages):
+            stood &= {check for check, name in self.not_again if name == later.name}
+            found |= dict.fromkeys(sorted(stood & _taken_back_since(early, later, self.logbook)))
+        return tuple(found)
 
     def chronicle(self) -> Chronicle:
         """All of them, once every record is sorted."""
@@ -390,6 +403,42 @@ def _unsure_of(page: PageRecord, done: tuple[str, ...], logbook: Logbook) -> tup
     now = logbook.id_now
     told = (*page.did, *(each.check for each in page.results if each.answer == DONE))
     return tuple(check for check in dict.fromkeys(map(now, told)) if check not in done)
+
+
+def _stood(check: str, page: PageRecord, early: PageRecord, logbook: Logbook) -> bool:
+    """Whether a check stands on a page as it stood when that was sealed before: as either says it now, or as it was
+    sealed, for what an amendment of one of them puts right was not done again. What was taken back of the first before
+    the page was sealed anew was done since, as its tick says.
+    """
+    told, was = ([_told_of(check, form, logbook) for form in _forms(each, logbook)] for each in (page, early))
+    if told[0] == was[0]:
+        return True
+    amended = logbook.amended.get(early.name)
+    back = {logbook.id_now(name) for name in amended.taken_back()} if amended is not None else set[str]()
+    if check in back and check not in _taken_back_since(early, page, logbook):
+        return False
+    return any(each in was for each in told)
+
+
+def _forms(page: PageRecord, logbook: Logbook) -> Iterator[PageRecord]:
+    """A record as it is amended, and as it was written."""
+    yield page
+    written = logbook.as_written(page)
+    if written is not page and isinstance(written, PageRecord):
+        yield written
+
+
+def _taken_back_since(early: PageRecord, later: PageRecord, logbook: Logbook) -> set[str]:
+    """The checks whose ticks were taken back of what a page was sealed as, and not before it was sealed as another."""
+    amended = logbook.amended.get(early.name)
+    found = set[str]()
+    for change in amended.changes if amended is not None else ():
+        day = newest(change.amendment)[1]
+        # Of one day the seals tell: the first was the newest of all when that was written.
+        first = early.seal is not None and early.seal.sha256 in change.amendment.after
+        if change.field[0] == TAKEN_BACK and not (day < later.date or (day == later.date and first)):
+            found.add(logbook.id_now(change.field[1]))
+    return found
 
 
 def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ...]:

@@ -194,10 +194,12 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
                 continue
             history = CheckHistory(check, book, all_fittings(book))
             if history.saw_another(moment):
-                continue  # That one is on the bench, or gone.
+                continue  # It is on the bench, or gone.
             # Of the same day and reading it may be what was found, written down once more.
-            done = (each for each in book.done.get(check.id, ()) if each.record != record.name)
-            if not any(moment.clearly_before(each, book.clock) and history.looked_at_it(each) for each in done):
+            every = book.done.get(check.id, ())
+            alone = (each for each in every if history.had_no_other(each) or history.was_empty(moment, each))
+            done = (each for each in (*history.dones, *alone) if each.record != record.name)
+            if not any(moment.clearly_before(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
 
 

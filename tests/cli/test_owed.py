@@ -697,6 +697,19 @@ def test_a_box_that_was_empty_when_the_page_was_not_passed_is_asked_nothing(
     assert (signed.code, "while this page was open" in signed.err) == (0, False), signed
 
 
+def test_a_tick_taken_back_of_what_did_not_pass_is_asked_about(run: Run, plane: Path, page: Path) -> None:
+    """It stands on the page as it was: signed once more it would be done on that day."""
+    assert run(plane, "finding", "stacks", "crack", "--by", "Ada Bellcrank").code == 0
+    assert run(plane, "sign", "--as", "Ada Bellcrank", "--not-passed", typed=("Ada Bellcrank",)).code == 0
+    (name,) = (each.stem for each in (plane / "records/2026").glob("*-not-passed-*.yaml"))
+    back = ("amend", name, "--not-done", "pins", "--reason", "was another wing", "--by", "Ada Bellcrank", "--yes")
+    assert run(plane, *back).code == 0
+    assert run(plane, "finding", "F1", "--cleared", "stack renewed", "--by", "Ada Bellcrank").code == 0
+    signed = sign(run, plane)
+    told = f"`pins` was not done, as an amendment of {name} says, and stands ticked. Was it done since?"
+    assert (signed.code, told in words(signed)) == (2, True), signed
+
+
 def test_no_box_at_all_and_an_answer_that_does_not_do_it(run: Run, plane: Path, page: Path) -> None:
     text = page.read_text()
     block = re.search(r"- \[x\] `controls-free`.*\n(?:  .*\n)*", text)
