@@ -12,6 +12,7 @@ from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
+from inspect_kit.model.late_clock import total_missing
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import SPEAKING, MeterHistory, Point, meter_history
@@ -34,7 +35,7 @@ def unknown_meters(names: Known) -> Iterator[Problem]:
                 yield from each_fault(place_of(record, "meters", meter), (_no_more(names, meter),), "meters")
             for item, done in record.last.items():
                 for meter in done.totals:
-                    yield from each_fault(place_of(record, "last", item), (unknown_meter(names, meter),), item)
+                    yield from each_fault(place_of(record, "last", item), (_no_more(names, meter),), item)
         if isinstance(record, MeterChange):
             yield from each_fault(place_of(record, "meter"), (_no_more(names, record.meter),), "meter")
             if record.meter in record.meters:
@@ -79,14 +80,12 @@ def late_clocks(names: Known) -> Iterator[Problem]:
     if history.before is None or not history.begun_late:
         return
     first, old = history.points[0], history.before
-    total = old.by(first.date)
-    assert total is not None
-    reads, had = f"{first.reads:f}", old.reading_for(total)
+    reads, had = f"{first.reads:f}", old.reading_for(old.by_both(history))
     told = f"meters: {history.begun_late}, and a new clock is no new aircraft. If it took the place of {old.meter}, "
     told += f"that name stays: `time-in-service: {old.meter}`, without this reading, and "
-    told += f"`inspect-kit meter {old.meter} --old {had:f} --new {reads}`. If {old.meter} runs on, a record "
-    told += "`kind: brought-forward` of that day says what the aircraft had: "
-    told += f"`meters: {{{history.meter}: {{reads: {reads}, total: {total:f}}}}}`"
+    told += f"`inspect-kit meter {old.meter} --old {had:f} --new {reads}`. If {old.meter} runs on, "
+    missing = total_missing(names.logbook, history)
+    told += f"`{missing.line}` {missing.where} says what the aircraft had"
     yield Problem(place_of(names.by_name[first.record], "meters", history.meter), told)
 
 

@@ -70,7 +70,12 @@ def dates(names: Known) -> Iterator[Problem]:
         told = f"{certified} is later than the first flight on record, {has}"
         cure = "that of the first one stands here; what was never done counts from the first reading of all"
         yield Problem(names.aircraft.place, f"certificate-date: {told}: {cure}", note=True)
+    read = {meter for each in starts[:1] for meter in each.reads}
     for again in starts[1:]:
+        # A clock that came later brings its own total, and nothing else of the past.
+        if not (again.last or again.fitted or read & {*again.reads}):
+            read |= {*again.reads}
+            continue
         yield Problem(again.place, f"the past is brought forward once, and was in {starts[0].place}")
 
 

@@ -68,7 +68,8 @@ def refuse_unsaid(logbook: Logbook, record: Record, made: Amendment) -> None:
             elif field[0] == "last" and name in logbook.checks:
                 how = f": inspect-kit --on DATE work {name}"
             elif field[0] == "fitted" and name in logbook.aircraft.positions:
-                how = f": inspect-kit --on DATE install {name}"
+                # Of its own day: fitted after the past was written, it is another part than what that says of it.
+                how = f", of the day on which it was fitted: inspect-kit --on DATE install {name}"
             raise Misused(f"{told}{how}")
 
 

@@ -9,9 +9,9 @@ from dataclasses import replace
 from inspect_kit.cli.said import PRESSES, say
 from inspect_kit.due import due as due_of
 from inspect_kit.due import totals_before
-from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.late_clock import past_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import meter_history
 from inspect_kit.model.record import Record
@@ -27,7 +27,8 @@ def flight_comment(before: Logbook, entry: Record) -> Iterator[str]:
     """The lines of that comment; none where nothing was flown or there was no reason."""
     clock = before.aircraft.time_in_service
     # Of the days before the records begin only what was brought forward is known: that is no ground to speak of.
-    if clock not in entry.meters or any(entry.date < each.date for each in before.of_kind(BroughtForward)[:1]):
+    past = past_of(before)
+    if clock not in entry.meters or (past is not None and entry.date < past.date):
         return
     totals, offsets = totals_before(before, entry.date)
     total = entry.meters[clock] + offsets[clock]

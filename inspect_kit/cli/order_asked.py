@@ -14,7 +14,7 @@ from inspect_kit.due import due
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import PANEL as OPENS
 from inspect_kit.model.checklist import SETUP
-from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.late_clock import past_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
 from inspect_kit.model.page_record import NONE_OPENED
@@ -25,17 +25,20 @@ from inspect_kit.report.words import joined
 
 
 def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: dt.date) -> tuple[str, ...]:
-    """The panels that came off for these checks: as given, and asked of those that disturb something.
+    """The panels that came off for these checks: as given, and asked of those that disturb something, unless `none` is
+    given: who names the cowl in front of a setup has not said that it was not set up so.
 
     What is told in words alone says nothing of panels: which came off for it is asked, and Enter leaves it open.
     Of a day before the records begin it is not asked: nothing says what was done after it, and the paper may well.
     """
     said = [each for each in given if each.strip()]
+    if NONE_OPENED in said:
+        return _panels(logbook, [name for name in said if name != NONE_OPENED])
     # Given with nothing in it is Enter.
-    if said == [NONE_OPENED] or (given and not said and not did):
+    if given and not said and not did:
         return ()
     given = said
-    history = any(on < each.date for each in logbook.of_kind(BroughtForward)[:1])
+    history = (past := past_of(logbook)) is not None and on < past.date
 
     def read(words: str) -> tuple[str, ...]:
         typed = [each.strip() for each in words.split(",") if each.strip()]
@@ -50,9 +53,9 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
         asks = Question(name="opened", words=words, read=read, otherwise="none, or not known")
         return answers({}, [asks])["opened"] or ()
     named = _panels(logbook, given)
-    asked = () if named or history else panels_for(logbook.panels, [logbook.checks[name] for name in did])
-    found = list(named)
-    for name in asked:
+    asked = () if history else panels_for(logbook.panels, [logbook.checks[name] for name in did], named)
+    found, so_far = list(named), "".join(f"--opened {name} " for name in named)
+    for name in (each for each in asked if each not in named):
         panel = logbook.panels[name]
         # Of several checks the question names its own.
         own = [each for each in did if name in panels_for(logbook.panels, [logbook.checks[each]])]
@@ -60,7 +63,7 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
         was = f"Was the aircraft set up so for {it}" if panel.kind == SETUP else f"Did the panel come off for {it}"
         if panel.disturbs and _yes(
             f"{was}: {panel.name} ({name})? That disturbs {', '.join(panel.disturbs)}.",
-            f"say which panels came off: --opened {name}, or --opened {NONE_OPENED}",
+            f"say which panels came off: {so_far}--opened {name}, or {so_far}--opened {NONE_OPENED}",
             # A check that names a setup was done in it, if nobody says otherwise.
             enter=True if panel.kind == SETUP else None,
         ):

@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
 from inspect_kit.cli.unusual import not_so, unusual_meters
-from inspect_kit.due import RECHECK, chronicle, readings_before
+from inspect_kit.due import RECHECK, chronicle, makes_owed, readings_before
 from inspect_kit.due import due as due_of
 from inspect_kit.due.answer import (
     STOP_BARRED,
@@ -18,6 +18,7 @@ from inspect_kit.due.answer import (
     STOP_LIFE,
     STOP_OWED,
     DueAnswer,
+    Item,
 )
 from inspect_kit.due.stops import passenger_seats
 from inspect_kit.errors import Misused, Refused
@@ -27,6 +28,7 @@ from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import CLOSING, OPENING, Worksheet
 from inspect_kit.report.words import counted
 
@@ -34,14 +36,18 @@ from inspect_kit.report.words import counted
 def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
     """A question for each ticked check that a record made owed, or to be looked at again, while the page was open."""
     ticked = {logbook.id_now(entry.id) for entry in page.checks if entry.ticked and not entry.answer}
-    files = {record.place.file: record for record in logbook.records if record.date >= page.begun}
+    files = {record.place.file: record for record in logbook.records if page.begun <= record.date <= on}
     same = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
     signed = {check: each.date for each in same for check in chronicle(logbook).sequences.get(each.name, ())}
+    amended = [logbook.amended[each.name] for each in same if each.name in logbook.amended]
+    back = {logbook.id_now(check): of for of in amended for check in of.taken_back()}
+    for check in sorted(ticked & back.keys()):
+        told = f"`{check}` was not done, as an amendment of {back[check].original.name} says, and stands ticked"
+        yield f"{told}. Was it done since?"
     for item in due_of(logbook, on, expect=False).items if files else ():
         check = item.check.partition("/")[0]
         if check in ticked and (item.owed or item.kind == RECHECK):
-            places = [item.place, *(place for line in item.lines for place in line.places)]
-            since = [files[place.file] for place in places if place.file in files]
+            since = _asking(logbook, item, on, files)
             if check not in signed:
                 # Its box was empty when this page itself was sealed as not passed: ticked now, it was done after that.
                 since = [each for each in since if each not in same]
@@ -55,6 +61,18 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
                     yield f"{told} was done since. Sign all the same?"
                 else:
                     yield f"{told}. Was it done, as it is ticked, after that?"
+
+
+def _asking(logbook: Logbook, item: Item, on: dt.date, files: Mapping[str, Record]) -> list[Record]:
+    """Those of the records by file that make an item owed, or ask for another look; not the one that did it last."""
+    if item.kind == RECHECK:
+        return [each for file, each in files.items() if file == item.place.file]
+    if item.asked:
+        last = item.last.place.file if item.last is not None else ""
+        told = {place.file for line in item.lines for place in line.places} - {last}
+        return [each for file, each in files.items() if file in told]
+    names = makes_owed(logbook, on, item.check)
+    return [each for each in files.values() if each.name in names]
 
 
 # Reasons not to fly that are no matter of a page, but for those of the checks that are done on it.

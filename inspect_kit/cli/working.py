@@ -170,15 +170,16 @@ def work(
             findings=findings,
             parts=tuple(map(str, parts)),
             opened=moved,
-            disturbed=touched,
+            # What its checks disturb is theirs, and goes with them if one was not done.
+            disturbed=tuple(dict.fromkeys(_touched(known, (), moved, disturbed))),
             left_owed=left,
             flight_check=flight_check(answer, on, person(logbook, doer), store.record_place(name)),
             next=marked,
             after=after,
             place=store.record_place(name),
         )
-        # It was asked, and said no: a record that is silent is taken as though it came off.
-        return replace(made, opened=(NONE_OPENED,)) if taken_as_off(made, did, logbook) else made
+        # It was asked, and said no: a record that is silent of it is taken as though it came off.
+        return replace(made, opened=(*moved, NONE_OPENED)) if taken_as_off(made, did, logbook) else made
 
     return enter_asked(desk, "work", did[0] if did else "work", make, sure, follows=follows)
 

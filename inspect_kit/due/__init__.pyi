@@ -27,6 +27,7 @@ from inspect_kit.due.items import forecasts
 from inspect_kit.due.listing import due, offsets_of_day, total_read, totals_before, totals_with
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.opened import opened_unsaid
+from inspect_kit.due.owed import makes_owed
 from inspect_kit.due.passed import limits_passed
 from inspect_kit.due.past_limits import cleared_problems, past_limits
 from inspect_kit.due.phases import standing_changes
@@ -71,6 +72,7 @@ __all__ = [
     "forecasts",
     "gone_too_far",
     "limits_passed",
+    "makes_owed",
     "may_be_one_part",
     "offsets_of_day",
     "once_asked",

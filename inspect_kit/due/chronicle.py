@@ -5,11 +5,13 @@ from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
+from itertools import pairwise
 
 from inspect_kit.due.counted import Uncounted, since_counted, why_uncounted
 from inspect_kit.due.moments import Moment, RecordMoments, Totals
 from inspect_kit.due.to_come import done_by
 from inspect_kit.errors import Place
+from inspect_kit.model.amended import TAKEN_BACK, newest
 from inspect_kit.model.checklist import Check, Panel
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.followed import followed
@@ -23,6 +25,7 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory, Point
 from inspect_kit.model.opened import taken_as_off
+from inspect_kit.model.owed import deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
@@ -62,11 +65,11 @@ class Chronicle:
     `began` is the certificate date, or the first reading where it flew earlier, if records begin there at total 0, else
     None. `inspections` are those that count: passed, signed, the seal whole, no tick taken back; `uncounted` all others
     that no later one that counts made good. `fitted` are the fittings that were brought forward, by record and
-    position. `sequences` are the checks that each
-    record did, in order; `left_owed` what it says that it left owed, `left` the same by check. `unsure` are the doings
-    of which a record says both: nothing counts of them but what they make owed. `sealed_before` is, by the name of a
-    record, the one that its page was sealed as before, not passed; `not_again` are the checks, with the name of the
-    record, that stood there so already: they were not done again, and are not among `done`.
+    position. `sequences` are the checks that each record did, in order; `left_owed` what it left owed by what it says,
+    `left` the same by check. `unsure` are the doings of which a record says both: nothing counts of them but what they
+    make owed. `sealed_before` is, by the name of a record, the one that its page was sealed as before, not passed;
+    `not_again` are the checks, with the name of the record, that stood there so already: they were not done again, and
+    are not among `done`.
     """
 
     logbook: Logbook
@@ -201,7 +204,7 @@ class _Sorting:
         whole = name not in logbook.broken
         did = _done_on(record, logbook)
         self.sequences[name] = did if whole else ()
-        self.left_owed[name] = frozenset(map(self.now, record.left_owed))
+        self.left_owed[name] = _left_owed(record, did, logbook)
         for check in self.left_owed[name]:
             self.left.setdefault(check, []).append(moment)
         early = _early(self.pages.get(name, ()), logbook)
@@ -211,7 +214,7 @@ class _Sorting:
             self.not_again |= {
                 (check, name)
                 for check in self.sequences[name]
-                if _told_of(check, record, logbook) == _told_of(check, early, logbook)
+                if _stood(check, record, early, logbook)
             }
         anew = did if early is None else tuple(check for check in did if (check, name) not in self.not_again)
         if whole:
@@ -301,13 +304,24 @@ class _Sorting:
         told = {check: [*each, *self.again.get(check, ())] for check, each in self.done.items()}
         for record in self.logbook.of_kind(Inspection):
             moment = self.moments[record.name]
-            sort, why = why_uncounted(record, moment, told, self.logbook)
+            sort, why = why_uncounted(record, moment, told, self.logbook, self._undone_before(record))
             if sort:
                 attempt = Uncounted(record=record, moment=moment, sort=sort, why=why)
                 uncounted.setdefault(record.inspection, []).append(attempt)
             else:
                 self.inspections.setdefault(record.inspection, []).append(moment)
         return uncounted
+
+    def _undone_before(self, record: Inspection) -> tuple[str, ...]:
+        """The checks that stand on a page as when it was sealed before, of which an amendment of that says since that
+        they were not done: nobody did them for this signature either.
+        """
+        pages = [record, *reversed(self.pages.get(record.name, ()))]
+        found, stood = dict[str, None](), {*self.sequences.get(record.name, ())}
+        for later, early in pairwise(pages):
+            stood &= {check for check, name in self.not_again if name == later.name}
+            found |= dict.fromkeys(sorted(stood & _taken_back_since(early, later, self.logbook)))
+        return tuple(found)
 
     def chronicle(self) -> Chronicle:
         """All of them, once every record is sorted."""
@@ -391,12 +405,63 @@ def _unsure_of(page: PageRecord, done: tuple[str, ...], logbook: Logbook) -> tup
     return tuple(check for check in dict.fromkeys(map(now, told)) if check not in done)
 
 
+def _stood(check: str, page: PageRecord, early: PageRecord, logbook: Logbook) -> bool:
+    """Whether a check stands on a page as it stood when that was sealed before: as either says it now, or as it was
+    sealed, for what an amendment of one of them puts right was not done again. What was taken back of the first before
+    the page was sealed anew was done since, as its tick says.
+    """
+    told, was = ([_told_of(check, form, logbook) for form in _forms(each, logbook)] for each in (page, early))
+    if told[0] == was[0]:
+        return True
+    amended = logbook.amended.get(early.name)
+    back = {logbook.id_now(name) for name in amended.taken_back()} if amended is not None else set[str]()
+    if check in back and check not in _taken_back_since(early, page, logbook):
+        return False
+    return any(each in was for each in told)
+
+
+def _forms(page: PageRecord, logbook: Logbook) -> Iterator[PageRecord]:
+    """A record as it is amended, and as it was written."""
+    yield page
+    written = logbook.as_written(page)
+    if written is not page and isinstance(written, PageRecord):
+        yield written
+
+
+def _taken_back_since(early: PageRecord, later: PageRecord, logbook: Logbook) -> set[str]:
+    """The checks whose ticks were taken back of what a page was sealed as, and not before it was sealed as another."""
+    amended = logbook.amended.get(early.name)
+    found = set[str]()
+    for change in amended.changes if amended is not None else ():
+        day = newest(change.amendment)[1]
+        # Of one day the seals tell: the first was the newest of all when that was written.
+        first = early.seal is not None and early.seal.sha256 in change.amendment.after
+        if change.field[0] == TAKEN_BACK and not (day < later.date or (day == later.date and first)):
+            found.add(logbook.id_now(change.field[1]))
+    return found
+
+
 def _told_of(check: str, page: PageRecord, logbook: Logbook) -> tuple[object, ...]:
     """What a page says of a check that would be another had it been done again since."""
     now = logbook.id_now
     results = [(each.answer, each.good_until, each.repaired) for each in page.results if now(each.check) == check]
     readings = [(each.label, each.value) for each in page.readings if now(each.check) == check]
     return check in _done_on(page, logbook), results, readings
+
+
+def _left_owed(page: PageRecord, did: tuple[str, ...], logbook: Logbook) -> frozenset[str]:
+    """What a record says that it left owed, without what only a check did that an amendment says was not done."""
+    left = frozenset(map(logbook.id_now, page.left_owed))
+    back = logbook.amended[page.name].taken_back() if page.name in logbook.amended else ()
+    if not left or not back:
+        return left
+    checks, panels, now = logbook.checks, logbook.panels, logbook.id_now
+    own = [what for result in page.results for what in result.disturbed]
+    touched = dict.fromkeys(map(now, (*page.disturbed, *own)))
+    still = (*did, *_unsure_of(page, did, logbook))
+    off = (*map(now, page.opened), *taken_as_off(page, still, logbook))
+    by_rest = owed_by(checks, deeds(checks, panels, did=still, closed=off, disturbed=touched))
+    return left - (owed_by(checks, deeds(checks, panels, did=map(now, back))).keys() - by_rest.keys())
 
 
 def _marked_on(page: PageRecord, now: Callable[[str], str]) -> dict[str, dt.date]:

@@ -27,9 +27,15 @@ class Uncounted:
 
 
 def why_uncounted(
-    record: Inspection, moment: Moment, done: Mapping[str, Iterable[Moment]], logbook: Logbook
+    record: Inspection,
+    moment: Moment,
+    done: Mapping[str, Iterable[Moment]],
+    logbook: Logbook,
+    before: Iterable[str] = (),
 ) -> tuple[str, str]:
-    """Why an inspection does not count, by its sort and in words; empty words when it does."""
+    """Why an inspection does not count, by its sort and in words; empty words when it does. `before` are the ticks that
+    were taken back of what its page was sealed as before it.
+    """
     if record.name in logbook.broken:
         return BROKEN_SEAL, f"its seal does not hold: {logbook.broken[record.name]}"
     if not record.passed:
@@ -38,18 +44,22 @@ def why_uncounted(
         refused = [logbook.verdict(each).words for each in logbook.signatures(record.name)]
         told = f"its signature is none: {'; '.join(refused)}" if refused else "signature not recorded"
         return UNSIGNED, f"sealed, {told}"
-    open_ = _taken_back(record, moment, done, logbook)
+    open_ = _taken_back(record, moment, done, logbook, before)
     told = f"{', '.join(open_)} {'was' if len(open_) == 1 else 'were'} not done, as an amendment says"
     return (TAKEN_BACK, told) if open_ else ("", "")
 
 
 def _taken_back(
-    record: Inspection, moment: Moment, done: Mapping[str, Iterable[Moment]], logbook: Logbook
+    record: Inspection,
+    moment: Moment,
+    done: Mapping[str, Iterable[Moment]],
+    logbook: Logbook,
+    before: Iterable[str],
 ) -> list[str]:
     """The checks of an inspection that an amendment says were not done, and that were not done after it either."""
     amended = logbook.amended.get(record.name)
     open_ = []
-    for name in amended.taken_back() if amended else ():
+    for name in dict.fromkeys((*(amended.taken_back() if amended else ()), *before)):
         check = logbook.checks.get(logbook.id_now(name))
         belongs = check is None or check.covers or check.at_inspection(record.inspection)
         since = [later for later in done.get(logbook.id_now(name), ()) if later.order > moment.order]

@@ -22,9 +22,9 @@ from inspect_kit.due.phases import no_passengers
 from inspect_kit.due.stops import change_stops, not_to_be_used, not_without, passenger_seats, stops
 from inspect_kit.errors import Place
 from inspect_kit.model.interval import HOURS
-from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.meter_change import MeterChange
+from inspect_kit.model.late_clock import past_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import meter_history
 
@@ -42,7 +42,8 @@ def due(
     readings = (seen_on(reading, on)[0] for reading in seen.readings())
     answers = [_answer(reading, on, by, flying, expect, left_out) for reading in readings]
     answer = either(answers)
-    forward = min((each.date for each in logbook.of_kind(BroughtForward) if each.date > on), default=None)
+    past = past_of(logbook)
+    forward = past.date if past is not None and past.date > on else None
     return replace(answer, items=tuple(sorted(answer.items, key=order)), forward=forward)
 
 

@@ -12,6 +12,8 @@ from inspect_kit.due.sequences import open_entries
 from inspect_kit.errors import Problem
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.opened import panels_opened
+from inspect_kit.model.page_record import NONE_OPENED, PageRecord
 
 
 def opened_unsaid(logbook: Logbook) -> tuple[Problem, ...]:
@@ -54,9 +56,11 @@ def _note(logbook: Logbook, name: str, told: Iterable[tuple[str, str, str]]) -> 
     assert record is not None
     own = [(panel, what) for each, panel, what in told if each == name]
     panels, owed = (list(dict.fromkeys(each)) for each in zip(*own, strict=True))
+    named = panels_opened(record) if isinstance(record, PageRecord) else ()
+    stayed = f"[{', '.join((*named, NONE_OPENED))}]" if named else NONE_OPENED
     words = (
         f"opened: nothing says whether {', '.join(f'`{each}`' for each in panels)} came off for this, and that makes "
-        f"{', '.join(owed)} owed: taken as off. `opened: [{', '.join(panels)}]` here says that it was so, "
-        "`opened: none` that it stayed on"
+        f"{', '.join(owed)} owed: taken as off. `opened: [{', '.join((*named, *panels))}]` here says that it was so, "
+        f"`opened: {stayed}` that it stayed on"
     )
     return Problem(place_of(record, "did"), words, note=True)

@@ -8,9 +8,11 @@ from collections.abc import Iterator
 from functools import lru_cache
 
 from inspect_kit.due.check_history import CheckHistory
-from inspect_kit.due.fitting import stays_in
+from inspect_kit.due.chronicle import chronicle, seen_on
+from inspect_kit.due.fitting import all_fittings, stays_in
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Trigger
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 
 
@@ -59,8 +61,20 @@ def _triggers(history: CheckHistory, again: bool) -> tuple[Happened, ...]:
     ]
     said = {each.moment.record for each in happened}
     left = [moment for moment in history.chronicle.left.get(history.check.id, ()) if moment.record not in said]
+    left = [moment for moment in left if arrived is None or _is_of_this_part(history, moment, arrived)]
     happened += [Happened(moment=moment, trigger=None) for moment in left]
     return tuple(sorted(happened, key=lambda each: (each.moment.order, each.moment.record)))
+
+
+def _is_of_this_part(history: CheckHistory, left: Moment, arrived: Moment) -> bool:
+    """Whether what a record left owed may be owed of the part that is there now: it was there, or it is the first on
+    record in its position, of which nobody knows since when it was, and nothing was done since.
+    """
+    clock = history.clock
+    if not left.clearly_before(arrived, clock):
+        return True
+    done = history.chronicle.done.get(history.check.id, ())
+    return history.is_first and not any(left.clearly_before(each, clock) for each in done)
 
 
 def _happened(history: CheckHistory, trigger: Trigger, again: bool) -> Iterator[Happened]:
@@ -92,6 +106,13 @@ def still_owing(history: CheckHistory) -> Iterator[Happened]:
         begins = history.check.first and each.trigger is not None
         if not begins and not any(has_answered(history, done, each) for done in newest):
             yield each
+
+
+def makes_owed(logbook: Logbook, on: dt.date, check: str) -> tuple[str, ...]:
+    """The records of a day or before it that make a check owed at once, as long as nothing answers them."""
+    book = chronicle(seen_on(logbook, on)[0])
+    history = CheckHistory(book.logbook.checks[check], book, all_fittings(book))
+    return tuple(each.moment.record for each in still_owing(history) if not each.moment.brought)
 
 
 def has_answered(history: CheckHistory, done: Moment, happened: Happened) -> bool:

@@ -14,7 +14,7 @@ from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.noun import dataclass
 
-# The word by which an entry says it of the positions or serials beside it, up to the next semicolon.
+# The word by which an entry says it of the positions or serials beside it, up to the next semicolon or full stop.
 STAYED = "stayed"
 
 
@@ -83,17 +83,32 @@ def _is_silent(book: Chronicle, part: Fitting, below: Position, record: Installe
     for start in logbook.of_kind(BroughtForward):
         if start.date >= day and any(logbook.id_now(each.position) == part.position for each in start.fitted):
             return False
-    names = [part.position, *logbook.aircraft.positions[part.position].was]
-    names += [part.serial] if part.serial.casefold() != NO_SERIAL else []
+    nameless = part.serial.casefold() == NO_SERIAL
+    names = [part.position, *logbook.aircraft.positions[part.position].was, *([] if nameless else [part.serial])]
     later = (each for each in logbook.of_kind(Installed) if each.date > day)
     again = [each for each in later if logbook.id_now(each.position) == below.id]
     told = (*(each for each in logbook.records if each.date == day), *again[:1])
-    return not any(_says_stayed(each.text, names) for each in told)
+    own = {each.casefold() for each in names}
+    return not any(own & _said_to_stay(book, each.text) for each in told)
 
 
-def _says_stayed(text: str, names: list[str]) -> bool:
-    called = "|".join(re.escape(each.casefold()) for each in names)
-    return any(
-        re.search(rf"\b{STAYED}\b", part) and re.search(rf"(?<![\w-])(?:{called})(?![\w-])", part)
-        for part in text.casefold().split(";")
-    )
+def _said_to_stay(book: Chronicle, text: str) -> set[str]:
+    """The positions and serials of which a text says that what is there stayed, and nothing else: `stayed: A, B`, or
+    `A and B stayed`. In any other sentence the word may be said of another part, or with a `not`.
+    """
+    if STAYED not in (text := text.casefold()):
+        return set()
+    fittings = all_fittings(book)
+    known = {each.casefold() for name, own in book.logbook.aircraft.positions.items() for each in (name, *own.was)}
+    for position, stays in fittings.items():
+        for serial, part in {(each.serial.casefold(), each.part.casefold()) for each in stays}:
+            named = f"{part or 'the part'} without a serial number" if serial == NO_SERIAL else f"serial {serial}"
+            text = text.replace(f"{named} in {position}", position)
+            known |= {serial} - {NO_SERIAL}
+    found: set[str] = set()
+    for piece in re.split(r"[;\n]|\.(?:\s|$)", text):
+        told = re.fullmatch(rf"\s*(?:{STAYED}\s*:(.+)|(.+?)\s+{STAYED})\s*[.!]?\s*", piece)
+        listed = re.split(r"[,()&]|\b(?:and|in)\b", told[1] or told[2]) if told else []
+        names = {re.sub(r"^\s*(?:(?:both|the|serial)\s+)?|\s+$", "", each) for each in listed} - {""}
+        found |= names if names <= known else set()
+    return found

@@ -4,6 +4,9 @@ import datetime as dt
 from collections.abc import Iterator, Sequence
 
 from inspect_kit.due.answer import CHECK, FINDING, INSPECTION, UNKNOWN, DueAnswer, Item
+from inspect_kit.due.check_history import CheckHistory
+from inspect_kit.due.chronicle import chronicle
+from inspect_kit.due.fitting import all_fittings, own_position, present
 from inspect_kit.due.stops import since_empty
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Aircraft
@@ -11,8 +14,10 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.late_clock import not_beside, past_of, total_missing
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 # Words for what only the owner knows: a made-up fact would be typed as it stands.
@@ -58,7 +63,7 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
         return None
     logbook = answer.seen
     check, clock = logbook.checks.get(item.check), logbook.aircraft.time_in_service
-    past = next(iter(logbook.of_kind(BroughtForward)), None)
+    past = past_of(logbook)
     position = logbook.id_now(check.counts_on) if check is not None and check.counts_on else ""
     if (out := answer.emptied.get(position)) is not None and out.end is not None:
         words = f"nothing is fitted there {since_empty(out)}: inspect-kit install {position}"
@@ -74,12 +79,15 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
         return Gap(check=item.check, place=item.place, words=words)
     late = [name for name in (*_meters(logbook.aircraft, check), clock) if logbook.meter_history(name).begun_late]
     if late:
-        first = logbook.meter_history(late[0]).points[0]
-        told = f"{late[0]}: {{reads: {first.reads}, total: {TOTAL}}}, under `meters`"
-        where = f"of a record `kind: brought-forward` of {first.date}"
-        return Gap(check=item.check, place=first.place, words=f"{told} {where}")
+        total = total_missing(logbook, logbook.meter_history(late[0]))
+        where = "under `meters`" if total.past is not None else total.where
+        return Gap(check=item.check, place=total.place, words=f"{total.line}, {where}")
     if check is not None and check.life and check.counts_on:
         return _of_part(logbook, check.counts_on, item, past)
+    if (told := _not_beside(logbook, item)) and check is not None and not check.marked:
+        return Gap(check=item.check, place=item.place if item.last is None else item.last.place, words=told)
+    if check is not None and check.marked and (gap := _of_the_plate(logbook, check, item, past)) is not None:
+        return gap
     if past is None:
         marked = f" --good-until {item.check}={DATE}" if check is not None and check.marked else ""
         words = f"write it down as it was: inspect-kit --on {DATE} work {item.check}{marked}"
@@ -99,6 +107,22 @@ def gap_of(answer: DueAnswer, item: Item) -> Gap | None:
     amends = amending_past(past, [each for each in past.last if logbook.id_now(each) == name], how)
     place, words = place_of(past, "last", name), f"{name}: {{{how}}}"
     return Gap(check=item.check, place=place, words=words, amends=amends, under="last")
+
+
+def _not_beside(logbook: Logbook, item: Item) -> str:
+    """How it becomes known what a clock had, which came later, when something was done by another; "" where that is
+    not what is missing.
+    """
+    last, clock = item.last, logbook.aircraft.time_in_service
+    if last is None or last.total is not None or last.date is None:
+        return ""
+    own = next((each for each in logbook.records if each.place.file == last.place.file), None)
+    history = logbook.meter_history(clock)
+    beside = not_beside(logbook, history, tuple(own.meters)) if own is not None else ""
+    if own is None or not beside:
+        return ""
+    day, amend = history.points[0].date, f"amend it: inspect-kit amend {own.name} {clock}={READING}"
+    return f"what {beside} read on {day}: inspect-kit --on {day} hours {beside}={READING}; or {amend}"
 
 
 def amending_past(past: BroughtForward, names: Sequence[str], how: str) -> str:
@@ -127,6 +151,25 @@ def _meters(aircraft: Aircraft, check: Check | None) -> Iterator[str]:
     for term in (*check.every, *check.once, *check.life, *check.first) if check is not None else ():
         if isinstance(term, Limit) and (meter := aircraft.meter_of(term.unit, term.meter)):
             yield meter
+
+
+def _of_the_plate(logbook: Logbook, check: Check, item: Item, past: BroughtForward | None) -> Gap | None:
+    """The date that a part carries, where none that was brought forward is its own: it was done again since, without
+    that date, or the part came later.
+    """
+    book = chronicle(logbook)
+    fittings = all_fittings(book)
+    history = CheckHistory(check, book, fittings)
+    stays = fittings.get(own_position(check, logbook), ())
+    part = present(stays)
+    done = next((each for each in history.dones[::-1] if part is None or history.was_done_to(part, stays, each)), None)
+    if done is not None and isinstance(record := logbook.record(done.record), PageRecord):
+        told = f"amend it: inspect-kit amend {record.name} next.{check.id}={DATE}"
+        return Gap(check=item.check, place=done.place, words=told)
+    if past is None or part is None or history.was_done_to(part, stays, book.moments[past.name]):
+        return None
+    words = f"read it on serial {part.serial}: inspect-kit work {check.id} --good-until {check.id}={DATE}"
+    return Gap(check=item.check, place=item.place, words=words)
 
 
 def _of_part(logbook: Logbook, position: str, item: Item, past: BroughtForward | None) -> Gap:

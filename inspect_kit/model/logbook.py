@@ -3,7 +3,6 @@
 import datetime as dt
 from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 from dataclasses import field, replace
-from decimal import Decimal
 from enum import Enum
 from itertools import combinations
 from typing import Any, TypeVar, cast
@@ -19,7 +18,7 @@ from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.inspection import Inspection, is_not_passed
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.signature import Signature
-from inspect_kit.model.meters import MeterHistory, Point, meter_history
+from inspect_kit.model.meters import MeterHistory, meter_history
 from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord, says_undone_of
 from inspect_kit.model.record import Record
@@ -112,20 +111,23 @@ class Logbook:
         meters = self.aircraft.meters
         if not own.points or own.meter != self.aircraft.time_in_service or meters[own.meter].unit != HOURS:
             return own
-        first = own.points[0]
         clocks = [self._alone(name) for name, each in meters.items() if each.unit == HOURS and name != own.meter]
-        older = [each for each in clocks if each.points and each.points[0].date < first.date]
-        if not older:
-            return own
-        then = {each.meter: _at(each, first) for each in older}
+        others = [each for each in clocks if each.points]
+        first = own.points[0]
         if own.starts:
+            # What was flown between a last reading and this first one nobody knows, unless both totals are one.
+            older = [each for each in others if each.points[0].date < first.date]
+            read = {each.meter: each.read_beside(first) for each in older}
+            read |= {each.meter: first.total for each in older if each.by(first.date) == first.total}
+            then = {name: total for name, total in read.items() if total is not None}
+            if not then:
+                return replace(own, before=max(older, key=lambda each: each.by_both(own))) if older else own
             # The one that had the total of the aircraft is the one that counted; else what gained most.
-            same = (each for each in older if then[each.meter] == first.total)
-            before = next(same, max(older, key=lambda each: then[each.meter]))
-            return replace(own, before=before, shift=first.total - then[before.meter])
-        # One that nobody read until then had run too: of two clocks the slower has half of the other at least.
-        ran = (each for each in older if 2 * first.total + 1 < then[each.meter])
-        return replace(own, before=next(ran, None))
+            name = max(then, key=lambda name: (then[name] == first.total, then[name]))
+            return replace(own, before=self._alone(name), shift=first.total - then[name])
+        ran = [each for each in others if _ran_before(own, each)]
+        beside = (each for each in ran if each.read_beside(first) is not None)
+        return replace(own, before=next(beside, ran[0])) if ran else own
 
     def with_same_records(self, **changed: Any) -> "Logbook":
         """Another logbook of the same records: what was reckoned from them alone is not reckoned anew."""
@@ -182,9 +184,14 @@ class Logbook:
             check, panel = self.checks.get(self.id_now(finding.check or "")), self.id_now(finding.panel or "")
         return self.panels.get(check.panel if check else panel)
 
+    @property
+    def flight_check_after(self) -> tuple[str, ...]:
+        """What wants a flight check once it was disturbed, set or changed, by today's ids."""
+        return tuple(dict.fromkeys(map(self.id_now, self.aircraft.flight_check_after)))
+
     def meant_to_be_disturbed(self, word: str) -> str:
         """The word that was meant by one after whose disturbance something is owed, and that nothing ever disturbs."""
-        known = {*self.disturbed_by_work(), *self.aircraft.flight_check_after}
+        known = {*self.disturbed_by_work(), *self.flight_check_after}
         things = (self.panels, self.checks, self.aircraft.positions)
         return "" if word in known or any(self.id_now(word) in ids for ids in things) else slip_of(word, known)
 
@@ -485,7 +492,20 @@ def _with_files(amendment: Amendment) -> str:
     return f", with {', '.join(sorted(each.name for each in amendment.files))}" if amendment.files else ""
 
 
-def _at(history: MeterHistory, other: Point) -> Decimal:
-    """What a meter had when another was read first, by the same record or else on that day."""
-    point = history.at_record.get(other.record)
-    return point.total if point is not None else history.by(other.date) or Decimal(0)
+# Hours on both of two clocks by which it is seen how much slower one of them runs.
+ENOUGH_TO_COMPARE = 10
+
+
+def _ran_before(own: MeterHistory, other: MeterHistory) -> bool:
+    """Whether another clock had run before this one, of which no total was brought forward, was read first."""
+    first = own.points[0]
+    if any(each.record in other.starts and each.date <= first.date and each.total > 1 for each in other.points):
+        # The aircraft came with a past, and of this clock none is told.
+        return True
+    had, then = own.by_both(other), other.by_both(own)
+    if not (other.starts or other.points[0].date < first.date) or had + 1 >= then:
+        return False
+    # One that nobody read until then had run too if it is as much slower as it has been since; a tenth is weather.
+    last = own.points[-1]
+    ran, gained = (other.by(last.date) or then) - then, last.total - had
+    return ran < ENOUGH_TO_COMPARE or 10 * had * ran < 9 * gained * then

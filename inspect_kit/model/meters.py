@@ -50,7 +50,7 @@ class MeterHistory:
 
     `starts` are the records by which its total was brought forward; without any the total began at 0. `before` is the
     meter that ran before this one was there, and `shift` what turns its totals into those of this one; None where
-    nothing says what the aircraft had when this one began.
+    nothing says what the aircraft had when this one began, or what the other read then.
     """
 
     meter: str
@@ -63,18 +63,29 @@ class MeterHistory:
     shift: Decimal | None = None
 
     @property
-    def is_late(self) -> bool:
-        """Whether another meter ran before this one, and nothing says what the aircraft had when this one began."""
-        return self.before is not None and self.shift is None
-
-    @property
     def begun_late(self) -> str:
         """That it was read first after another had run; "" where that is not so, or its total then is on record."""
-        if self.before is None or self.shift is not None:
+        if self.before is None or self.shift is not None or self.starts:
             return ""
-        first = self.points[0]
-        had = f"when {self.before.meter} had {self.before.by(first.date)} h"
+        first, day = self.points[0], self.both_from(self.before)
+        when = "when" if day == first.date else f"and on {day}"
+        had = f"{when} {self.before.meter} had {self.before.by_both(self)} h"
         return f"{self.meter} was first read on {first.date}, {had}: what it had before that is not on record"
+
+    def both_from(self, other: "MeterHistory") -> dt.date:
+        """The day from which on both of two meters were read."""
+        return max(self.points[0].date, other.points[0].date)
+
+    def by_both(self, other: "MeterHistory") -> Decimal:
+        """What it had on the first day from which on both were read."""
+        return self.by(self.both_from(other)) or Decimal(0)
+
+    def read_beside(self, first: Point) -> Decimal | None:
+        """What it had when another was read: by the same record, or on that day; None where it was not read then."""
+        point = self.at_record.get(first.record)
+        if point is not None:
+            return point.total
+        return self.by(first.date) if self.is_read_on(first.date) else None
 
     def _shifted(self, total: Decimal | None) -> Decimal | None:
         return None if total is None or self.shift is None else total + self.shift
@@ -115,7 +126,7 @@ class MeterHistory:
 
     def is_read_on(self, date: dt.date) -> bool:
         if self.before is not None and self._is_before(date):
-            return not self.is_late and self.before.is_read_on(date)
+            return self.shift is not None and self.before.is_read_on(date)
         found = bisect_right(self._days, date)
         return found > 0 and self._days[found - 1] == date
 
@@ -145,8 +156,14 @@ class MeterHistory:
         return self._estimated[date]
 
     def told_then(self, total: Decimal, day: dt.date) -> Decimal | None:
-        """A total that was told on a day: on the meter before this one, where it was not there yet."""
-        return self._shifted(total) if self._is_before(day) else total
+        """A total that was told on a day: on the meter before this one, where it was not there yet. Of either where
+        nothing tells which, if that comes no later than on the other.
+        """
+        if self.before is None or not self._is_before(day):
+            return total
+        if self.shift is None and self.starts and self.points[0].total >= self.before.by_both(self):
+            return total
+        return self._shifted(total)
 
     def reading_for(self, total: Decimal) -> Decimal:
         """What the present meter reads at a total; negative for one that lies before it."""

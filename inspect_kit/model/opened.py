@@ -1,22 +1,23 @@
 """Which panels work on record took off: as it says, and where it says nothing of them what its checks ask for.
 
 A record by hand names what was done; that a panel had to come off for it, and what that disturbs, stands in the
-checklists. Where it says neither which came off nor that none did, those that disturb something are taken as off.
+checklists. Those that disturb something are taken as off unless it says that none did, or none but those it names: who
+names the cowl in front of a setup has not said that it was not set up so.
 """
 
 from collections.abc import Iterable, Mapping
 
-from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.work import Work
+from inspect_kit.model.late_clock import past_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import NONE_OPENED, PageRecord
 from inspect_kit.model.record import Record
 
 
-def says_opened(record: PageRecord) -> bool:
-    """Whether a record says which panels came off, if only that none did."""
-    return bool(record.opened) or ("opened", "") in record.lines
+def says_the_rest(record: PageRecord) -> bool:
+    """Whether a record says that no other panel came off than it names: `none`, alone or behind the others."""
+    return NONE_OPENED in record.opened or (not record.opened and ("opened", "") in record.lines)
 
 
 def panels_opened(record: PageRecord) -> tuple[str, ...]:
@@ -25,19 +26,26 @@ def panels_opened(record: PageRecord) -> tuple[str, ...]:
 
 
 def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[str, ...]:
-    """The panels that disturb something and stand between the hands and what was done, by today's ids, where a record
-    by hand, or an entry on paper, does not say whether they came off.
+    """The panels that disturb something and stand between the hands and what was done, or what it says came off, by
+    today's ids, where a record by hand, or an entry on paper, does not say whether they came off.
 
     A page has a box for each. Of a day before records begin it is not asked: the paper may well say what came after.
     """
     if isinstance(record, Work):
-        if record.seal is not None or record.sheet or says_opened(record):
+        if record.seal is not None or record.sheet or says_the_rest(record):
             return ()
-    elif not isinstance(record, PaperEntry):
+        said = tuple(map(logbook.id_now, panels_opened(record)))
+    elif isinstance(record, PaperEntry):
+        said = ()
+    else:
         return ()
     behind = _disturbing(logbook)
-    found = dict.fromkeys(panel for check in did if check in behind for panel in behind[check])
-    if not found or any(record.date < each.date for each in logbook.of_kind(BroughtForward)[:1]):
+    found = dict.fromkeys(panel for check in did if check in behind for panel in behind[check] if panel not in said)
+    if said and behind:
+        off = _off_for(logbook, said)
+        found |= dict.fromkeys(name for name in off if logbook.panels[name].disturbs and name not in said)
+    past = past_of(logbook) if found else None
+    if not found or (past is not None and record.date < past.date):
         return ()
     return tuple(found)
 

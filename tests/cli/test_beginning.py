@@ -339,6 +339,7 @@ class TestWrongInThePast:
         [
             ("last.condtion.date=2026-03-15", "does not say when `condtion` was last done: write that down"),
             ("fitted.magneto-right.serial=M-2", "does not say what is fitted in `magneto-right`: write that down"),
+            ("fitted.propeller.serial=P-2", "on which it was fitted: inspect-kit --on DATE install propeller"),
             ("last.spark-plugs.date=2026-03-15", "an entry of its own: inspect-kit --on DATE work spark-plugs"),
             ("last.condition.hours=12", "no meter is called `hours`"),
             ("last.condition.date=soon", "expected a date"),

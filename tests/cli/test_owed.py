@@ -393,6 +393,54 @@ def test_what_was_owed_after_a_check_stays_owed_when_it_comes_after_another(run:
     assert sorted(owed(run, plane)) == ["oil-cut", "oil-run"]
 
 
+ADA = ("--reason", "only planned", "--by", "Ada Bellcrank", "--yes")
+
+
+def test_what_was_not_done_leaves_nothing_owed(run: Run, plane: Path) -> None:
+    """The record had it written in what it left owed, and nobody could take that back."""
+    run(plane, "work", "oil-drain", "tach=410.0", "--in-order")
+    assert sorted(owed(run, plane)) == ["oil-cut", "oil-run"]
+    back = run(plane, "amend", "oil-drain", "--not-done", "oil-drain", *ADA)
+    assert (back.code, owed(run, plane)) == (0, []), words(back)
+    assert run(plane, "verify").code == 0
+
+
+def test_what_one_of_two_checks_left_owed_stays_when_the_other_was_not_done(run: Run, plane: Path) -> None:
+    run(plane, "work", "oil-drain", "oil-cut", "tach=410.0", "--in-order")
+    assert owed(run, plane) == ["oil-run"]
+    run(plane, "amend", "oil-drain", "--not-done", "oil-cut", *ADA)
+    assert sorted(owed(run, plane)) == ["oil-cut", "oil-run"]
+    run(plane, "amend", "oil-drain", "--not-done", "oil-drain", *ADA)
+    assert owed(run, plane) == []
+
+
+def test_what_a_check_disturbed_is_not_disturbed_where_it_was_not_done(run: Run, plane: Path) -> None:
+    """But what was said beside it to be disturbed is."""
+    edited(plane / "checklists/nose/sump.md", "  - who: anyone\n", "  - who: anyone\n  - disturbs: controls\n")
+    run(plane, "work", "oil-drain", "tach=410.0", "--in-order")
+    assert sorted(owed(run, plane)) == ["controls-free", "oil-cut", "oil-run"]
+    run(plane, "amend", "oil-drain", "--not-done", "oil-drain", *ADA)
+    assert owed(run, plane) == []
+    said = run(plane, "work", "oil-drain", "tach=411.0", "--in-order", "--disturbed", "controls")
+    run(plane, "amend", Path(said.out.split("\n")[0]).stem, "--not-done", "oil-drain", *ADA)
+    assert owed(run, plane) == ["controls-free"]
+
+
+def test_what_a_panel_disturbed_stays_owed_when_the_check_behind_it_was_not_done(run: Run, plane: Path) -> None:
+    run(plane, "work", "bushes", "tach=410.0", "--opened", "wing")
+    run(plane, "amend", "bushes", "--not-done", "bushes", *ADA)
+    assert owed(run, plane) == ["controls-free"]
+
+
+def test_what_the_checklist_no_longer_says_stays_owed_of_what_was_not_done(run: Run, plane: Path) -> None:
+    """Which check made it owed nobody can say then."""
+    run(plane, "work", "oil-drain", "tach=410.0", "--in-order")
+    cut = "- [ ] `oil-cut` Cut the old filter open\n"
+    edited(plane / "checklists/nose/sump.md", f"{cut}  - owed-after: did oil-drain\n", f"{cut}  - every: 50 h\n")
+    run(plane, "amend", "oil-drain", "--not-done", "oil-drain", *ADA)
+    assert owed(run, plane) == ["oil-cut"]
+
+
 def test_what_comes_hours_later_is_not_left_owed(run: Run, plane: Path) -> None:
     """It counts from the day, and is not due at once."""
     written = run(plane, "work", "hub-face", "tach=410.0", "--opened", "propeller-off", "--in-order")
@@ -415,9 +463,11 @@ def test_a_panel_that_came_off_is_asked_about(run: Run, plane: Path) -> None:
     assert "owed after `disturbed controls` (wing" in explained
 
 
-@pytest.mark.parametrize("given", [("--opened", "none"), ("--opened", "cowl")])
+@pytest.mark.parametrize("given", [("--opened", "none"), ("--opened", "cowl", "--opened", "none")])
 def test_a_panel_that_stayed_on_disturbs_nothing(run: Run, plane: Path, given: tuple[str, ...]) -> None:
-    assert "Owed" not in words(run(plane, "work", "bushes", "tach=410.0", *given))
+    did = run(plane, "work", "bushes", "tach=410.0", *given, "--by", "Ada Bellcrank")
+    assert (did.code, "Owed" in words(did), owed(run, plane)) == (0, False, []), words(did)
+    assert run(plane, "verify").code == 0
     wrong = run(plane, "work", "bushes", "tach=410.0", "--opened", "wingg")
     assert (wrong.code, "no panel is called `wingg`; did you mean `wing`?" in wrong.err) == (2, True)
 
@@ -463,6 +513,52 @@ def test_by_hand_a_panel_of_which_nothing_is_said_is_taken_as_off(run: Run, plan
 def test_by_hand_it_stayed_on(run: Run, plane: Path, line: str) -> None:
     states, stops, noted = by_hand(run, plane, BY_HAND + line)
     assert (set(states.values()) & {"past-due"}, stops, noted) == (set(), [], "")
+
+
+@pytest.mark.parametrize("typed", ["y", "n"])
+def test_who_names_one_panel_is_asked_about_the_other(run: Run, plane: Path, typed: str) -> None:
+    """The cowl was named, and that answered for the wing."""
+    asked = run(plane, "work", "bushes", "tach=410.0", "--opened", "cowl", "--by", "Ada Bellcrank", typed=(typed,))
+    assert "Did the panel come off for it: Wing, detached (wing)? That disturbs controls, static." in words(asked)
+    record = (plane / next(line for line in asked.out.split("\n") if line.startswith("records/"))).read_text()
+    assert f"opened:\n  - cowl\n  - {'wing' if typed == 'y' else 'none'}\n" in record
+    assert owed(run, plane) == (["controls-free"] if typed == "y" else [])
+    assert "nothing says whether" not in words(run(plane, "verify"))
+
+
+def test_who_names_one_panel_says_of_the_other_in_a_script(run: Run, plane: Path) -> None:
+    alone = run(plane, "work", "bushes", "tach=410.0", "--opened", "cowl", "--by", "Ada Bellcrank")
+    assert alone.code == 2
+    assert "say which panels came off: --opened cowl --opened wing, or --opened cowl --opened none" in words(alone)
+    assert not [*(plane / "records/2026").glob("*bushes*")]
+
+
+def test_who_names_what_is_behind_a_panel_is_asked_about_that(run: Run, plane: Path) -> None:
+    """In words alone too: nothing else comes off before it."""
+    sump = plane / "checklists/nose/sump.md"
+    edited(sump, "behind: [cowl]", "behind: [cowl, wing]")
+    told = ("--text", "washed out", "--by", "Ada Bellcrank")
+    asked = run(plane, "work", "tach=410.0", "--opened", "sump", *told, typed=("y",))
+    assert "Did the panel come off for it: Wing, detached (wing)?" in words(asked)
+    assert owed(run, plane) == ["controls-free"]
+
+
+def test_by_hand_one_panel_that_is_named_says_nothing_of_another(run: Run, plane: Path) -> None:
+    states, stops, noted = by_hand(run, plane, BY_HAND + "opened: [cowl]\n")
+    assert (states, stops) == (dict.fromkeys(ALL_OF_THE_WING, "past-due"), ["controls-free"])
+    assert "nothing says whether `wing` came off for this" in noted
+    assert "`opened: [cowl, wing]` here says that it was so, `opened: [cowl, none]` that it stayed on" in noted
+    for line in ("opened: [cowl, wing]\n", "opened: [cowl, none]\n"):
+        states, stops, noted = by_hand(run, plane, BY_HAND + line)
+        assert (stops, noted) == (["controls-free"] if "wing" in line else [], ""), line
+
+
+def test_by_hand_what_is_behind_a_panel_says_that_it_came_off(run: Run, plane: Path) -> None:
+    edited(plane / "checklists/nose/sump.md", "behind: [cowl]", "behind: [cowl, wing]")
+    text = BY_HAND.replace("did: [bushes]", "text: washed out") + "opened: [sump]\n"
+    _, stops, noted = by_hand(run, plane, text)
+    assert stops == ["controls-free"]
+    assert "nothing says whether `wing` came off for this" in noted
 
 
 def test_by_hand_it_came_off(run: Run, plane: Path) -> None:
@@ -577,10 +673,18 @@ def test_a_box_above_what_made_it_owed_answers_nothing(run: Run, plane: Path, pa
     assert "seen: is owed" not in words(sign(run, plane))
 
 
+@pytest.mark.parametrize("begun", ["2026-09-01", "2026-11-25"])
 def test_a_box_that_was_empty_when_the_page_was_not_passed_is_asked_nothing(
-    run: Run, plane: Path, page: Path
+    run: Run, plane: Path, page: Path, begun: str
 ) -> None:
-    """Of each such box it was asked whether it was done after the very page that it stands on."""
+    """Of each such box it was asked whether it was done after the very page that it stands on; or after the past that
+    was brought forward on the day on which it was begun.
+    """
+    edited(plane / "checklists/nose/cockpit.md", "  - second-look", "  - every: condition inspection\n  - second-look")
+    past = plane / "records/2026/2026-09-01-past.yaml"
+    text = past.read_text()
+    past.unlink()
+    (past.parent / f"{begun}-past.yaml").write_text(text.replace("date: 2026-09-01", f"date: {begun}"))
     whole = page.read_text(encoding="utf-8")
     page.write_text(re.sub(r"- \[x\] (`controls-free`)", r"- [ ] \1", whole), encoding="utf-8")
     found = run(plane, "finding", "stacks", "crack", "--by", "Ada Bellcrank")
@@ -591,6 +695,19 @@ def test_a_box_that_was_empty_when_the_page_was_not_passed_is_asked_nothing(
     page.write_text(re.sub(r"- \[ \]", "- [x]", page.read_text(encoding="utf-8")), encoding="utf-8")
     signed = sign(run, plane)
     assert (signed.code, "while this page was open" in signed.err) == (0, False), signed
+
+
+def test_a_tick_taken_back_of_what_did_not_pass_is_asked_about(run: Run, plane: Path, page: Path) -> None:
+    """It stands on the page as it was: signed once more it would be done on that day."""
+    assert run(plane, "finding", "stacks", "crack", "--by", "Ada Bellcrank").code == 0
+    assert run(plane, "sign", "--as", "Ada Bellcrank", "--not-passed", typed=("Ada Bellcrank",)).code == 0
+    (name,) = (each.stem for each in (plane / "records/2026").glob("*-not-passed-*.yaml"))
+    back = ("amend", name, "--not-done", "pins", "--reason", "was another wing", "--by", "Ada Bellcrank", "--yes")
+    assert run(plane, *back).code == 0
+    assert run(plane, "finding", "F1", "--cleared", "stack renewed", "--by", "Ada Bellcrank").code == 0
+    signed = sign(run, plane)
+    told = f"`pins` was not done, as an amendment of {name} says, and stands ticked. Was it done since?"
+    assert (signed.code, told in words(signed)) == (2, True), signed
 
 
 def test_no_box_at_all_and_an_answer_that_does_not_do_it(run: Run, plane: Path, page: Path) -> None:

@@ -78,6 +78,15 @@ def test_an_engine_changed_by_hand_says_what_stayed(run: Run, powered: Path) -> 
         ("out", "text: magneto stayed", ("seal",)),
         ("out", "text: magneto went to overhaul; pump stayed", ("points",)),
         ("out", "text: stayed out in the rain", ("points", "seal")),
+        ("in", "text: Engine changed. The pump (P-1) and serial M-1 in magneto stayed.", ()),
+        ("in", 'text: "sold; stayed: Spark M, serial M-1"', ("points", "seal")),
+        # The word said of one part, or with a not, is said of no other.
+        ("out", "text: Pump stayed, magneto went with the engine.", ("points", "seal")),
+        ("in", "text: the magneto has not stayed, it was sold; pump stayed", ("points",)),
+        ("in", "text: Nothing stayed on it, magneto and pump went with the engine.", ("points", "seal")),
+        ("out", 'text: "stayed: none of magneto, pump"', ("points", "seal")),
+        ("out", 'text: "stayed: pump, but magneto was sold"', ("points", "seal")),
+        ("out", "text: magneto stayed on the engine that was sold; pump stayed?", ("points", "seal")),
     ],
 )
 def test_the_entry_names_what_stayed(run: Run, powered: Path, file: str, line: str, unknown: tuple[str, ...]) -> None:

@@ -4,6 +4,7 @@ import pytest
 
 from inspect_kit.due import PAST_DUE, UNKNOWN, Item, due
 from inspect_kit.due.answer import LATER
+from inspect_kit.due.unwritten import gap_of
 from tests.due.small import book, on
 
 BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
@@ -80,6 +81,52 @@ def test_the_unknown_date_names_the_part() -> None:
     assert words in [line.text for line in item.lines]
 
 
+def gap(checks: str, records: dict[str, str], name: str, day: str = "2018-06-02") -> str:
+    """What is said of where the date belongs."""
+    answer = due(book(checks, {**BEGUN, **records}), on(day), expect=False)
+    item = answer.item(name)
+    assert item is not None
+    found = gap_of(answer, item)
+    return found.words if found is not None else ""
+
+
+BROUGHT = {
+    "2018-02-01-b": (
+        "kind: brought-forward\nmeters: {tach: {reads: 5, total: 5}}\n"
+        "last: {left-pack: {good-until: 2023-05-31}}\n"
+    )
+}
+
+
+@pytest.mark.parametrize("fitted_on", ["", "fitted-on: 2018-01-20\n"])
+@pytest.mark.parametrize("brought", [BROUGHT, {"2018-02-01-b": BROUGHT["2018-02-01-b"].partition("last")[0]}])
+def test_the_date_of_a_part_that_came_later_is_read_on_it_and_not_brought_forward(
+    brought: dict[str, str], fitted_on: str
+) -> None:
+    """What was brought forward says so already, and to say it again changed nothing."""
+    came = {name: text + fitted_on for name, text in moved("2018-03-01", "installed", "T-2", "9").items()}
+    told = gap(CALLED, brought | came, "left-pack")
+    assert told == "read it on serial T-2: inspect-kit work left-pack --good-until left-pack=DATE"
+    read = {"2018-06-01-m": marked("left-pack", "2024-06-30", "12")}
+    assert state(CALLED, brought | came | read, "2018-06-02", "left-pack") == (LATER, "2024-06-30")
+
+
+def test_written_as_of_the_day_on_which_it_was_fitted_it_keeps_its_date() -> None:
+    came = moved("2018-01-20", "installed", "T-2", "2")
+    assert state(CALLED, BROUGHT | came, "2018-06-02", "left-pack") == (LATER, "2023-05-31")
+
+
+def test_the_date_that_was_not_told_when_it_was_done_again_is_told_of_that_record() -> None:
+    done = {"2018-03-01-d": "kind: work\ndid: [left-pack]\nmeters: {tach: 9}\n"}
+    told = gap(CALLED, BROUGHT | done, "left-pack")
+    assert told == "amend it: inspect-kit amend 2018-03-01-d next.left-pack=DATE"
+    how = "kind: amendment\nof: 2018-03-01-d\ninstead: {next: {left-pack: 2024-06-30}}\ntext: read off\nby: Ada\n"
+    assert state(CALLED, BROUGHT | done | {"2018-06-01-a": how}, "2018-06-02", "left-pack") == (LATER, "2024-06-30")
+    # Nor of that record where it is another part's.
+    came = moved("2018-04-01", "installed", "T-2", "10")
+    assert "read it on serial T-2" in gap(CALLED, BROUGHT | done | came, "left-pack")
+
+
 def recheck(day: str, tach: str) -> dict[str, str]:
     text = "kind: work\ndid: [look]\nresults: {look: {answer: done, recheck: 5 h, notes: [pitted]}}\n"
     return {f"{day}-look": f"{text}meters: {{tach: {tach}}}\n"}
@@ -134,3 +181,93 @@ def test_without_a_part_on_record_a_recheck_is_answered_as_any_other() -> None:
     assert asked(LOOK, records, "2018-03-02", "look/recheck") is not None
     records |= {"2018-03-02-did": "kind: work\ndid: [look]\nmeters: {tach: 8}\n"}
     assert asked(LOOK, records, "2018-03-03", "look/recheck") is None
+
+
+GAP = "- [ ] `filter` Filter\n  - every: 50 h\n- [ ] `gap` Gap\n  - counts-on: left\n  - owed-after: did filter\n"
+
+
+@pytest.mark.parametrize("line", ["", "left-owed: [gap]\n"])
+def test_what_was_left_owed_on_a_part_that_is_gone_is_not_owed_on_the_next(line: str) -> None:
+    """Whether the record says it itself or the checklist does."""
+    work = f"kind: work\ndid: [filter]\n{line}meters: {{tach: 6}}\n"
+    records = {**moved("2018-02-01", "installed", "M-1", "5"), "2018-02-02-w": work}
+    item = asked(GAP, records, "2018-02-03", "gap")
+    assert item is not None
+    assert item.owed
+    for swapped in ({}, moved("2018-03-01", "removed", "M-1", "7")):
+        then = records | swapped | moved("2018-03-01", "installed", "M-2", "7")
+        item = asked(GAP, then, "2018-03-02", "gap")
+        assert item is None or not item.owed
+    # It is where the part comes back that it was left on.
+    back = moved("2018-04-01", "removed", "M-2", "9") | moved("2018-04-01", "installed", "M-1", "9")
+    item = asked(GAP, then | back, "2018-04-02", "gap")
+    assert item is not None
+    assert item.owed
+
+
+def test_the_first_part_on_record_may_have_been_there_when_it_was_left_owed() -> None:
+    """Its serial alone was written down; what was done since answers it."""
+    left = {"2018-02-02-w": "kind: work\ndid: [filter]\nleft-owed: [gap]\nmeters: {tach: 6}\n"}
+    came = moved("2018-03-01", "installed", "M-1", "7")
+    item = asked(GAP, left | came, "2018-03-02", "gap")
+    assert item is not None
+    assert item.owed
+    done = {"2018-02-20-d": "kind: work\ndid: [gap]\nmeters: {tach: 6.5}\n"}
+    item = asked(GAP, left | came | done, "2018-03-02", "gap")
+    assert item is None or not item.owed
+    done = {"2018-03-02-d": "kind: work\ndid: [gap]\nmeters: {tach: 7.5}\n"}
+    item = asked(GAP, left | came | done, "2018-03-02", "gap")
+    assert item is None or not item.owed
+
+
+BENCH = moved("2018-03-01", "removed", "T-1", "9")
+ASKED = "kind: work\ndid: [look]\ntext: hairline\nresults: {look: {answer: done, recheck: 10 h}}\nmeters: {tach: 9}\n"
+
+
+def looked_again(records: dict[str, str], day: str = "2018-04-02") -> list[str]:
+    items = due(book(LOOK, {**BEGUN, **records}), on(day), expect=False).items
+    return [f"{item.state} {item.due.total}" for item in items if item.kind == "recheck"]
+
+
+@pytest.mark.parametrize(("checks", "name"), [(MARKED, "pack"), (CALLED, "left-pack")])
+@pytest.mark.parametrize(
+    ("serial", "meanwhile", "known"), [("T-1", "", True), ("T-2", "", False), ("T-1", "T-3", False)]
+)
+def test_the_date_read_on_the_bench_is_of_the_part_that_came_back(
+    checks: str, name: str, serial: str, meanwhile: str, known: bool
+) -> None:
+    told = {**moved("2018-02-01", "installed", "T-1", "5"), **BENCH, "2018-03-02-m": marked(name, "2023-06-30", "9")}
+    told |= moved("2018-03-01", "installed", meanwhile, "9") if meanwhile else {}
+    told |= moved("2018-03-05", "removed", meanwhile, "9") if meanwhile else {}
+    told |= moved("2018-04-01", "installed", serial, "9")
+    assert state(checks, told, "2018-04-02", name) == ((LATER, "2023-06-30") if known else (UNKNOWN, ""))
+
+
+@pytest.mark.parametrize(("serial", "stays"), [("T-1", True), ("T-2", False)])
+def test_what_was_seen_on_the_bench_is_looked_at_again_on_the_part_that_came_back(serial: str, stays: bool) -> None:
+    told = {**moved("2018-02-01", "installed", "T-1", "5"), **BENCH, "2018-03-02-l": ASKED}
+    assert looked_again(told, "2018-03-03") == ["soon 19"]
+    back = told | moved("2018-04-01", "installed", serial, "9")
+    assert len(looked_again(back)) == stays
+    # Looked at once more on the bench, nothing is asked any more.
+    assert looked_again(back | {"2018-03-09-l": "kind: work\ndid: [look]\nmeters: {tach: 9}\n"}) == []
+
+
+def test_of_parts_without_a_serial_nobody_knows_that_it_is_another() -> None:
+    told = moved("2018-02-01", "installed", "none", "5") | moved("2018-03-01", "removed", "none", "9")
+    told |= {"2018-03-02-l": ASKED, **moved("2018-04-01", "installed", "none", "9")}
+    assert len(looked_again(told)) == 1
+
+
+@pytest.mark.parametrize(
+    ("own", "stays"), [("fitted-on: 2017-05-17\nsince-new: 400\n", True), ("since-new: 0\n", False)]
+)
+def test_what_was_seen_before_the_first_part_was_written_down_is_looked_at_again(own: str, stays: bool) -> None:
+    """The serial of what was there all along, or a new one in its place."""
+    fitted = {name: text + own for name, text in moved("2018-03-01", "installed", "T-1", "12").items()}
+    told = {"2018-02-02-l": ASKED, **fitted}
+    assert looked_again(told) == (["soon 19"] if stays else [])
+    assert looked_again(told | {"2018-02-09-l": "kind: work\ndid: [look]\nmeters: {tach: 10}\n"}) == []
+    # Another that came after it is another.
+    swapped = moved("2018-03-20", "removed", "T-1", "13") | moved("2018-03-21", "installed", "T-2", "13")
+    assert looked_again(told | swapped) == []
