@@ -249,6 +249,10 @@ class TestScope:
         few = replace(answer, clauses=answer.clauses[:3])
         assert "!! Missing: b2 Systems and components of the fuselage." in told(scope_screen(few, BOOK))
 
+    def test_one_check_is_no_checks(self) -> None:
+        page = told(scope_screen(scope_coverage(BOOK.checks.values(), BOOK.aircraft), BOOK, 120))
+        assert re.search(r"Empennage 1 code 1 covered 1 check ", page)
+
     def test_why_a_code_does_not_apply_is_never_cut(self) -> None:
         """At 80 it said that "the propeller is fixed pitch and has no …"."""
         why = "the propeller is fixed pitch and has no control mechanism of any kind whatever"
