@@ -54,11 +54,18 @@ class CheckHistory:
         return done_to(here, others, moment, self.clock)
 
     def saw_another(self, moment: Moment) -> bool:
-        """Whether what was seen at a moment was surely not seen on the part which is there now."""
-        if self.part is None or self.check.counts_on is None:
+        """Whether what was seen at a moment was surely not seen on the part which is there now: on another that was in
+        the position, or came back to it. With nothing there it may have been seen on the one that came next.
+        """
+        if self.part is None or any(may_hold(stay, moment, self.clock) for stay in stays_in(self.part)):
             return False
-        held = any(may_hold(stay, moment, self.clock) for stay in stays_in(self.part))
-        return not held and not self.had_no_other(moment)
+        if self.had_no_other(moment):
+            return False
+        own = {stay.start.record for stay in stays_in(self.part)}
+        others = [stay for stay in self.history if stay.start.record not in own]
+        was_there = any(stay.holds(moment, self.clock) for stay in others)
+        came_back = any(between_stays(stay, self.history, moment, self.clock) for stay in others)
+        return was_there or came_back or moment.clearly_before(self.history[0].start, self.clock)
 
     def had_no_other(self, moment: Moment) -> bool:
         """Whether no other part is on record at a moment than the one which is there now: that was on the bench, or it
@@ -67,6 +74,14 @@ class CheckHistory:
         if self.part is None:
             return False
         return self._is_before_all(moment) or between_stays(self.part, self.history, moment, self.clock)
+
+    def was_empty(self, since: Moment, until: Moment) -> bool:
+        """Whether nothing was in the position from one moment to another: what lay on the bench was one part then."""
+        return all(
+            (stay.end is not None and stay.end.clearly_before(since, self.clock))
+            or until.clearly_before(stay.start, self.clock)
+            for stay in self.history
+        )
 
     def _is_before_all(self, moment: Moment) -> bool:
         """Whether a moment is before the first part on record, which is the one there now and was not new then."""

@@ -359,20 +359,26 @@ def emptied(logbook: Logbook, fittings: Fittings, on: dt.date) -> dict[str, Fitt
 def used_before(part: Fitting, since: Moment | None, meter: str, clock: str) -> Decimal | None:
     """What a part gained on a meter in its earlier stays, in any position; None where that is not on record.
 
-    `since` is something done to it in one of them, else all of it counts. On time in service the part's own hours
-    count as well, where the records give them at both ends and they are more: so it ran on another aircraft.
+    `since` is something done to it in one of them, or on the bench between two, else all of it counts. On time in
+    service the part's own hours count as well, where the records give them at both ends and they are more: so it ran on
+    another aircraft.
     """
     used = ZERO
     begun = since is None
+    was_out = False
     own: Decimal | None = None
     for stay in part.before:
         start = stay.start
         if since is not None and not begun:
-            if not stay.holds(since, clock):
+            if stay.holds(since, clock):
+                start, begun = since, True
+                ran = gain_at_least(stay.told, since, clock)
+                own = None if stay.least_new is None or ran is None else stay.least_new + ran
+            elif was_out and since.clearly_before(start, clock):
+                begun = True
+            else:
+                was_out = stay.end is not None and stay.end.clearly_before(since, clock)
                 continue
-            start, begun = since, True
-            ran = gain_at_least(stay.told, since, clock)
-            own = None if stay.least_new is None or ran is None else stay.least_new + ran
         assert stay.end is not None
         gained = gain(start, stay.end, meter)
         if gained is None:
@@ -380,7 +386,9 @@ def used_before(part: Fitting, since: Moment | None, meter: str, clock: str) -> 
         used += gained
     if meter == clock and own is not None and part.since_new is not None:
         used = max(used, part.since_new - own)
-    return used if begun else None
+    # On the bench since it came out for the last time.
+    on_the_bench = since is not None and was_out and since.clearly_before(part.start, clock)
+    return used if begun or on_the_bench else None
 
 
 def own_position(check: Check, logbook: Logbook) -> str:

@@ -5,6 +5,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
+from itertools import chain
 
 from inspect_kit.due.answer import PAST_DUE, RECHECK
 from inspect_kit.due.check_history import CheckHistory
@@ -199,7 +200,10 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
             if history.saw_another(moment):
                 continue  # It is on the bench, or gone.
             # Of the same day and reading it may be what was found, written down once more.
-            done = (each for each in answers if each.record != record.name)
+            # What was done with nothing in the position since was done to the part on the bench on which it was seen.
+            every = book.done.get(check.id, ()) if history.history else ()
+            between = (each for each in every if history.was_empty(moment, each))
+            done = (each for each in chain(answers, between) if each.record != record.name)
             if not any(moment.clearly_before(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
 

@@ -166,7 +166,10 @@ def _of_the_plate(logbook: Logbook, check: Check, item: Item, past: BroughtForwa
     if done is not None and isinstance(record := logbook.record(done.record), PageRecord):
         told = f"amend it: inspect-kit amend {record.name} next.{check.id}={DATE}"
         return Gap(check=item.check, place=done.place, words=told)
-    if past is None or part is None or history.was_done_to(part, stays, book.moments[past.name]):
+    if part is None:
+        return None
+    later = past is not None and not history.was_done_to(part, stays, book.moments[past.name])
+    if history.unmarked is None and not later:
         return None
     words = f"read it on serial {part.serial}: inspect-kit work {check.id} --good-until {check.id}={DATE}"
     return Gap(check=item.check, place=item.place, words=words)

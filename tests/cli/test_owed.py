@@ -932,3 +932,16 @@ disturbs: [ignition]
     def test_before_the_records_begin_it_is_not_asked(self, run: Run, timed: Path) -> None:
         past = run(timed, "work", "timing", "tach=390.0", "--by", "Ada Bellcrank", on="2026-06-01")
         assert (past.code, "set up" in past.err) == (0, False), past.err
+
+
+@pytest.mark.parametrize("opened", ["", "opened: [wing]\n"])
+@pytest.mark.parametrize(("did", "owes"), [("bushes, controls-free", []), ("controls-free, bushes", ["controls-free"])])
+def test_by_hand_what_is_named_before_what_a_panel_was_off_for_answers_nothing(
+    run: Run, plane: Path, opened: str, did: str, owes: list[str]
+) -> None:
+    """The wing goes on again after its bushes."""
+    doer = "by: {name: Bo Cleco, kind: builder, certificate: '1'}\nresults:\n"
+    look = "  controls-free: {answer: done, second-look: Ada Bellcrank}\n"
+    text = f"format: 1\nkind: work\ndate: 2026-11-20\nmeters: {{tach: 410.0}}\ndid: [{did}]\n{opened}{doer}{look}"
+    (plane / "records/2026/2026-11-20-wing.yaml").write_text(text)
+    assert owed(run, plane) == owes
