@@ -5,7 +5,17 @@ from decimal import Decimal
 
 from inspect_kit.due.answer import Line
 from inspect_kit.due.chronicle import CarriedDate, Chronicle
-from inspect_kit.due.fitting import Fitting, Fittings, done_to, may_hold, own_position, present, stays_in, used_before
+from inspect_kit.due.fitting import (
+    Fitting,
+    Fittings,
+    between_stays,
+    done_to,
+    may_hold,
+    own_position,
+    present,
+    stays_in,
+    used_before,
+)
 from inspect_kit.due.limits import Base
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.checklist import Check
@@ -19,11 +29,12 @@ class CheckHistory:
         self.check, self.chronicle, self.clock = check, chronicle, chronicle.clock
         self.aircraft = chronicle.logbook.aircraft
         self.part: Fitting | None = None
+        self.history: tuple[Fitting, ...] = ()
         # Of the first part on record nobody may have written down when it came.
         self.empty = self.is_first = False
         dones, again = chronicle.done.get(check.id, ()), chronicle.again.get(check.id, ())
         if check.counts_on is not None:
-            history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
+            self.history = history = fittings.get(chronicle.logbook.id_now(check.counts_on), ())
             self.part = present(history)
             self.empty = bool(history) and self.part is None
             if self.part is not None:
@@ -46,7 +57,24 @@ class CheckHistory:
         """Whether what was seen at a moment was surely not seen on the part which is there now."""
         if self.part is None or self.check.counts_on is None:
             return False
-        return not any(may_hold(stay, moment, self.clock) for stay in stays_in(self.part))
+        held = any(may_hold(stay, moment, self.clock) for stay in stays_in(self.part))
+        return not held and not self.had_no_other(moment)
+
+    def had_no_other(self, moment: Moment) -> bool:
+        """Whether no other part is on record at a moment than the one which is there now: that was on the bench, or it
+        is the first on record, not new when it was written down.
+        """
+        if self.part is None:
+            return False
+        return self._is_before_all(moment) or between_stays(self.part, self.history, moment, self.clock)
+
+    def _is_before_all(self, moment: Moment) -> bool:
+        """Whether a moment is before the first part on record, which is the one there now and was not new then."""
+        if self.part is None or not self.history or not moment.clearly_before(self.history[0].start, self.clock):
+            return False
+        first = self.history[0]
+        own = {(stay.serial, stay.start.record) for stay in stays_in(self.part)}
+        return first.since_new != 0 and (first.serial, first.start.record) in own
 
     def _marks(self, fittings: Fittings) -> tuple[tuple[CarriedDate, ...], Fitting | None]:
         """The dates that were read on the part which is there now; and that part, where all are another's.
@@ -58,7 +86,11 @@ class CheckHistory:
         part = present(history)
         if part is None:
             return marks, None
-        own = tuple(mark for mark in marks if self.was_done_to(part, history, mark.read))
+        own = tuple(
+            mark
+            for mark in marks
+            if self.was_done_to(part, history, mark.read) or between_stays(part, history, mark.read, self.clock)
+        )
         return own, part if marks and not own else None
 
     @property
@@ -93,7 +125,7 @@ class CheckHistory:
         """What a limit counts from; where a part was away from here, its total is moved by what it did not run."""
         totals: dict[str, Decimal | None] = dict(moment.totals)
         part = self.part
-        if part is not None and not part.holds(moment, self.clock):
+        if part is not None and not part.holds(moment, self.clock) and not self._is_before_all(moment):
             for meter in totals:
                 used = used_before(part, moment, meter, self.clock)
                 start = part.start.totals.get(meter)

@@ -398,6 +398,21 @@ def stays_in(part: Fitting) -> Iterable[Fitting]:
     return (stay for stay in part.stays if stay.position == part.position)
 
 
+def between_stays(part: Fitting, history: Iterable[Fitting], moment: Moment, clock: str) -> bool:
+    """Whether a part was out of its position at a moment, with nothing in it until the same one came back; or one that
+    came after one of which nobody knows either whether it was another, as neither has a serial.
+    """
+    own = [(stay.serial, stay.start.record, stay.position) for stay in part.stays]
+    gaps = {*pairwise(own)}
+    for early, late in pairwise(history):
+        both = tuple((stay.serial, stay.start.record, stay.position) for stay in (early, late))
+        nameless = both[1] == own[-1] and all(stay.serial.casefold() == NO_SERIAL for stay in (early, late))
+        out = early.end is not None and not moment.clearly_before(early.end, clock)
+        if out and (nameless or both in gaps) and not late.start.clearly_before(moment, clock):
+            return True
+    return False
+
+
 def done_to(here: Iterable[Fitting], others: Iterable[Fitting], done: Moment, clock: str) -> bool:
     """Whether something was done to a part in one of its stays, and not perhaps to another that came in after it.
 

@@ -196,7 +196,8 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
             if history.saw_another(moment):
                 continue  # It is on the bench, or gone.
             # Of the same day and reading it may be what was found, written down once more.
-            done = (each for each in history.dones if each.record != record.name)
+            alone = (each for each in book.done.get(check.id, ()) if history.had_no_other(each))
+            done = (each for each in (*history.dones, *alone) if each.record != record.name)
             if not any(moment.clearly_before(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
 

@@ -184,9 +184,14 @@ class Logbook:
             check, panel = self.checks.get(self.id_now(finding.check or "")), self.id_now(finding.panel or "")
         return self.panels.get(check.panel if check else panel)
 
+    @property
+    def flight_check_after(self) -> tuple[str, ...]:
+        """What wants a flight check once it was disturbed, set or changed, by today's ids."""
+        return tuple(dict.fromkeys(map(self.id_now, self.aircraft.flight_check_after)))
+
     def meant_to_be_disturbed(self, word: str) -> str:
         """The word that was meant by one after whose disturbance something is owed, and that nothing ever disturbs."""
-        known = {*self.disturbed_by_work(), *self.aircraft.flight_check_after}
+        known = {*self.disturbed_by_work(), *self.flight_check_after}
         things = (self.panels, self.checks, self.aircraft.positions)
         return "" if word in known or any(self.id_now(word) in ids for ids in things) else slip_of(word, known)
 
@@ -487,12 +492,20 @@ def _with_files(amendment: Amendment) -> str:
     return f", with {', '.join(sorted(each.name for each in amendment.files))}" if amendment.files else ""
 
 
+# Hours on both of two clocks by which it is seen how much slower one of them runs.
+ENOUGH_TO_COMPARE = 10
+
+
 def _ran_before(own: MeterHistory, other: MeterHistory) -> bool:
     """Whether another clock had run before this one, of which no total was brought forward, was read first."""
     first = own.points[0]
     if any(each.record in other.starts and each.date <= first.date and each.total > 1 for each in other.points):
         # The aircraft came with a past, and of this clock none is told.
         return True
-    # One that nobody read until then had run too: of two clocks the slower has half of the other at least.
-    is_older = bool(other.starts) or other.points[0].date < first.date
-    return is_older and 2 * own.by_both(other) + 1 < other.by_both(own)
+    had, then = own.by_both(other), other.by_both(own)
+    if not (other.starts or other.points[0].date < first.date) or had + 1 >= then:
+        return False
+    # One that nobody read until then had run too if it is as much slower as it has been since; a tenth is weather.
+    last = own.points[-1]
+    ran, gained = (other.by(last.date) or then) - then, last.total - had
+    return ran < ENOUGH_TO_COMPARE or 10 * had * ran < 9 * gained * then

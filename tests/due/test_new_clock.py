@@ -198,8 +198,14 @@ def test_a_record_between_two_readings_lies_between_their_totals() -> None:
 @pytest.mark.parametrize(
     "records",
     [
-        # A tach of the first day that runs slower than the other, and was written down later.
-        {"2018-06-10-ems": "kind: hours\nmeters: {ems: 60}\n"},
+        # One of the first day that runs slower than the other, and was written down later.
+        {
+            "2018-06-10-ems": "kind: hours\nmeters: {ems: 60}\n",
+            "2018-06-24-both": "kind: hours\nmeters: {ems: 69, tach: 94}\n",
+        },
+        # Or as fast.
+        {"2018-06-10-ems": "kind: hours\nmeters: {ems: 81.5}\n"},
+        {"2018-06-10-ems": "kind: hours\nmeters: {ems: 95}\n"},
         {"2018-01-15-ems": "kind: hours\nmeters: {ems: 0.0}\n"},
     ],
 )
@@ -207,6 +213,32 @@ def test_one_that_ran_all_along_is_none(records: dict[str, str]) -> None:
     logbook = kept(records)
     assert [each for each in audit(logbook) if "first read" in each.message] == []
     assert told(logbook, "grease").due.total == Decimal(25)
+
+
+@pytest.mark.parametrize(
+    "since",
+    [
+        "",
+        # Too little was flown to see how fast it runs.
+        "kind: hours\nmeters: {ems: 63, tach: 86}\n",
+        # It runs as fast as the other, or faster, or nobody reads the other any more.
+        "kind: hours\nmeters: {ems: 80, tach: 102}\n",
+        "kind: hours\nmeters: {ems: 82, tach: 102}\n",
+        "kind: hours\nmeters: {ems: 75}\n",
+    ],
+)
+def test_one_that_was_fitted_half_way_is_late_whatever_it_reads_by_then(since: str) -> None:
+    """60 h on it and 82 on the other: a life counted on it ended 22 h late, in silence."""
+    records = {"2018-06-10-ems": "kind: hours\nmeters: {ems: 60, tach: 82}\n"}
+    records |= {"2018-06-24-both": since} if since else {}
+    logbook = kept(records)
+    assert len([each for each in audit(logbook) if "first read" in each.message]) == 1
+    for name in ("grease", "look", "blade"):
+        assert told(logbook, name).state == UNKNOWN
+    brought = {"2018-06-10-total": "kind: brought-forward\nmeters: {ems: {reads: 60, total: 82}}\n"}
+    logbook = kept(records | brought)
+    assert not [each for each in audit(logbook) if "first read" in each.message]
+    assert [told(logbook, name).due.total for name in ("grease", "look", "blade")] == [*map(Decimal, (95, 100, 1000))]
 
 
 def test_a_second_meter_that_does_not_count_is_none() -> None:

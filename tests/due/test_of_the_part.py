@@ -218,3 +218,56 @@ def test_the_first_part_on_record_may_have_been_there_when_it_was_left_owed() ->
     done = {"2018-03-02-d": "kind: work\ndid: [gap]\nmeters: {tach: 7.5}\n"}
     item = asked(GAP, left | came | done, "2018-03-02", "gap")
     assert item is None or not item.owed
+
+
+BENCH = moved("2018-03-01", "removed", "T-1", "9")
+ASKED = "kind: work\ndid: [look]\ntext: hairline\nresults: {look: {answer: done, recheck: 10 h}}\nmeters: {tach: 9}\n"
+
+
+def looked_again(records: dict[str, str], day: str = "2018-04-02") -> list[str]:
+    items = due(book(LOOK, {**BEGUN, **records}), on(day), expect=False).items
+    return [f"{item.state} {item.due.total}" for item in items if item.kind == "recheck"]
+
+
+@pytest.mark.parametrize(("checks", "name"), [(MARKED, "pack"), (CALLED, "left-pack")])
+@pytest.mark.parametrize(
+    ("serial", "meanwhile", "known"), [("T-1", "", True), ("T-2", "", False), ("T-1", "T-3", False)]
+)
+def test_the_date_read_on_the_bench_is_of_the_part_that_came_back(
+    checks: str, name: str, serial: str, meanwhile: str, known: bool
+) -> None:
+    told = {**moved("2018-02-01", "installed", "T-1", "5"), **BENCH, "2018-03-02-m": marked(name, "2023-06-30", "9")}
+    told |= moved("2018-03-01", "installed", meanwhile, "9") if meanwhile else {}
+    told |= moved("2018-03-05", "removed", meanwhile, "9") if meanwhile else {}
+    told |= moved("2018-04-01", "installed", serial, "9")
+    assert state(checks, told, "2018-04-02", name) == ((LATER, "2023-06-30") if known else (UNKNOWN, ""))
+
+
+@pytest.mark.parametrize(("serial", "stays"), [("T-1", True), ("T-2", False)])
+def test_what_was_seen_on_the_bench_is_looked_at_again_on_the_part_that_came_back(serial: str, stays: bool) -> None:
+    told = {**moved("2018-02-01", "installed", "T-1", "5"), **BENCH, "2018-03-02-l": ASKED}
+    assert looked_again(told, "2018-03-03") == ["soon 19"]
+    back = told | moved("2018-04-01", "installed", serial, "9")
+    assert len(looked_again(back)) == stays
+    # Looked at once more on the bench, nothing is asked any more.
+    assert looked_again(back | {"2018-03-09-l": "kind: work\ndid: [look]\nmeters: {tach: 9}\n"}) == []
+
+
+def test_of_parts_without_a_serial_nobody_knows_that_it_is_another() -> None:
+    told = moved("2018-02-01", "installed", "none", "5") | moved("2018-03-01", "removed", "none", "9")
+    told |= {"2018-03-02-l": ASKED, **moved("2018-04-01", "installed", "none", "9")}
+    assert len(looked_again(told)) == 1
+
+
+@pytest.mark.parametrize(
+    ("own", "stays"), [("fitted-on: 2017-05-17\nsince-new: 400\n", True), ("since-new: 0\n", False)]
+)
+def test_what_was_seen_before_the_first_part_was_written_down_is_looked_at_again(own: str, stays: bool) -> None:
+    """The serial of what was there all along, or a new one in its place."""
+    fitted = {name: text + own for name, text in moved("2018-03-01", "installed", "T-1", "12").items()}
+    told = {"2018-02-02-l": ASKED, **fitted}
+    assert looked_again(told) == (["soon 19"] if stays else [])
+    assert looked_again(told | {"2018-02-09-l": "kind: work\ndid: [look]\nmeters: {tach: 10}\n"}) == []
+    # Another that came after it is another.
+    swapped = moved("2018-03-20", "removed", "T-1", "13") | moved("2018-03-21", "installed", "T-2", "13")
+    assert looked_again(told | swapped) == []
