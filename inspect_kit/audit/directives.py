@@ -15,6 +15,8 @@ from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS_OF, AtInspection, Limit, Term, in_days
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.directive import YES, Directive, leaves_why_open
+from inspect_kit.model.kinds.installed import Installed
+from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
@@ -140,7 +142,8 @@ def done_early(logbook: Logbook, issued: dt.date | None, done_on: dt.date | None
 def _told_of(logbook: Logbook, day: dt.date) -> bool:
     """Whether work of a day is on record, or was brought forward."""
     brought = (last.date for start in logbook.of_kind(BroughtForward) for last in start.last.values())
-    return day in brought or any(each.date == day for each in logbook.of_kind(PageRecord))
+    work = (*logbook.of_kind(PageRecord), *logbook.of_kind(PaperEntry), *logbook.of_kind(Installed))
+    return day in brought or any(each.date == day for each in work)
 
 
 def superseded(names: Known) -> Iterator[Problem]:

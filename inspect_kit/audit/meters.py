@@ -35,7 +35,7 @@ def unknown_meters(names: Known) -> Iterator[Problem]:
                 yield from each_fault(place_of(record, "meters", meter), (_no_more(names, meter),), "meters")
             for item, done in record.last.items():
                 for meter in done.totals:
-                    yield from each_fault(place_of(record, "last", item), (unknown_meter(names, meter),), item)
+                    yield from each_fault(place_of(record, "last", item), (_no_more(names, meter),), item)
         if isinstance(record, MeterChange):
             yield from each_fault(place_of(record, "meter"), (_no_more(names, record.meter),), "meter")
             if record.meter in record.meters:

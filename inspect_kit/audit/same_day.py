@@ -35,7 +35,7 @@ NEWEST: dict[type[Record], tuple[Callable[[Any, IdNow], Hashable], Callable[[Any
         lambda record: f"the decision on {record.number}",
     ),
     Stock: (
-        lambda record, now: (words_alone(record.item), record.lot),
+        lambda record, now: (part_key(record.item), record.lot),
         lambda record: f"what is there of {record.item}{f', lot {record.lot}' if record.lot else ''}",
     ),
     Setting: (
@@ -103,7 +103,6 @@ ADDED_UP: dict[type[Record], Callable[[Any], object]] = {
     Hours: lambda record: record.added,
     Work: lambda record: record.parts,
 }
-# What sets a file apart, not what it says.
 
 
 def told_twice(names: Known) -> Iterator[Problem]:

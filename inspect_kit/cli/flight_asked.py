@@ -86,7 +86,7 @@ def _may_fly(who: Person) -> bool:
 def asked_of(logbook: Logbook, given: str | None, touched: Iterable[str], text: str | None) -> FlightAnswer | None:
     """The answer as given, else asked where something was touched that wants one; None where nobody knows it yet."""
     names = {logbook.id_now(name) for name in touched}
-    wanted = [name for name in logbook.aircraft.flight_check_after if name in names]
+    wanted = [name for name in logbook.flight_check_after if name in names]
     if not wanted and given is None:
         return None
     return ask_flight_check(given, f"{' and '.join(wanted)} touched", text)

@@ -29,8 +29,10 @@ def ask_all(desk: Desk, by: dt.date | None = None, flying: Decimal = Decimal(0))
         try:
             answer = due_of(own.logbook(), own.on, by=by, flying=flying)
         except InspectKitError as error:
-            say(f"{name}: {error}", err=True)
-            found.append((name, own, None, str(error)))
+            # The folder is named before it.
+            why = str(error).removeprefix(f"{folder}: ")
+            say(f"{name}: {why}", err=True)
+            found.append((name, own, None, why.removeprefix("cannot be read: ")))
         else:
             found.append((name, own, answer, ""))
     marks = Counter(_marks(answer) for _, _, answer, _ in found if answer is not None)

@@ -143,7 +143,8 @@ def sign(
     kinds = profile_of(logbook.aircraft).kinds
     reminder = signer_reminder(record.by, kinds) if record.by and isinstance(record, Inspection) else ""
     flight = flight_check_words(logbook.aircraft, record.flight_check)
-    told = statement_page(record, reminder, open_before=len(findings_left(logbook, record)), flight=flight)
+    before = len(findings_left(logbook, record))
+    told = statement_page(logbook, record, reminder, open_before=before, flight=flight)
     show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
     if not_passed:
         say(not_looked_at(logbook, sheet.page), bold=True)

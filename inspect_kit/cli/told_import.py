@@ -132,12 +132,13 @@ def tell_totals(logbook: Logbook, found: past.Entries, records: Sequence[Record]
 
 def line_of_import(record: Record) -> str:
     if isinstance(record, MeterChange):
-        return f"{record.date}  {record.meter} changed: {record.old} on the old one, {record.new} on the new one"
+        return f"{record.date}; {record.meter} changed: {record.old} on the old one, {record.new} on the new one"
     read = [f"{meter} {reads}" for meter, reads in record.meters.items()]
     known = record.totals if isinstance(record, PaperEntry) else {}
     totals = [f"total {meter} {total}" for meter, total in known.items()]
     by = f"by {record.by.name}" if record.by else ""
-    return "  ".join(word for word in (str(record.date), *read, *totals, record.text, by, record.paper) if word)
+    # A line that wraps loses its blanks, and with them what parts a column from the next.
+    return "; ".join(word for word in (str(record.date), *read, *totals, record.text, by, record.paper) if word)
 
 
 def _from(entry: PaperEntry) -> str:

@@ -11,10 +11,11 @@ from inspect_kit.cli.told import Ask, Facts, Told, never
 from inspect_kit.cli.told_directives import DIRECTIVE, SEARCH
 from inspect_kit.due import standing_changes
 from inspect_kit.due.shelf import in_other_measures
+from inspect_kit.model.checklist import part_key
 from inspect_kit.model.kinds import change, equipment, setting, stock, weighing
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import slip_of
-from inspect_kit.model.part_names import item_doubt
+from inspect_kit.model.part_names import item_doubt, wanted_items
 from inspect_kit.model.settings import flown_after
 from inspect_kit.text.grammar import Unreadable
 
@@ -88,8 +89,9 @@ def _in_other_measures(facts: Facts, logbook: Logbook) -> list[str]:
 
 def _another_item(facts: Facts, logbook: Logbook) -> Iterator[str]:
     """What speaks for a slip in what is counted: nothing is called so, and something else nearly is."""
-    counted = [each.item for each in logbook.of_kind(stock.Stock)]
-    yield from (f"{told[0].upper()}{told[1:]}." for told in (item_doubt(logbook, facts["item"], counted),) if told)
+    counted = {part_key(each.item): each.item for each in logbook.of_kind(stock.Stock)}
+    if told := item_doubt(wanted_items(logbook), facts["item"], counted):
+        yield f"{told[0].upper()}{told[1:]}."
 
 
 def _on_the_scales(facts: Facts, logbook: Logbook) -> list[str]:

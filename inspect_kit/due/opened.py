@@ -25,7 +25,7 @@ def opened_unsaid(logbook: Logbook) -> tuple[Problem, ...]:
         return ()
     told = [*_owed(book, {what for what, _ in unsaid})]
     flown = {each.record.name for each in no_passengers(book).unflown}
-    asked = [each for what, each in unsaid if what in logbook.aircraft.flight_check_after]
+    asked = [each for what, each in unsaid if what in logbook.flight_check_after]
     told += [(each.moment.record, each.by, "a flight check") for each in asked if each.moment.record in flown]
     return tuple(_note(logbook, name, told) for name in sorted({record for record, _, _ in told}))
 

@@ -12,7 +12,9 @@ from inspect_kit.due.chronicle import chronicle, seen_on
 from inspect_kit.due.fitting import all_fittings, stays_in
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.checklist import DID, DISTURBED, INSTALLED, Trigger
+from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.logbook import Logbook
+from inspect_kit.model.opened import disturbing_panels
 from inspect_kit.noun import dataclass
 
 
@@ -134,7 +136,14 @@ def has_answered(history: CheckHistory, done: Moment, happened: Happened) -> boo
     if any(each.record == done.record for each in book.unsure.get(happened.by, ())):
         return False
     sequence = book.sequences.get(done.record, ())
-    return happened.by not in sequence or sequence.index(happened.by) < sequence.index(name)
+    if happened.by in sequence:
+        return sequence.index(happened.by) < sequence.index(name)
+    made = book.logbook.record(done.record)
+    if not isinstance(made, Work) or made.seal is not None or made.sheet or name not in sequence:
+        return True
+    # A panel goes on again, and a setup is undone, after the last of what it was off or standing for.
+    off = disturbing_panels(book.logbook)
+    return not any(happened.by in off.get(check, ()) for check in sequence[sequence.index(name) + 1 :])
 
 
 def unordered_answers(history: CheckHistory) -> Iterator[tuple[Moment, Moment]]:

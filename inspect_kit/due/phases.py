@@ -347,7 +347,7 @@ def _requires(record: Record) -> bool:
 
 def _disturbing(book: Chronicle) -> dict[str, str]:
     """The records that disturbed, set or changed what wants a flight check, with what it was in words."""
-    after = book.logbook.aircraft.flight_check_after
+    after = book.logbook.flight_check_after
     carried = {record.name for record in book.logbook.of_kind(BroughtForward)}
     found: dict[str, str] = {}
     for name in after:

@@ -5,6 +5,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
+from itertools import chain
 
 from inspect_kit.due.answer import PAST_DUE, RECHECK
 from inspect_kit.due.check_history import CheckHistory
@@ -186,21 +187,31 @@ def left_open(logbook: Logbook, record: Record) -> Iterator[tuple[str, str]]:
 
 def _unanswered(book: Chronicle) -> Iterator[Recheck]:
     asking = (record for record in book.logbook.records if isinstance(record, PageRecord | FindingRecord))
+    by_check: dict[str, tuple[CheckHistory, tuple[Moment, ...]]] = {}
     for record in asking:
         for name, limits, words, place in _asked(record, book):
             check = book.logbook.checks.get(book.logbook.id_now(name))
             moment = book.moments[record.name]
             if check is None:
                 continue
-            history = CheckHistory(check, book, all_fittings(book))
+            if check.id not in by_check:
+                by_check[check.id] = _doings(CheckHistory(check, book, all_fittings(book)))
+            history, answers = by_check[check.id]
             if history.saw_another(moment):
                 continue  # It is on the bench, or gone.
             # Of the same day and reading it may be what was found, written down once more.
-            every = book.done.get(check.id, ())
-            alone = (each for each in every if history.had_no_other(each) or history.was_empty(moment, each))
-            done = (each for each in (*history.dones, *alone) if each.record != record.name)
+            # What was done with nothing in the position since was done to the part on the bench on which it was seen.
+            every = book.done.get(check.id, ()) if history.history else ()
+            between = (each for each in every if history.was_empty(moment, each))
+            done = (each for each in chain(answers, between) if each.record != record.name)
             if not any(moment.clearly_before(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
+
+
+def _doings(history: CheckHistory) -> tuple[CheckHistory, tuple[Moment, ...]]:
+    """A history, and what was done to the part that is there now or to none, the last first: it answers most."""
+    alone = (each for each in history.chronicle.done.get(history.check.id, ()) if history.had_no_other(each))
+    return history, (*history.dones, *alone)[::-1]
 
 
 def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, ...], str, Place]]:

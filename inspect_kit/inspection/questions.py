@@ -40,7 +40,7 @@ def disturbed_by(logbook: Logbook, page: Worksheet) -> tuple[str, ...]:
             elif check is not None and entry.is_check:
                 told += check.disturbs
     names = [logbook.id_now(name) for name in told]
-    return tuple(name for name in logbook.aircraft.flight_check_after if name in names)
+    return tuple(name for name in logbook.flight_check_after if name in names)
 
 
 def open_questions(logbook: Logbook, page: Worksheet) -> tuple[str, ...]:

@@ -76,7 +76,7 @@ def _questions(logbook: Logbook, job: str, steps: Sequence[Step]) -> tuple[str, 
     """What the page asks as a whole: whether equipment changed; a flight check where its steps disturb the controls."""
     moved = {name for step in steps if not step.check for name in logbook.panels[step.panel].disturbs}
     moved |= {name for step in steps if step.check for name in logbook.checks[step.check].disturbs}
-    controls = moved & {*logbook.aircraft.flight_check_after}
+    controls = {*map(logbook.id_now, moved)} & {*logbook.flight_check_after}
     return (*([EQUIPMENT] if asks_equipment(logbook, job) else ()), *([FLIGHT_CHECK] if controls else ()))
 
 

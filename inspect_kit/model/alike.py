@@ -6,6 +6,7 @@ from dataclasses import fields, is_dataclass
 from inspect_kit.model.checklist import decimal
 from inspect_kit.model.record import Record
 
+# What sets a file apart, not what it says.
 APART = ("name", "place", "lines", "entered", "after", "files", "seal")
 WHERE = ("place", "lines")
 
@@ -31,5 +32,6 @@ def what_is_said(value: object) -> object:
     if isinstance(value, str):
         # `1 qt` and `1.0 qt` are one amount.
         number, _, rest = words_alone(value).partition(" ")
-        return number if (amount := decimal(number)) is None and not rest else (amount or number, rest)
+        amount = decimal(number)
+        return number if amount is None and not rest else (number if amount is None else amount, rest)
     return tuple(map(what_is_said, value)) if isinstance(value, tuple) else value

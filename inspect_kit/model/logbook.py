@@ -184,9 +184,14 @@ class Logbook:
             check, panel = self.checks.get(self.id_now(finding.check or "")), self.id_now(finding.panel or "")
         return self.panels.get(check.panel if check else panel)
 
+    @property
+    def flight_check_after(self) -> tuple[str, ...]:
+        """What wants a flight check once it was disturbed, set or changed, by today's ids."""
+        return tuple(dict.fromkeys(map(self.id_now, self.aircraft.flight_check_after)))
+
     def meant_to_be_disturbed(self, word: str) -> str:
         """The word that was meant by one after whose disturbance something is owed, and that nothing ever disturbs."""
-        known = {*self.disturbed_by_work(), *self.aircraft.flight_check_after}
+        known = {*self.disturbed_by_work(), *self.flight_check_after}
         things = (self.panels, self.checks, self.aircraft.positions)
         return "" if word in known or any(self.id_now(word) in ids for ids in things) else slip_of(word, known)
 

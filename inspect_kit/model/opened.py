@@ -39,7 +39,7 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
         said = ()
     else:
         return ()
-    behind = _disturbing(logbook)
+    behind = disturbing_panels(logbook)
     found = dict.fromkeys(panel for check in did if check in behind for panel in behind[check] if panel not in said)
     if said and behind:
         off = _off_for(logbook, said)
@@ -50,7 +50,7 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
     return tuple(found)
 
 
-def _disturbing(logbook: Logbook) -> Mapping[str, tuple[str, ...]]:
+def disturbing_panels(logbook: Logbook) -> Mapping[str, tuple[str, ...]]:
     """The panels and setups in use that disturb something, of each check that wants any of them off or standing."""
     return logbook.once("disturbing panels of checks", lambda: _of_checks(logbook))
 

@@ -1,7 +1,7 @@
 """Names of parts as people write them: which of them may be one that is known, in other words."""
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping
 
 from inspect_kit.model.checklist import part_key
 from inspect_kit.model.logbook import Logbook
@@ -49,16 +49,23 @@ def _head(words: list[str]) -> str:
     return next((word for word in reversed(words) if _letters(word) >= WORD), "")
 
 
-def item_doubt(logbook: Logbook, item: str, before: Sequence[str]) -> str:
-    """What speaks for a slip in the name of what lies on the shelf: no check uses it and nothing was counted so
-    `before`, and something of nearly the same name is. As a sentence without its point; "" where nothing does.
-    """
+def wanted_items(logbook: Logbook) -> dict[str, tuple[str, str]]:
+    """What checks use, and what has a life, by the key of its name: the name, and which of the two in words."""
     live = [check for check in logbook.checks.values() if check.retired is None]
     wanted = {part.name: f"`{check.id}` uses" for check in live for part in check.uses}
     wanted |= {check.counts_on or check.id: "a life ends of" for check in live if check.life}
-    if part_key(item) in {part_key(each) for each in (*wanted, *before)}:
+    return {part_key(name): (name, why) for name, why in wanted.items()}
+
+
+def item_doubt(wanted: Mapping[str, tuple[str, str]], item: str, before: Mapping[str, str]) -> str:
+    """What speaks for a slip in the name of what lies on the shelf: no check uses it and nothing was counted so
+    `before`, by the keys of the names, and something of nearly the same name is. As a sentence without its point; ""
+    where nothing does.
+    """
+    key = part_key(item)
+    if key in wanted or key in before:
         return ""
-    if near := alike(item, wanted):
-        return f"no check uses `{item[:40]}`; {wanted[near]} {near}, which is never taken off this"
-    near = alike(item, before)
+    if near := alike(item, (name for name, _ in wanted.values())):
+        return f"no check uses `{item[:40]}`; {wanted[part_key(near)][1]} {near}, which is never taken off this"
+    near = alike(item, before.values())
     return f"nothing is called `{item[:40]}` yet; {near} is on the shelf, and this would lie beside it" if near else ""

@@ -59,6 +59,7 @@ def flown_after(logbook: Logbook, setting: str, on: str) -> tuple[str, ...]:
         if word in names or f"-{word}-" in f"-{setting}-":
             return True
         head, _, last = word.rpartition("-")
+        head = logbook.id_now(head)
         return head in logbook.aircraft.positions and (own == head if own else setting.split("-")[-1] == last)
 
-    return tuple(word for word in logbook.aircraft.flight_check_after if is_touched(word))
+    return tuple(word for word in logbook.flight_check_after if is_touched(word))

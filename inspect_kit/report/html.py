@@ -28,7 +28,7 @@ from inspect_kit.report.blocks import (
     Table,
 )
 from inspect_kit.report.inert import inert
-from inspect_kit.report.layout import GAP, Layout, lay_out
+from inspect_kit.report.layout import Layout, lay_out
 from inspect_kit.report.measure import is_figure, kept_together, width
 
 # About so many characters stand in a line of a table on paper; what does not fit folds below its row, as elsewhere.
@@ -294,9 +294,9 @@ def _held(block: Table, layout: Layout) -> dict[int, str]:
 def _shares(layout: Layout, held: dict[int, str]) -> str:
     """How wide each column that wraps is, where there are several: a browser would give most to the longest cell."""
     sizes = [0 if held[place] else size for place, size in zip(layout.shown, layout.widths, strict=True)]
-    if sum(map(bool, sizes)) < 2 or sum(layout.widths) + GAP * (len(sizes) - 1) < ROOM:
+    if sum(map(bool, sizes)) < 2 or sum(layout.widths) + layout.gap * (len(sizes) - 1) < ROOM:
         return ""
-    cols = (f'<col class="w{round(100 * (size + GAP) / ROOM)}">' if size else "<col>" for size in sizes)
+    cols = (f'<col class="w{round(100 * (size + layout.gap) / ROOM)}">' if size else "<col>" for size in sizes)
     return f"<colgroup>{''.join(cols)}</colgroup>\n"
 
 

@@ -13,6 +13,8 @@ from inspect_kit.report.inert import inert
 from inspect_kit.report.measure import kept_together, width, wrap
 
 GAP = 2
+# Figures under short names, as of the twelve months, may stand so close before one of them folds.
+CLOSE = 1
 NARROWEST = 18
 INDENT = 4
 # A word longer than this may be broken: a digest. The id of a finding is not, nor the place of a line in a file.
@@ -25,11 +27,12 @@ WORTH_IT = 0.9
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Layout:
-    """Columns shown (by place) with their widths in cells, and columns folded."""
+    """Columns shown (by place) with their widths in cells and the gap between them, and columns folded."""
 
     shown: tuple[int, ...]
     widths: tuple[int, ...]
     folded: tuple[int, ...]
+    gap: int = GAP
 
     def has_header(self, table: Table) -> bool:
         """Whether names stand over the columns: one that is left alone, as the others folded, says nothing there."""
@@ -97,6 +100,9 @@ def lay_out(table: Table, room: int) -> Layout:
     # The narrowest that a column can be: of a wide one its longest word, of any other all of it.
     least = [each.least if each.place in wide else each.wanted for each in texts]
     shown = list(range(len(columns)))
+    numbers_alone = not wide and all(each.right for each in columns[1:])
+    if numbers_alone and not _fits(shown, least, room) and _fits(shown, least, room, CLOSE):
+        return Layout(shown=tuple(shown), widths=tuple(least), folded=(), gap=CLOSE)
     by_rank = sorted((place for place in shown if columns[place].rank), key=lambda place: (columns[place].rank, place))
     _fold(shown, by_rank, least, room)
     if not _fits(shown, least, room):
@@ -128,8 +134,8 @@ def _is_aside(texts: list[_Texts], layout: Layout) -> bool:
     )
 
 
-def _fits(shown: list[int], least: list[int], room: int) -> bool:
-    return sum(least[place] for place in shown) + GAP * (len(shown) - 1) <= room
+def _fits(shown: list[int], least: list[int], room: int, gap: int = GAP) -> bool:
+    return sum(least[place] for place in shown) + gap * (len(shown) - 1) <= room
 
 
 def _fold(shown: list[int], last_first: list[int], least: list[int], room: int) -> list[int]:

@@ -1,5 +1,6 @@
 """What panels, checks and findings are called on pages, for ids of today and of long ago."""
 
+import re
 from collections import Counter
 from collections.abc import Collection, Iterable
 
@@ -19,6 +20,7 @@ __all__ = [
     "fix",
     "flight_check_words",
     "identity_words",
+    "in_words",
     "item_title",
     "listed",
     "name_words",
@@ -32,6 +34,9 @@ __all__ = [
     "where",
     "with_id",
 ]
+
+
+_ID = re.compile(r"`([^`\n]+)`")
 
 
 def check_of(logbook: Logbook, name: str) -> Check | None:
@@ -109,6 +114,16 @@ def identity_words(identity: Identity) -> str:
 def panel_name(logbook: Logbook, name: str) -> str:
     panel = panel_of(logbook, name)
     return panel.name if panel else name
+
+
+def in_words(logbook: Logbook, text: str) -> str:
+    """Text of a checklist for paper: what it names by its id is named by its words, for paper knows no ids."""
+
+    def words(found: re.Match[str]) -> str:
+        check = check_of(logbook, found[1])
+        return check.title if check else panel_name(logbook, found[1])
+
+    return _ID.sub(words, text)
 
 
 def panel_of_check(logbook: Logbook, name: str) -> str:

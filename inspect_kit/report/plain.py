@@ -23,7 +23,7 @@ from inspect_kit.report.blocks import (
     Table,
 )
 from inspect_kit.report.inert import inert
-from inspect_kit.report.layout import GAP, INDENT, Layout, lay_out
+from inspect_kit.report.layout import INDENT, Layout, lay_out
 from inspect_kit.report.measure import is_figure, padded, width, wrap
 
 
@@ -134,7 +134,7 @@ def _table(block: Table, room: int, signs: Signs, *, ruled: bool = True) -> Iter
         for text in heads:
             yield text, QUIET
         if ruled:
-            yield (" " * GAP).join(signs.under * size for size in layout.widths), QUIET
+            yield (" " * layout.gap).join(signs.under * size for size in layout.widths), QUIET
     for row in block.rows:
         if row.band:
             for number, text in enumerate(wrap(inert(row.band), room - 4)):
@@ -163,7 +163,7 @@ def _cells(block: Table, layout: Layout, row: Row, *, is_head: bool = False) -> 
             padded(cell[index] if index < len(cell) else "", size, right=right)
             for cell, right, size in zip(wrapped, aligned, layout.widths, strict=True)
         ]
-        yield (" " * GAP).join(pieces).rstrip()
+        yield (" " * layout.gap).join(pieces).rstrip()
 
 
 def _chart(block: Chart, room: int, signs: Signs) -> Iterator[Line]:

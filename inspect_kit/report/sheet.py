@@ -20,6 +20,7 @@ from inspect_kit.model.worksheet import CLOSING, JOB_WORK, MAKE, OPENING, REFIT,
 from inspect_kit.noun import dataclass
 from inspect_kit.report.html import css_string, document, text_of
 from inspect_kit.report.measure import kept_together
+from inspect_kit.report.naming import in_words
 from inspect_kit.rules import DEFERRAL
 
 PAPERS = ("A4", "Letter")
@@ -211,7 +212,7 @@ def _about(facts: SheetFacts, panel: Panel | None, entries: Sequence[Entry], *, 
     """Notes where it comes off, and the tools and parts of all the boxes of this block."""
     opening = any(entry.verb in OPENING for entry in entries)
     if panel is not None and (opening or (first and panel.remove is None and panel.refit is None)):
-        yield from (note for note in panel.notes if not note.startswith("#"))
+        yield from (in_words(facts.logbook, note) for note in panel.notes if not note.startswith("#"))
     checks = [check for entry in entries if (check := facts.logbook.check_in(entry)) is not None]
     tools = dict.fromkeys(tool for check in checks for tool in check.tools)
     if panel is not None and opening:
@@ -229,7 +230,7 @@ def _step(facts: SheetFacts, number: int, entry: Entry, at: str = "") -> str:
     cautions: Iterable[str] = check.cautions if check else ()
     if entry.verb in OPENING and panel is not None:
         cautions = panel.cautions
-    verb = f"{VERBS[entry.verb]} " if entry.verb else ""
+    words = (f"{VERBS[entry.verb]} " if entry.verb else "") + in_words(facts.logbook, entry.text)
     mark = "X" if entry.ticked else "\u2013" if entry.answer else ""
     about = _about(facts, panel, [entry], first=False) if at else ()
     # What is told about a box ends with its own stop.
@@ -238,13 +239,13 @@ def _step(facts: SheetFacts, number: int, entry: Entry, at: str = "") -> str:
     return "\n".join(
         (
             '<div class="step">',
-            *(f'<p class="caution">CAUTION: {text_of(caution)}</p>' for caution in cautions),
+            *(f'<p class="caution">CAUTION: {text_of(in_words(facts.logbook, caution))}</p>' for caution in cautions),
             '<div class="row">',
             f'<div class="no">{number if facts.code else ""}</div>',
             f'<div><div class="box">{mark}</div></div>',
             '<div class="what">',
             f'<span class="at">{text_of(where)}</span>' if where else "",
-            f'{text_of(verb + entry.text)} <span class="who">{text_of(_who(check, panel, entry))}</span></div>',
+            f'{text_of(words)} <span class="who">{text_of(_who(check, panel, entry))}</span></div>',
             f'<div class="find">{_finding(entry)}</div><div class="init">initials {text_of(entry.by)}</div>',
             *(('<div class="wells">', *wells, "</div>") if wells else ()),
             "</div></div>",

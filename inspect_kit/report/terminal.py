@@ -222,7 +222,7 @@ class _Pen:
             show_header=head,
             show_edge=False,
             pad_edge=False,
-            padding=(0, GAP - 1 if ruled else GAP, 0, 0),
+            padding=(0, layout.gap - 1 if ruled else layout.gap, 0, 0),
             header_style=STYLES[QUIET],
         )
         for index, (place, size) in enumerate(zip(layout.shown, layout.widths, strict=True)):

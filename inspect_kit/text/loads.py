@@ -394,7 +394,7 @@ def asked_loading(loads: Loads, seats: str, fuel: str, baggage: str) -> Loading:
         raise Unreadable("who is aboard? Give the seats in their order, such as --aboard 170,150")
     if not fuel and loads.tanks:
         example = ",".join(f"{tank.name}=10" for tank in loads.tanks)
-        raise Unreadable(f"how much fuel? Give it by tank, --fuel {example}, or --fuel full")
+        raise Unreadable(f"how much fuel? Give it by tank, `--fuel {example}`, or `--fuel full`")
     people = _pairs(seats, [seat.name for seat in loads.seats], "seat")
     for word in people.values():
         if re.fullmatch(r"\d+\.\d{3}", word):

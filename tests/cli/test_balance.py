@@ -209,7 +209,7 @@ def test_without_a_weighing_and_without_limits(run: Run, hangar: Path) -> None:
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        (("--aboard", "170"), "how much fuel? Give it by tank, --fuel main=10,aft=10, or --fuel full"),
+        (("--aboard", "170"), "how much fuel? Give it by tank, `--fuel main=10,aft=10`, or `--fuel full`"),
         (("--fuel", "full"), "who is aboard? Give the seats in their order, such as --aboard 170,150"),
         (("--baggage", "30"), "who is aboard?"),
         (("--aboard", ",170", "--fuel", "full"), "nobody sits in `front`"),

@@ -55,6 +55,7 @@ def test_nothing_has_no_newest(run: Run, bare: Path, words: tuple[str, ...]) -> 
     told = run(bare, *words).out
     assert "Position: engine. Nothing on record." in told
     assert "newest" not in told
+    assert "More: " not in told
 
 
 @pytest.mark.parametrize(

@@ -179,6 +179,19 @@ def test_what_others_did_stands_under_whose_it_is_not(folder: Path) -> None:
     assert (found.count("Hazel Quillfeather"), found.count("Otto Rivetsby"), len(found)) == (7, 1, 8)
 
 
+def test_every_record_says_what_a_meter_read_in_its_unit_and_its_total_since_it_was_changed(folder: Path) -> None:
+    """`tach reads 103.5` stood with a magneto fitted at a total of 460.1 h; work of that day said 103.5 h."""
+    said = re.findall(r"^Meters +(.*)\n", (folder / "records.txt").read_text(), re.M)
+    tach = [re.fullmatch(r"tach reads ([\d.]+) h(?: \(total ([\d.]+)\))?(?:; .*)?", each) for each in said]
+    assert [each for each, found in zip(said, tach, strict=True) if not found and not each.startswith("hobbs")] == []
+    # The meter of before stood at 354.7, and 1.9 h were flown without one.
+    totals = [(Decimal(found[1]), Decimal(found[2])) for found in tach if found and found[2]]
+    assert (Decimal("103.5"), Decimal("460.1")) in totals
+    assert {total - reads for reads, total in totals} == {Decimal("354.7") + Decimal("1.9")}
+    whole = [bool(found[2]) for found in tach if found]
+    assert whole == sorted(whole)
+
+
 def test_what_the_title_says_stands_in_no_record_again(folder: Path) -> None:
     """Of 110 records each had a row of the aircraft and one of the day on which it was printed."""
     title, told = (folder / "records.txt").read_text().split("\n", 1)

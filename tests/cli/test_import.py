@@ -4,6 +4,7 @@ import csv
 import datetime as dt
 import io
 import json
+import re
 from collections.abc import Callable
 from decimal import Decimal
 from pathlib import Path
@@ -144,6 +145,16 @@ class TestFourLogbooks:
         assert again.code == 0
         assert "0 records to be written" in again.out
         assert "300 rows imported before" in again.out
+
+    def test_a_row_that_wraps_keeps_its_columns_apart(
+        self, run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
+    ) -> None:
+        """Two blanks parted them, and a line that was wrapped had one."""
+        monkeypatch.setenv("COLUMNS", "40")
+        told = bring(run, hangar, american(facts(60)), (*SHAPES["american"][1], "no")).out
+        told = " ".join(told.split()).partition("to be written")[2]
+        for day, tach, words, page in facts(60)[:2]:
+            assert re.search(rf"{day}; tach {tach}; {re.escape(words)}; (by [^;]+; )?airframe log p. {page} ", told)
 
     def test_a_meter_changed_in_the_middle(self, run: Run, hangar: Path) -> None:
         rows = facts(40)

@@ -624,6 +624,18 @@ def test_the_command_writes_that_it_stayed_on(run: Run, plane: Path) -> None:
     assert "opened" not in made.read_text(encoding="utf-8")
 
 
+def test_a_flight_after_it_says_nothing_of_the_panels(run: Run, plane: Path) -> None:
+    """`--flight-check done` asked of no panel and wrote `opened: none`, which nobody had said."""
+    words_of_it = "bushes looked at, flown after it, flies straight"
+    flown = ("--flight-check", "done", "--text", words_of_it, "--by", "Pat Pilot, private pilot, 1234567")
+    told = run(plane, "work", "bushes", "tach=410.0", *flown)
+    assert told.code == 2
+    assert "Did the panel come off" in " ".join(told.err.split())
+    assert run(plane, "work", "bushes", "tach=410.0", *flown, "--opened", "wing").code == 0
+    (made,) = (plane / "records/2026").glob("*bushes*.yaml")
+    assert "opened:\n  - wing\n" in made.read_text(encoding="utf-8")
+
+
 def test_what_comes_later_is_said_with_the_reading(run: Run, plane: Path) -> None:
     told = words(run(plane, "work", "hub-face", "tach=410.0", "--opened", "propeller-off"))
     assert f"Due later by this work: {TORQUE} (the first when tach reads 411.0)." in told
@@ -943,3 +955,16 @@ disturbs: [ignition]
     def test_before_the_records_begin_it_is_not_asked(self, run: Run, timed: Path) -> None:
         past = run(timed, "work", "timing", "tach=390.0", "--by", "Ada Bellcrank", on="2026-06-01")
         assert (past.code, "set up" in past.err) == (0, False), past.err
+
+
+@pytest.mark.parametrize("opened", ["", "opened: [wing]\n"])
+@pytest.mark.parametrize(("did", "owes"), [("bushes, controls-free", []), ("controls-free, bushes", ["controls-free"])])
+def test_by_hand_what_is_named_before_what_a_panel_was_off_for_answers_nothing(
+    run: Run, plane: Path, opened: str, did: str, owes: list[str]
+) -> None:
+    """The wing goes on again after its bushes."""
+    doer = "by: {name: Bo Cleco, kind: builder, certificate: '1'}\nresults:\n"
+    look = "  controls-free: {answer: done, second-look: Ada Bellcrank}\n"
+    text = f"format: 1\nkind: work\ndate: 2026-11-20\nmeters: {{tach: 410.0}}\ndid: [{did}]\n{opened}{doer}{look}"
+    (plane / "records/2026/2026-11-20-wing.yaml").write_text(text)
+    assert owed(run, plane) == owes

@@ -236,6 +236,17 @@ def test_a_reading_without_a_clear_slope_is_one_line(
     assert "none clear" not in told
 
 
+def test_the_part_that_all_readings_of_a_check_were_taken_on_is_named_once(
+    run: Run, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Below each of the six bolts of the propeller stood its serial number."""
+    monkeypatch.setenv("COLUMNS", "60")
+    told = run(SAMPLE, "trend", on=ON).out.partition("Hours by month")[0]
+    section = told.partition("Propeller bolts, on propeller serial K6-70-512")[2].partition("Propeller track")[0]
+    assert section.count("bolt ") == 6
+    assert "K6-70-512" not in section
+
+
 def test_a_name_that_is_none(run: Run, worn: Path) -> None:
     told = run(worn, "trend", "compresion", on=ON)
     assert (told.code, told.out) == (2, "")

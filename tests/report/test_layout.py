@@ -8,6 +8,7 @@ from inspect_kit.report import plain
 from inspect_kit.report.blocks import QUIET, STOP, Column, Page, Row, Table
 from inspect_kit.report.layout import GAP, lay_out
 from inspect_kit.report.measure import width, wrap
+from tests.report.test_terminal import shown
 
 WORDS = ("2026-11-30", "2025-11-22-condition-j4jj#F2", "tach", "258.4", "14 CFR 91.413,", "engine", "overhauled,", "a")
 CELL = st.lists(st.sampled_from(WORDS), max_size=9).map(" ".join)
@@ -124,3 +125,22 @@ def test_figures_are_squeezed_to_the_figure_before_words_go_below_18_cells() -> 
     assert layout.folded == ()
     assert layout.widths[0] >= 17
     assert min(layout.widths[1:]) >= 11
+
+
+@pytest.mark.parametrize(("room", "gap"), [(80, 2), (60, 1)])
+def test_the_twelve_months_stand_closer_before_december_and_the_sum_go_below_their_year(room: int, gap: int) -> None:
+    columns = (Column(name="year"), *(Column(name=name, right=True) for name in ("Jan",) * 12), Column(right=True))
+    table = Table(columns=columns, rows=(Row(cells=("2026", *["9.3"] * 12, "111.6")),) * 2)
+    layout = lay_out(table, room)
+    assert layout.folded == ()
+    assert layout.gap == gap
+    page = Page(title="x", blocks=(table,))
+    for form in (plain.render(page, room), shown(page, room, colour=False)):
+        lines = [line.rstrip() for line in form.splitlines()]
+        assert lines.count((" " * gap).join(("2026", *["9.3"] * 12, "111.6"))) == 2
+
+
+def test_words_do_not_stand_closer_for_want_of_room() -> None:
+    columns = (Column(name="what"), Column(name="when"), Column(name="how", right=True))
+    row = Row(cells=("a" * 18, "2026-11-30", "1" * 19))
+    assert lay_out(Table(columns=columns, rows=(row,)), 50).gap == GAP

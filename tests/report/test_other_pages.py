@@ -233,7 +233,7 @@ def test_the_statement_is_shown_in_full_before_it_is_signed(passed: bool) -> Non
     assert isinstance(record, Inspection)
     change: dict[str, Any] = {} if passed else {"passed": False, "statement": ""}
     record = replace(record, **change)
-    text = words(statement_page(record, "only the aircraft that the holder built"))
+    text = words(statement_page(BOOK, record, "only the aircraft that the holder built"))
     assert ("condition for safe operation" in text) == passed
     assert ("no statement is made" in text) == (not passed)
     assert "tach 611.2" in text
@@ -245,14 +245,14 @@ def test_whoever_signs_is_shown_why_something_was_not_looked_at_and_why_it_may_w
     """No list of words is sure of a reason: it is read by whoever signs it, before the name is typed."""
     record = BOOK.record("2026-11-21-condition-bbbb")
     assert isinstance(record, Inspection)
-    text = words(statement_page(record))
+    text = words(statement_page(BOOK, record))
     reasons = {each.reason for each in record.results if each.reason}
     waits = {each.may_wait for each in record.findings if each.stands}
     assert reasons
     assert waits
     for words_of_it in reasons | waits:
         assert words_of_it in text
-    assert "Signed with it" not in words(statement_page(replace(record, results=(), findings=())))
+    assert "Signed with it" not in words(statement_page(BOOK, replace(record, results=(), findings=())))
 
 
 def test_whoever_signs_is_shown_what_was_noted_and_how_a_finding_was_corrected() -> None:
@@ -267,6 +267,7 @@ def test_whoever_signs_is_shown_what_was_noted_and_how_a_finding_was_corrected()
     from_before = Cleared(date=record.date, text="stop-drilled, as told in the letter")
     told = words(
         statement_page(
+            BOOK,
             replace(
                 record,
                 findings=(finding,),
@@ -282,14 +283,26 @@ def test_whoever_signs_is_shown_what_was_noted_and_how_a_finding_was_corrected()
     assert "refit cowl-lower, noted: one screw is missing" in told
 
 
+def test_the_statement_names_what_was_put_right_from_before_and_the_unit_of_a_total() -> None:
+    """`2024-05-02-bolt#F1; corrected: new one` said nobody what was corrected, and `tach 611.2` not of what."""
+    record = BOOK.record("2026-11-21-condition-bbbb")
+    assert isinstance(record, Inspection)
+    how = Cleared(date=record.date, text="new fastener")
+    known, unknown = "2024-05-02-bolt#F1", "2019-01-01-nothing#F1"
+    told = words(statement_page(BOOK, replace(record, cleared={known: how, unknown: how})))
+    assert f"one fastener loose ({known}); corrected: new fastener" in told
+    assert f"• {unknown}; corrected: new fastener" in told
+    assert "Totals tach 611.2 h, landings 1222 " in told
+
+
 def test_the_statement_says_how_long_ago_the_page_was_begun_and_what_a_flight_check_said() -> None:
     record = BOOK.record("2026-11-21-condition-bbbb")
     assert isinstance(record, Inspection)
     old = replace(record, begun=record.date - dt.timedelta(days=377))
-    told = words(statement_page(old, flight="flown 2026-11-21: one circuit, ailerons heavy"))
+    told = words(statement_page(BOOK, old, flight="flown 2026-11-21: one circuit, ailerons heavy"))
     assert f"Begun {old.begun}, 377 days before" in told
     assert "ailerons heavy" in told
-    assert "Begun" not in words(statement_page(replace(record, begun=record.date)))
+    assert "Begun" not in words(statement_page(BOOK, replace(record, begun=record.date)))
 
 
 def test_the_statement_says_what_stays_open_from_before() -> None:
@@ -297,12 +310,12 @@ def test_the_statement_says_what_stays_open_from_before() -> None:
     record = BOOK.record("2026-11-21-condition-bbbb")
     assert isinstance(record, Inspection)
     own = len(record.findings)
-    assert f"Findings {own} on this page, 3 from before stay open" in words(statement_page(record, open_before=3))
+    assert f"Findings {own} on this page, 3 from before stay open" in words(statement_page(BOOK, record, open_before=3))
     without = replace(record, findings=())
     # One that is put off again is a finding of this record as well, and no second one.
     how = put_off_as("F2", record.date, "Hazel Quillfeather")
     again = replace(record, cleared={"2025-11-22-condition-j4jj#F1": how})
-    told = words(statement_page(again, open_before=3))
+    told = words(statement_page(BOOK, again, open_before=3))
     assert f"Findings {own - 1 or 'none'} on this page, 3 from before stay open, 1 of them put off again" in told
-    assert "Findings none on this page, 1 from before stays open" in words(statement_page(without, open_before=1))
-    assert "Findings none " in words(statement_page(without))
+    assert "Findings none on this page, 1 from before stays open" in words(statement_page(BOOK, without, open_before=1))
+    assert "Findings none " in words(statement_page(BOOK, without))

@@ -238,9 +238,16 @@ class TestStatus:
 class TestScope:
     def test_what_is_missing_is_never_cut(self) -> None:
         answer = scope_coverage((), BOOK.aircraft)
-        page = told(scope_screen(answer, BOOK))
         assert len(answer.missing) > LINES
-        assert all(f"!! Missing: {clause.code} " in page for clause in answer.missing)
+        for room in (60, 80, 120):
+            page = plain.render(scope_screen(answer, BOOK, room), room)
+            codes = page.partition("Missing")[2].partition("Not applicable")[0]
+            named = re.findall(r"\b([a-j][0-9]*)(?=,|\s\()", codes)
+            assert named == [clause.code for clause in answer.missing]
+            # A line for each of 43 codes was two screens.
+            assert len(page.splitlines()) <= LINES
+        few = replace(answer, clauses=answer.clauses[:3])
+        assert "!! Missing: b2 Systems and components of the fuselage." in told(scope_screen(few, BOOK))
 
     def test_why_a_code_does_not_apply_is_never_cut(self) -> None:
         """At 80 it said that "the propeller is fixed pitch and has no …"."""

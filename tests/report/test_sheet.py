@@ -289,6 +289,24 @@ def sample_sheet(paper: str, folder: Path) -> Path:
     return html
 
 
+def test_words_of_checks_panels_and_cautions_name_others_by_their_words(tmp_path: Path) -> None:
+    """`goes on with `oil-filter-cut``: no box and no head of a sheet says what that is."""
+    told = " ".join(" ".join(Outline(sample_sheet("", tmp_path).read_text()).of("table")).split())
+    assert "goes on with Oil filter cut open, new one fitted and Oil filled" in told
+    assert "before it comes off, for Engine isolators" in told
+    assert re.findall("`[^`]*`", told) == []
+
+
+def test_a_caution_and_a_box_name_a_check_by_its_words_and_what_nobody_knows_as_it_is(tmp_path: Path) -> None:
+    root = walk_store(tmp_path, "remove", "shell", "baffles")
+    page, cowl = root / PAGE, root / "checklists/nose/cowl.md"
+    page.write_text(page.read_text().replace("Baffles: cracks", "Baffles: cracks as in `shell`, behind `cowl`, `none`"))
+    cowl.write_text(cowl.read_text().replace("caution: ", "caution: before `baffles`, ", 1))
+    sheet = outline(root)
+    assert any("Baffles: cracks as in Cowling, behind Cowling, none" in each for each in sheet.of("what"))
+    assert [each.startswith("CAUTION: before Baffles, ") for each in sheet.of("caution")].count(True) == 1
+
+
 @needs_browser
 @pytest.mark.skipif(shutil.which("pdftotext") is None, reason="nothing is installed to read what was printed")
 @pytest.mark.parametrize("paper", ["A4", "Letter"])

@@ -1,6 +1,5 @@
 """A short entry to copy or paste into a paper logbook."""
 
-import re
 from collections.abc import Iterator
 from decimal import Decimal
 
@@ -25,6 +24,7 @@ from inspect_kit.report.naming import (
     check_title,
     fix,
     flight_check_words,
+    in_words,
     listed,
     name_words,
     person_words,
@@ -34,9 +34,6 @@ from inspect_kit.report.pages.checks import others, to_look_again
 from inspect_kit.report.pages.findings import own_findings, up_to
 from inspect_kit.report.words import amount, fitted, number, part_names, sentence
 from inspect_kit.rules import missing_contents, profile_of
-
-# Another check is named by its id in the words of one: whoever reads a paper logbook knows no ids.
-_ID = re.compile(r"`([^`\n]+)`")
 
 
 def entry_page(facts: ReportFacts) -> blocks.Page:
@@ -169,7 +166,7 @@ def _served(record: Inspection, logbook: Logbook) -> Iterator[str]:
 
 def _work(record: PageRecord, logbook: Logbook) -> Iterator[str]:
     did = (check for name in record.did if (check := check_of(logbook, name)))
-    done = [re.sub(_ID, lambda found: check_title(logbook, found[1]), sentence(check.text)) for check in did]
+    done = [in_words(logbook, sentence(check.text)) for check in did]
     # The words of the checks describe the work (14 CFR 43.9(a)(1)); what the record itself repeats stands there once.
     told = [text for text in dict.fromkeys(done) if text.rstrip(".") not in record.text]
     yield f"Done: {' '.join(told)}" if told else ""

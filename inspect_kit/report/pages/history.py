@@ -139,7 +139,7 @@ def _became(logbook: Logbook, record: PageRecord) -> PageRecord | None:
 def _moved(logbook: Logbook, kind: str, name: str) -> set[str]:
     """The records that disturbed or changed here what wants a flight check."""
     done, found = chronicle(logbook), set[str]()
-    for thing in logbook.aircraft.flight_check_after:
+    for thing in logbook.flight_check_after:
         moments = [*done.installed.get(thing, ())] if thing == name else []
         for each in done.disturbed.get(thing, ()):
             if thing == name or (each.by and (each.by == name or _is_here(logbook, each.by, kind, name))):

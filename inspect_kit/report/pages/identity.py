@@ -1,8 +1,11 @@
 """Which aircraft, which record, when, with what totals: the head of a report."""
 
+from decimal import Decimal
+
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.page_record import PageRecord
+from inspect_kit.model.record import Record
 from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Table, facts
 from inspect_kit.report.naming import identity_words, name_words, person_words
@@ -49,11 +52,12 @@ def total_words(asked: ReportFacts) -> str:
     return f"{amount(at.total, HOURS)} ({clock}{estimated})"
 
 
-def meters_words(record: PageRecord, asked: ReportFacts) -> str:
-    """Each meter as it read, and its total where that is another figure."""
+def meters_words(record: Record, asked: ReportFacts) -> str:
+    """Each meter as it read, and its total where that is another figure; what a page holds of them was sealed."""
+    totals = _totals(record, asked) | (dict(record.totals) if isinstance(record, PageRecord) else {})
     words = []
-    for name in dict.fromkeys([*record.meters, *record.totals]):
-        reads, total = record.meters.get(name), record.totals.get(name)
+    for name in dict.fromkeys([*record.meters, *totals]):
+        reads, total = record.meters.get(name), totals.get(name)
         meter = asked.logbook.aircraft.meters.get(name)
         unit = f" {meter.unit}" if meter and meter.unit != name else ""
         if reads is None and total is not None:
@@ -62,3 +66,9 @@ def meters_words(record: PageRecord, asked: ReportFacts) -> str:
             extra = f" (total {number(total)})" if total is not None and total != reads else ""
             words.append(f"{name} reads {number(reads)}{unit}{extra}")
     return "; ".join(words)
+
+
+def _totals(record: Record, asked: ReportFacts) -> dict[str, Decimal]:
+    """What the meters that a record reads had run by it: after a change of one its figure alone says little."""
+    known = ((name, asked.then.meter_history(name).at(record)) for name in record.meters)
+    return {name: at.total for name, at in known if at.total is not None and not at.estimated}

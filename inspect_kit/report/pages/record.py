@@ -22,6 +22,7 @@ from inspect_kit.report.asked import ReportFacts
 from inspect_kit.report.blocks import Block, Paragraph, facts
 from inspect_kit.report.naming import fix, flight_check_words, person_words, where
 from inspect_kit.report.pages.history import fitted_words, part_words
+from inspect_kit.report.pages.identity import meters_words
 from inspect_kit.report.pages.inspection import closing, file_blocks, foot_of, inspection_page
 from inspect_kit.report.words import amount, number
 
@@ -39,7 +40,7 @@ def report_page(asked: ReportFacts) -> blocks.Page:
             ("Record", record.name),
             ("Date", str(record.date)),
             ("Entered", str(record.entered) if record.entered else ""),
-            ("Meters", ", ".join(f"{name} reads {number(reads)}" for name, reads in record.meters.items())),
+            ("Meters", meters_words(record, asked)),
             *(OWN[type(record)](record, asked) if type(record) in OWN else _told(table, record)),
             ("By", person_words(asked.logbook.aircraft, record.by)),
             ("Flight check", flight_check_words(asked.logbook.aircraft, record.flight_check)),

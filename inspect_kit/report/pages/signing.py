@@ -1,9 +1,11 @@
 """What is shown before a signature: what is still missing, or what would be signed."""
 
 from collections.abc import Iterator, Mapping, Sequence
+from decimal import Decimal
 
 from inspect_kit.model.finding import DONE, put_off_as
 from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.worksheet import NOT_COVERED, NOT_READ, NOT_TICKED, NOT_WRITTEN, Missing
 from inspect_kit.report import blocks
@@ -21,6 +23,7 @@ from inspect_kit.report.blocks import (
     facts,
     table,
 )
+from inspect_kit.report.naming import box_title
 from inspect_kit.report.words import counted, number
 from inspect_kit.rules.cautions import DEFERRAL
 
@@ -103,7 +106,7 @@ def _found(record: PageRecord, before: int) -> str:
     return f"{told}, {again} of them put off again" if again else told
 
 
-def _left(record: PageRecord) -> Iterator[str]:
+def _left(logbook: Logbook, record: PageRecord) -> Iterator[str]:
     """In the words of the page: why something was not looked at, how what was found was corrected or why it may wait,
     and what was noted.
     """
@@ -121,9 +124,17 @@ def _left(record: PageRecord) -> Iterator[str]:
             yield f"{name}: {finding.text}; may wait because: {finding.may_wait}"
         elif finding.cleared is not None:
             yield f"{finding.id}: {finding.text}; corrected: {finding.cleared.text}"
-    yield from (f"{name}; corrected: {how.text}" for name, how in record.cleared.items() if not how.put_off)
+    # A finding from before is named by what was found: its reference alone says nobody what was put right.
+    fixed = ((name, how) for name, how in record.cleared.items() if not how.put_off)
+    yield from (f"{box_title(logbook, name)}; corrected: {how.text}" for name, how in fixed)
     for each in (*record.results, *record.boxes):
         yield from (f"{each.check}, noted: {note}" for note in each.notes)
+
+
+def _total(logbook: Logbook, name: str, total: Decimal) -> str:
+    """`tach 607.0 h`; of a meter that is called as its unit `landings 1776`."""
+    meter = logbook.aircraft.meters.get(name)
+    return f"{name} {number(total)}{f' {meter.unit}' if meter and meter.unit != name else ''}"
 
 
 def _begun(record: PageRecord) -> str:
@@ -131,7 +142,9 @@ def _begun(record: PageRecord) -> str:
     return f"{record.begun}, {counted(days, 'day', 'days')} before" if days else ""
 
 
-def statement_page(record: PageRecord, reminder: str = "", *, open_before: int = 0, flight: str = "") -> blocks.Page:
+def statement_page(
+    logbook: Logbook, record: PageRecord, reminder: str = "", *, open_before: int = 0, flight: str = ""
+) -> blocks.Page:
     """What would be sealed: the statement in full, who signs it, with what totals.
 
     `open_before` is how many findings of earlier records stay open with it; `flight` what is said of a flight check.
@@ -142,7 +155,7 @@ def statement_page(record: PageRecord, reminder: str = "", *, open_before: int =
         facts(
             ("Date", str(record.date)),
             ("Begun", _begun(record)),
-            ("Totals", ", ".join(f"{name} {number(total)}" for name, total in record.totals.items())),
+            ("Totals", ", ".join(_total(logbook, name, total) for name, total in record.totals.items())),
             ("Signer", by.name if by else ""),
             ("Certificate", ", ".join(word for word in ((by.kind, by.certificate) if by else ()) if word)),
             ("Checks done", str(sum(result.answer == DONE for result in record.results))),
@@ -162,7 +175,7 @@ def statement_page(record: PageRecord, reminder: str = "", *, open_before: int =
     else:
         made += [Paragraph(text="The work on this page, as it is written there.", tone=STRONG)]
         made += [Paragraph(text=record.text)] if record.text else []
-    if left := tuple(_left(record)):
+    if left := tuple(_left(logbook, record)):
         # What no list of words can judge: whoever signs reads it before the name is typed.
         made += [Paragraph(text="Signed with it, in the words of the page:", tone=STRONG), Listing(items=left)]
     if reminder:

@@ -186,13 +186,17 @@ def series_table(chosen: Sequence[Series], logbook: Logbook) -> Table:
         if each not in leading:
             others.setdefault(each.check, []).append(each)
     for check, group in others.items():
-        rows += [Row(band=check_title(logbook, check)), *(_row(each, each.label) for each in group)]
+        # One part for all of them is told once, above.
+        parts = {_part(each) for each in group}
+        one = parts.pop() if len(parts) == 1 else ""
+        rows.append(Row(band=f"{check_title(logbook, check)}{one}"))
+        rows += [_row(each, each.label, with_part=not one) for each in group]
     return table(columns, rows)
 
 
-def _row(series: Series, name: str) -> Row:
+def _row(series: Series, name: str, *, with_part: bool = True) -> Row:
     taken = series.taken
-    part = f"{series.position} {series.serial}".strip()
+    part = f"{series.position} {series.serial}".strip() if with_part else ""
     reached = series.reached
     return Row(
         cells=(

@@ -27,7 +27,7 @@ def unknown_blocks(answer: DueAnswer) -> Iterator[Block]:
 
 
 def _where(found: Sequence[Gap]) -> Table:
-    """What to write where; a place that is the same for several is said once, above them."""
+    """What to write where; a place that is the same for several is said once, above them, and so is its key."""
     places: dict[str, list[Gap]] = {}
     for gap in found:
         places.setdefault(str(gap.place), []).append(gap)
@@ -35,7 +35,10 @@ def _where(found: Sequence[Gap]) -> Table:
         return table(COLUMNS, [Row(cells=(gap.check, str(gap.place), gap.told)) for gap in found])
     rows = []
     for place, there in places.items():
-        rows += [Row(band=place), *(Row(cells=(gap.check, gap.told)) for gap in there)]
+        keys = {gap.under for gap in there}
+        under = f", under `{there[0].under}`" if len(keys) == 1 and there[0].under else ""
+        rows.append(Row(band=f"{place}{under}"))
+        rows += [Row(cells=(gap.check, gap.words if under else gap.told)) for gap in there]
     return table((COLUMNS[0], COLUMNS[-1]), rows)
 
 

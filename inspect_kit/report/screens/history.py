@@ -50,8 +50,11 @@ def _page(answer: HistoryAnswer, logbook: Logbook, shown: list[list[Event]], rec
         *problems_first(logbook.problems),
         Paragraph(text=f"{answer.kind.capitalize()}: {name}. {told}."),
         *([table(columns, rows)] if rows else []),
-        more(f"history {answer.id} --all", f"due {answer.id}" if answer.kind == CHECK else "report RECORD"),
     ]
+    # Where nothing is on record there is no more of it.
+    ways = [f"history {answer.id} --all"] if records else []
+    ways += [f"due {answer.id}"] if answer.kind == CHECK else ["report RECORD"] if records else []
+    made += [more(*ways)] if ways else []
     return Page(
         title=f"History of {answer.id}, {logbook.aircraft.identity.registration}", blocks=tuple(made), dense=True
     )

@@ -18,13 +18,9 @@ def scope_screen(answer: ScopeAnswer, logbook: Logbook, room: int = ROOM) -> Pag
 
 
 def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
-    # What is missing has a line of its own each, below.
+    # What is missing is named below.
     made = [*problems_first(logbook.problems), summary(answer, named=False)]
-    made += [
-        Paragraph(text=f"Missing: {each.clause.code} {each.clause.subject}.", tone=STOP)
-        for each in answer.clauses
-        if each.state == MISSING
-    ]
+    made += [Paragraph(text=f"Missing: {told}.", tone=STOP) for told in _missing(answer)]
     made += [
         Paragraph(text=f"Nobody knows the code {each.code} ({each.place}).", tone=STOP) for each in answer.unknown
     ]
@@ -68,9 +64,20 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
                 tone=WARN,
             )
         )
-    # Which reasons are left out is told: a list that ends looks whole.
-    left = len(absent) - len(shown)
+    # How much is left out is told: a list that ends looks whole.
+    left = len(absent) - len(shown) + max(0, len(lines) - rows)
     made.append(more(f"scope --all{f' ({left} more)' if left else ''}. The published text governs."))
     return Page(
         title=f"Scope, {answer.scope.title}, {logbook.aircraft.identity.registration}", blocks=tuple(made), dense=True
     )
+
+
+def _missing(answer: ScopeAnswer) -> list[str]:
+    """What is missing, a line each; where that is more than there are groups, by group, and all codes of it."""
+    missing = [each.clause for each in answer.clauses if each.state == MISSING]
+    if len(missing) <= len(answer.scope.groups):
+        return [f"{clause.code} {clause.subject}" for clause in missing]
+    codes: dict[str, list[str]] = {}
+    for clause in missing:
+        codes.setdefault(clause.group, []).append(clause.code)
+    return [f"{', '.join(told)} ({answer.scope.groups[group]})" for group, told in codes.items()]
