@@ -15,7 +15,7 @@ _WRITTEN = (
     "h min s second seconds minute minutes hour hours day days week weeks month months year years landings cycles "
     "% V mV A mA Ah W ohm ohms Hz kHz MHz rpm psi bar hPa kPa mbar inHg lb kg g oz N Nm lbf daN in ft m mm cm thou nm "
     "nmi sm km gal l ml dl qt pt cc hp kW kt kn knots mph fpm ft/min gal/h l/h kg/l lb/gal lb-in in-lb ft-lb kg-m "
-    "degree degrees deg ° °C °F people panels"
+    "degree degrees deg ° °C °F people panel panels landing cycle knot"
 )
 UNITS: Final = frozenset(_WRITTEN.split())
 _CURRENCY = re.compile("[A-Z]{3}")

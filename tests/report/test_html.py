@@ -34,6 +34,7 @@ from inspect_kit.report.blocks import (
     facts,
 )
 from inspect_kit.report.inert import inert
+from inspect_kit.report.measure import UNITS
 from inspect_kit.report.plot import svg as plot_svg
 from tests.report.strategies import PAGES, TEXT
 
@@ -106,6 +107,14 @@ def test_the_policy_allows_exactly_the_style_that_is_there(page: Page) -> None:
     assert f"default-src 'none'; style-src 'sha256-{digest}'; base-uri 'none'" in made
     assert "url(" not in styles[0]
     assert "@import" not in styles[0]
+
+
+def test_one_stands_with_what_it_counts_as_well_as_many() -> None:
+    """`2 checks, 1` ended a line with `panel or setup` below it, where `13 panels` was held together."""
+    for words in ("1 panel", "13 panels", "1 landing", "12 landings", "1 cycle", "1 h"):
+        told = html.render(Page(title="t", blocks=(Paragraph(text=f"3 checks, {words} or setup"),)))
+        assert f'<span class="k">{words}</span> or setup' in told
+    assert {word for word in UNITS if len(word) > 1 and word.endswith("s") and word[:-1] not in UNITS} == set()
 
 
 def test_the_foot_of_a_sheet_cannot_end_its_string() -> None:

@@ -241,13 +241,17 @@ class TestScope:
         assert len(answer.missing) > LINES
         for room in (60, 80, 120):
             page = plain.render(scope_screen(answer, BOOK, room), room)
-            codes = page.partition("Missing")[2].partition("Not applicable")[0]
-            named = re.findall(r"\b([a-j][0-9]*)(?=,|\s\()", codes)
+            listed = page.partition("Missing")[2].partition("Not applicable")[0]
+            named = re.findall(r"\b([a-j][0-9]*)(?=,|\s\()", listed)
             assert named == [clause.code for clause in answer.missing]
             # A line for each of 43 codes was two screens.
             assert len(page.splitlines()) <= LINES
         few = replace(answer, clauses=answer.clauses[:3])
         assert "!! Missing: b2 Systems and components of the fuselage." in told(scope_screen(few, BOOK))
+
+    def test_one_check_is_no_checks(self) -> None:
+        page = told(scope_screen(scope_coverage(BOOK.checks.values(), BOOK.aircraft), BOOK, 120))
+        assert re.search(r"Empennage 1 code 1 covered 1 check ", page)
 
     def test_why_a_code_does_not_apply_is_never_cut(self) -> None:
         """At 80 it said that "the propeller is fixed pitch and has no …"."""

@@ -40,7 +40,7 @@ def _page(answer: ScopeAnswer, logbook: Logbook, rows: int) -> Page:
                 name,
                 counted(len(clauses := [e for e in answer.clauses if e.clause.group == group]), "code"),
                 f"{sum(each.state == COVERED for each in clauses)} covered",
-                f"{len({check for each in clauses for check in each.checks})} checks",
+                counted(len({check for each in clauses for check in each.checks}), "check"),
             )
         )
         for group, name in answer.scope.groups.items()
