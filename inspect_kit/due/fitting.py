@@ -392,13 +392,16 @@ def used_before(part: Fitting, since: Moment | None, meter: str, clock: str) -> 
 
 
 def own_position(check: Check, logbook: Logbook) -> str:
-    """The position whose part a check looks at: that of `counts-on`, else the one with whose id its own begins; "" for
-    the aircraft itself.
+    """The position whose part a check looks at: that of `counts-on`, else the one with whose id its own begins, or did
+    before either got another; "" for the aircraft itself.
     """
     if check.counts_on:
         return logbook.id_now(check.counts_on)
-    begun = (name for name in logbook.aircraft.positions if f"{check.id}-".startswith(f"{name}-"))
-    return max(begun, key=len, default="")
+    ids = [check.id, *(old for old, now in logbook.current.items() if now == check.id)]
+    positions = {name: name for name in logbook.aircraft.positions}
+    positions |= {old: now for old, now in logbook.current.items() if now in positions and old not in positions}
+    begun = [name for name in positions if any(f"{each}-".startswith(f"{name}-") for each in ids)]
+    return positions[max(begun, key=len)] if begun else ""
 
 
 def stays_in(part: Fitting) -> Iterable[Fitting]:

@@ -51,7 +51,7 @@ def book(
         aircraft=plane,
         panels={panel.id: panel},
         checks={check.id: check for check in found},
-        current={old: check.id for check in found for old in check.was},
+        current={old: noun.id for noun in (*found, *plane.positions.values()) for old in noun.was},
         records=tuple(sorted(read, key=lambda record: (record.date, record.name))),
         pages=tuple(sheets),
         broken=dict.fromkeys(broken, "its bytes were changed"),

@@ -5,7 +5,7 @@ import pytest
 from inspect_kit.due import PAST_DUE, UNKNOWN, Item, due
 from inspect_kit.due.answer import LATER
 from inspect_kit.due.unwritten import gap_of
-from tests.due.small import book, on
+from tests.due.small import AIRCRAFT, book, on
 
 BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
 MARKED = "- [ ] `pack` Pack\n  - every: as marked\n  - counts-on: left\n"
@@ -64,6 +64,25 @@ def test_one_without_a_day_is_of_the_part_that_was_there_when_it_was_written() -
     brought = {"2018-03-01-b": f"kind: brought-forward\n{total}last: {{pack: {{good-until: 2023-05-31}}}}\n"}
     fitted = moved("2018-02-01", "installed", "T-1", "5")
     assert state(MARKED, fitted | brought, "2018-03-02", "pack") == (LATER, "2023-05-31")
+
+
+@pytest.mark.parametrize(
+    ("checks", "name", "position"),
+    [
+        (CALLED, "left-pack", "port: {was: [left]}"),
+        (CALLED.replace("`left-pack` Pack\n", "`port-pack` Pack\n  - was: left-pack\n"), "port-pack", "left: {}"),
+    ],
+)
+def test_a_position_or_a_check_by_another_name_is_still_its_own(checks: str, name: str, position: str) -> None:
+    """The date of the part that went out was taken for that of the next."""
+    aircraft = AIRCRAFT.replace("left: {}", position)
+    assert position in aircraft
+    records = {**moved("2018-02-01", "installed", "T-1", "5"), "2018-02-02-m": marked("left-pack", "2020-06-30", "5")}
+    for swapped, then in (({}, LATER), (moved("2018-03-01", "installed", "T-2", "9"), UNKNOWN)):
+        logbook = book(checks, {**BEGUN, **records, **swapped}, aircraft=aircraft)
+        item = due(logbook, on("2018-03-02"), expect=False).item(name)
+        assert item is not None
+        assert item.state == then
 
 
 def test_while_the_part_is_out_or_none_is_on_record_the_date_stands() -> None:
