@@ -423,7 +423,8 @@ def _missing(names: Known, record: Record, kind: str, name: str) -> str | None:
 
 
 def lost(names: Known) -> Iterator[Problem]:
-    """What sealed records say was done, read or found at a check or a panel of which nothing is left in the checklists.
+    """What sealed records say was done, left owed, read or found at a check or a panel of which nothing is left in the
+    checklists.
 
     It was there when they were sealed: told once, of the newest of them, and at the checklists, which are wrong.
     """
@@ -447,7 +448,13 @@ def _named(record: PageRecord) -> Iterator[tuple[str, str, Place]]:
     yield from ((CHECK, each.check, each.place) for each in record.results)
     yield from ((CHECK, each.check, each.place) for each in record.readings)
     yield from ((CHECK, name, place_of(record, "did", name)) for name in record.did)
+    yield from ((CHECK, name, place_of(record, "next", name)) for name in record.next)
+    yield from ((CHECK, name, place_of(record, "left-owed", name)) for name in record.left_owed)
     yield from ((PANEL, name, place_of(record, "opened", name)) for name in panels_opened(record))
+    for box in record.boxes:
+        verb, name = box_of(box.check)
+        if "#" not in name:
+            yield PANEL if verb else CHECK, name, box.place
     for each in record.findings:
         yield from ((CHECK, name, each.place) for name in (each.check,) if name is not None and "#" not in name)
         yield from ((PANEL, name, each.place) for name in (each.panel,) if name is not None)

@@ -186,21 +186,33 @@ def left_open(logbook: Logbook, record: Record) -> Iterator[tuple[str, str]]:
 
 def _unanswered(book: Chronicle) -> Iterator[Recheck]:
     asking = (record for record in book.logbook.records if isinstance(record, PageRecord | FindingRecord))
+    by_check: dict[str, tuple[CheckHistory, tuple[Moment, ...]]] = {}
     for record in asking:
         for name, limits, words, place in _asked(record, book):
             check = book.logbook.checks.get(book.logbook.id_now(name))
             moment = book.moments[record.name]
             if check is None:
                 continue
-            history = CheckHistory(check, book, all_fittings(book))
+            if check.id not in by_check:
+                by_check[check.id] = _doings(CheckHistory(check, book, all_fittings(book)))
+            history, answers = by_check[check.id]
             if history.saw_another(moment):
                 continue  # It is on the bench, or gone.
             # Of the same day and reading it may be what was found, written down once more.
-            every = book.done.get(check.id, ())
-            alone = (each for each in every if history.had_no_other(each) or history.was_empty(moment, each))
-            done = (each for each in (*history.dones, *alone) if each.record != record.name)
-            if not any(moment.clearly_before(each, book.clock) for each in done):
+            done = (each for each in answers if each.record != record.name)
+            if any(moment.clearly_before(each, book.clock) for each in done):
+                continue
+            # On the bench it was one part, whatever came into the position afterwards.
+            every = book.done.get(check.id, ()) if history.history else ()
+            after = (each for each in every if each.record != record.name and moment.clearly_before(each, book.clock))
+            if not any(history.was_empty(moment, each) for each in after):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
+
+
+def _doings(history: CheckHistory) -> tuple[CheckHistory, tuple[Moment, ...]]:
+    """A history, and what was done to the part that is there now or to none, the last first: it answers most."""
+    alone = (each for each in history.chronicle.done.get(history.check.id, ()) if history.had_no_other(each))
+    return history, (*history.dones, *alone)[::-1]
 
 
 def _asked(record: Record, book: Chronicle) -> Iterator[tuple[str, tuple[Limit, ...], str, Place]]:

@@ -100,8 +100,8 @@ def lay_out(table: Table, room: int) -> Layout:
     # The narrowest that a column can be: of a wide one its longest word, of any other all of it.
     least = [each.least if each.place in wide else each.wanted for each in texts]
     shown = list(range(len(columns)))
-    figures = not wide and all(each.right for each in columns[1:])
-    if figures and not _fits(shown, least, room) and _fits(shown, least, room, CLOSE):
+    numbers_alone = not wide and all(each.right for each in columns[1:])
+    if numbers_alone and not _fits(shown, least, room) and _fits(shown, least, room, CLOSE):
         return Layout(shown=tuple(shown), widths=tuple(least), folded=(), gap=CLOSE)
     by_rank = sorted((place for place in shown if columns[place].rank), key=lambda place: (columns[place].rank, place))
     _fold(shown, by_rank, least, room)

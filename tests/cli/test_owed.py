@@ -601,6 +601,18 @@ def test_the_command_writes_that_it_stayed_on(run: Run, plane: Path) -> None:
     assert "opened" not in made.read_text(encoding="utf-8")
 
 
+def test_a_flight_after_it_says_nothing_of_the_panels(run: Run, plane: Path) -> None:
+    """`--flight-check done` asked of no panel and wrote `opened: none`, which nobody had said."""
+    words_of_it = "bushes looked at, flown after it, flies straight"
+    flown = ("--flight-check", "done", "--text", words_of_it, "--by", "Pat Pilot, private pilot, 1234567")
+    told = run(plane, "work", "bushes", "tach=410.0", *flown)
+    assert told.code == 2
+    assert "Did the panel come off" in " ".join(told.err.split())
+    assert run(plane, "work", "bushes", "tach=410.0", *flown, "--opened", "wing").code == 0
+    (made,) = (plane / "records/2026").glob("*bushes*.yaml")
+    assert "opened:\n  - wing\n" in made.read_text(encoding="utf-8")
+
+
 def test_what_comes_later_is_said_with_the_reading(run: Run, plane: Path) -> None:
     told = words(run(plane, "work", "hub-face", "tach=410.0", "--opened", "propeller-off"))
     assert f"Due later by this work: {TORQUE} (the first when tach reads 411.0)." in told

@@ -241,7 +241,8 @@ class TestScope:
         assert len(answer.missing) > LINES
         for room in (60, 80, 120):
             page = plain.render(scope_screen(answer, BOOK, room), room)
-            named = re.findall(r"\b([a-j][0-9]*)(?=,|\s\()", page.partition("Missing")[2].partition("Not applicable")[0])
+            codes = page.partition("Missing")[2].partition("Not applicable")[0]
+            named = re.findall(r"\b([a-j][0-9]*)(?=,|\s\()", codes)
             assert named == [clause.code for clause in answer.missing]
             # A line for each of 43 codes was two screens.
             assert len(page.splitlines()) <= LINES
