@@ -51,7 +51,7 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
         example = ", ".join(off[:2])
         words = f"{which}, such as {example}" if example else which
         asks = Question(name="opened", words=words, read=read, otherwise="none, or not known")
-        return answers({}, [asks])["opened"] or ()
+        given = answers({}, [asks])["opened"] or ()
     named = _panels(logbook, given)
     asked = () if history else panels_for(logbook.panels, [logbook.checks[name] for name in did], named)
     found, so_far = list(named), "".join(f"--opened {name} " for name in named)

@@ -124,7 +124,8 @@ def work(
         if meter not in meters and (read_now := answers({}, [clock_question(known, on, meter)])[meter]) is not None:
             meters[meter] = read_now
     # A flight alone opened nothing.
-    moved = opened_for(known, did, opened or ((NONE_OPENED,) if not did and (flight or "").strip() == FLOWN else ()), on)
+    flown_alone = not did and (flight or "").strip() == FLOWN
+    moved = opened_for(known, did, opened or ((NONE_OPENED,) if flown_alone else ()), on)
     if in_order:
         # Before anything is read, so that no answer is lost by it.
         did = order_of(known, did, moved, disturbed, on)

@@ -543,6 +543,29 @@ def test_who_names_what_is_behind_a_panel_is_asked_about_that(run: Run, plane: P
     assert owed(run, plane) == ["controls-free"]
 
 
+def test_who_types_what_is_behind_a_panel_is_asked_about_that(run: Run, plane: Path) -> None:
+    edited(plane / "checklists/nose/sump.md", "behind: [cowl]", "behind: [cowl, wing]")
+    told = ("--text", "washed out", "--by", "Ada Bellcrank")
+    asked = run(plane, "work", "tach=410.0", *told, typed=("sump", "y"))
+    assert "Did the panel come off for it: Wing, detached (wing)?" in words(asked)
+    assert owed(run, plane) == ["controls-free"]
+
+
+PILOT = "Cornelius Redwing, private pilot, 7654321"
+
+
+@pytest.mark.parametrize("typed", ["y", "n"])
+def test_a_flight_after_it_does_not_say_that_nothing_came_off(run: Run, plane: Path, typed: str) -> None:
+    """`opened: none` was written, which nobody had said."""
+    done = ("--text", "looked at, flown after it", "--flight-check", "done", "--by", PILOT)
+    alone = run(plane, "work", "bushes", "tach=410.0", *done)
+    assert (alone.code, [*(plane / "records/2026").glob("*bushes*")]) == (2, [])
+    asked = run(plane, "work", "bushes", "tach=410.0", *done, typed=(typed,))
+    assert "Did the panel come off for it: Wing, detached (wing)?" in words(asked)
+    assert asked.code == 0, words(asked)
+    assert owed(run, plane) == (["controls-free"] if typed == "y" else [])
+
+
 def test_by_hand_one_panel_that_is_named_says_nothing_of_another(run: Run, plane: Path) -> None:
     states, stops, noted = by_hand(run, plane, BY_HAND + "opened: [cowl]\n")
     assert (states, stops) == (dict.fromkeys(ALL_OF_THE_WING, "past-due"), ["controls-free"])
