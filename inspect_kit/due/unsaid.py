@@ -30,8 +30,11 @@ def _unsaid(logbook: Logbook, verb: str) -> Iterator[Place]:
     wrong = [problem for problem in logbook.problems if problem.place.file not in open_]
     if not wrong:
         return
+    # Nearly all files are in order, and a line is asked about by its file.
+    files = {problem.place.file for problem in wrong}
     nouns: list[Placed] = [*logbook.checks.values(), *logbook.panels.values(), *logbook.records]
-    keyed = {(noun.place.file, line): key for noun in nouns for (key, _), line in noun.lines.items() if _is(key, verb)}
+    nouns = [noun for noun in nouns if noun.place.file in files]
+    keyed = {(noun.place.file, line) for noun in nouns for (key, _), line in noun.lines.items() if _is(key, verb)}
     for problem in wrong:
         place = problem.place
         words = [found[1] or found[0] for found in re.finditer(KEY, problem.excerpt or "")]

@@ -27,7 +27,7 @@ from collections.abc import Iterator, Sequence
 from pathlib import Path
 
 from inspect_kit import store
-from inspect_kit.model.checklist import Check
+from inspect_kit.model.checklist import OTHERS, Check
 from inspect_kit.model.logbook import Logbook
 
 ROOT = Path(__file__).parents[2]
@@ -230,10 +230,12 @@ def _records(size: int, logbook: Logbook) -> Iterator[tuple[str, str]]:
         if turn < HOURS:
             yield "hours", f"hours\n{head}added: {{{{oil: 1 qt}}}}\n"
         elif turn < 42:
-            did = checks[place % len(checks)].id
-            yield "work", f"work\n{head}did: [{did}]\ntext: done as the checklist says, entry {place}\n{by}"
+            check = checks[place % len(checks)]
+            paper = f"paper: work order {place}\n" if check.who == OTHERS else ""
+            yield "work", f"work\n{head}did: [{check.id}]\ntext: done as the checklist says, entry {place}\n{paper}{by}"
         else:
-            yield "work", f"work\n{head}{whole}text: everything on the list, entry {place}\n{by}"
+            paper = f"paper: work order {place}\n"
+            yield "work", f"work\n{head}{whole}text: everything on the list, entry {place}\n{paper}{by}"
 
 
 def _readings(checks: Sequence[Check]) -> Iterator[str]:
