@@ -32,7 +32,7 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
     A page has a box for each. Of a day before records begin it is not asked: the paper may well say what came after.
     """
     if isinstance(record, Work):
-        if record.seal is not None or record.sheet or says_the_rest(record):
+        if record.seal is not None or record.sheet:
             return ()
         said = tuple(map(logbook.id_now, panels_opened(record)))
     elif isinstance(record, PaperEntry):
@@ -44,10 +44,11 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
     if said and behind:
         off = _off_for(logbook, said)
         found |= dict.fromkeys(name for name in off if logbook.panels[name].disturbs and name not in said)
-    past = past_of(logbook) if found else None
-    if not found or (past is not None and record.date < past.date):
+    # Asked last: of most records the lines are never read.
+    if not found or (isinstance(record, Work) and says_the_rest(record)):
         return ()
-    return tuple(found)
+    past = past_of(logbook)
+    return () if past is not None and record.date < past.date else tuple(found)
 
 
 def disturbing_panels(logbook: Logbook) -> Mapping[str, tuple[str, ...]]:
