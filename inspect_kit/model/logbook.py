@@ -210,7 +210,7 @@ class Logbook:
         yield from (word for page in self.pages for entry in page.entries for word in entry.disturbed)
 
     def record(self, name: str) -> Record | None:
-        return next((record for record in self.records if record.name == name), None)
+        return self.once("records by name", lambda: {each.name: each for each in reversed(self.records)}).get(name)
 
     def as_written(self, record: Record) -> Record:
         """The record as its file says it, whatever was amended since."""
