@@ -11,7 +11,8 @@ parts   start   --version, --help, help of a command, completion
         long    10,000 records, warm and cold, and the memory they take; with --large 100,000 as well
 
 The long life is invented: the sample's aircraft and checklists, and of each 43 records, in a year or so, 32 of hours,
-10 of work on one check, and one as long as an inspection's, with an answer to every check and a reading of each.
+10 of work on one check, and one as long as an inspection's, with an answer to every check and a reading of each; they
+say what `work` asks, that no panel came off, and the paper of others.
 """
 
 import argparse
@@ -232,10 +233,10 @@ def _records(size: int, logbook: Logbook) -> Iterator[tuple[str, str]]:
         elif turn < 42:
             check = checks[place % len(checks)]
             paper = f"paper: work order {place}\n" if check.who == OTHERS else ""
-            yield "work", f"work\n{head}did: [{check.id}]\ntext: done as the checklist says, entry {place}\n{paper}{by}"
+            yield "work", f"work\n{head}did: [{check.id}]\ntext: done as the checklist says, entry {place}\nopened: none\n{paper}{by}"
         else:
             paper = f"paper: work order {place}\n"
-            yield "work", f"work\n{head}{whole}text: everything on the list, entry {place}\n{paper}{by}"
+            yield "work", f"work\n{head}{whole}text: everything on the list, entry {place}\nopened: none\n{paper}{by}"
 
 
 def _readings(checks: Sequence[Check]) -> Iterator[str]:
