@@ -233,7 +233,8 @@ def _records(size: int, logbook: Logbook) -> Iterator[tuple[str, str]]:
         elif turn < 42:
             check = checks[place % len(checks)]
             paper = f"paper: work order {place}\n" if check.who == OTHERS else ""
-            yield "work", f"work\n{head}did: [{check.id}]\ntext: done as the checklist says, entry {place}\nopened: none\n{paper}{by}"
+            done = f"did: [{check.id}]\ntext: done as the checklist says, entry {place}\nopened: none\n"
+            yield "work", f"work\n{head}{done}{paper}{by}"
         else:
             paper = f"paper: work order {place}\n"
             yield "work", f"work\n{head}{whole}text: everything on the list, entry {place}\nopened: none\n{paper}{by}"
