@@ -39,8 +39,9 @@ class CheckHistory:
             self.empty = bool(history) and self.part is None
             if self.part is not None:
                 self.is_first = history[0].start == self.part.start
-                dones = tuple(done for done in dones if self.was_done_to(self.part, history, done))
-                again = tuple(done for done in again if self.was_done_to(self.part, history, done))
+                here, others = _stays(self.part, history)
+                dones = tuple(done for done in dones if done_to(here, others, done, self.clock))
+                again = tuple(done for done in again if done_to(here, others, done, self.clock))
         self.dones = dones
         # Of one doing told twice either record may say in which order it was done.
         self.told = tuple(sorted((*dones, *again), key=lambda done: (done.order, done.record))) if again else dones
@@ -48,10 +49,7 @@ class CheckHistory:
 
     def was_done_to(self, part: Fitting, history: tuple[Fitting, ...], moment: Moment) -> bool:
         """Whether something was done to a part in its position, and not perhaps to another that was there."""
-        here = tuple(stays_in(part))
-        own = {(stay.serial, stay.start.record) for stay in here}
-        others = [stay for stay in history if (stay.serial, stay.start.record) not in own]
-        return done_to(here, others, moment, self.clock)
+        return done_to(*_stays(part, history), moment, self.clock)
 
     def saw_another(self, moment: Moment) -> bool:
         """Whether what was seen at a moment was surely not seen on the part which is there now: on another that was in
@@ -101,10 +99,11 @@ class CheckHistory:
         part = present(history)
         if part is None:
             return marks, None
+        here, others = _stays(part, history)
         own = tuple(
             mark
             for mark in marks
-            if self.was_done_to(part, history, mark.read) or between_stays(part, history, mark.read, self.clock)
+            if done_to(here, others, mark.read, self.clock) or between_stays(part, history, mark.read, self.clock)
         )
         return own, part if marks and not own else None
 
@@ -208,3 +207,10 @@ class CheckHistory:
         if told := self.chronicle.histories[meter].begun_late:
             return told
         return f"what {meter} had when `{base.words}` is not on record"
+
+
+def _stays(part: Fitting, history: tuple[Fitting, ...]) -> tuple[tuple[Fitting, ...], tuple[Fitting, ...]]:
+    """The stays of a part in its position, and those of the other parts there."""
+    here = tuple(stays_in(part))
+    own = {(stay.serial, stay.start.record) for stay in here}
+    return here, tuple(stay for stay in history if (stay.serial, stay.start.record) not in own)
