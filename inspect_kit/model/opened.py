@@ -17,7 +17,7 @@ from inspect_kit.model.record import Record
 
 def says_the_rest(record: PageRecord) -> bool:
     """Whether a record says that no other panel came off than it names: `none`, alone or behind the others."""
-    return NONE_OPENED in record.opened or (not record.opened and ("opened", "") in record.lines)
+    return NONE_OPENED in record.opened
 
 
 def panels_opened(record: PageRecord) -> tuple[str, ...]:
@@ -44,7 +44,6 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
     if said and behind:
         off = _off_for(logbook, said)
         found |= dict.fromkeys(name for name in off if logbook.panels[name].disturbs and name not in said)
-    # Asked last: of most records the lines are never read.
     if not found or (isinstance(record, Work) and says_the_rest(record)):
         return ()
     past = past_of(logbook)

@@ -50,7 +50,7 @@ def test_a_part_that_is_known_or_another(name: str) -> None:
     assert alike(name, KNOWN) == ""
 
 
-WORDS = "oil filter bolt bolts an3-5a 5.00-5 tube gasket o a 1 oi1 spin-on (2605)".split()
+WORDS = ("oil", "filter", "bolt", "bolts", "an3-5a", "5.00-5", "tube", "gasket", "o", "a", "1", "oi1", "(2605)")
 NAMES = st.lists(st.sampled_from(WORDS), min_size=1, max_size=4).map(" ".join)
 
 
