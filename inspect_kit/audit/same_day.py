@@ -1,7 +1,8 @@
 """Two records of one day that say two things where only the newest would count, or one thing where each counts: nobody
 knows which of them holds."""
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
@@ -147,10 +148,20 @@ def _are_one(logbook: Logbook, first: MeterChange, last: MeterChange) -> bool:
     if any(each.meters[last.meter] == last.old for each in readings):
         return False
     if (first.old, first.new) == (last.old, last.new):
-        return True
+        return not _ran_up(readings, first.new, last)
     follow = [(first, last), (last, first)] if first.date == last.date else [(first, last)]
     near = all(abs(after.old - then.old) < abs(after.old - then.new) for then, after in follow)
     return near and all(each.date == last.date for each in readings)
+
+
+def _ran_up(readings: Iterable[Record], began: Decimal, change: MeterChange) -> bool:
+    """Whether a clock that was read near where it began was read near where it ended on a later day, as one that has
+    gone round.
+    """
+    read = [(each.date, each.meters[change.meter]) for each in readings]
+    low = [day for day, value in read if abs(value - began) < abs(value - change.old)]
+    high = [day for day, value in read if abs(value - change.old) < abs(value - began)]
+    return bool(low and high) and min(low) < max(high)
 
 
 def came_after(names: Known) -> Iterator[Problem]:
