@@ -224,6 +224,9 @@ class _Sorting:
             self.unsure.setdefault(check, []).append(moment)
         for check, until in _marked_on(record, self.now).items() if whole else ():
             marks = self.marks.setdefault(check, [])
+            if (check, name) in self.not_again and marks and marks[-1].until == until:
+                # It was read with the first signature, maybe on a part that came out before this one.
+                continue
             # A date beside what was not done puts nothing off.
             if check in did or (marks and until < marks[-1].until):
                 marks.append(CarriedDate(moment=moment, read=moment, until=until))
