@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.work import Work
-from inspect_kit.model.late_clock import past_of
+from inspect_kit.model.late_clock import before_records
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import NONE_OPENED, PageRecord
 from inspect_kit.model.record import Record
@@ -46,8 +46,7 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
         found |= dict.fromkeys(name for name in off if logbook.panels[name].disturbs and name not in said)
     if not found or (isinstance(record, Work) and says_the_rest(record)):
         return ()
-    past = past_of(logbook)
-    return () if past is not None and record.date < past.date else tuple(found)
+    return () if before_records(logbook, record.date) else tuple(found)
 
 
 def disturbing_panels(logbook: Logbook) -> Mapping[str, tuple[str, ...]]:
