@@ -22,7 +22,7 @@ from inspect_kit.model.loads import Loads
 from inspect_kit.model.measured import NEVER, SIX_DIGITS, is_never
 from inspect_kit.model.owed import slip_of
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.part_names import item_doubt, wanted_items
+from inspect_kit.model.part_names import ByName, item_doubt, wanted_items
 
 RECHECK = "recheck"
 # Common practice, no source.
@@ -96,10 +96,12 @@ def far_amounts(names: Known) -> Iterator[Problem]:
 
 def odd_items(names: Known) -> Iterator[Problem]:
     """What lies on the shelf under a name of its own that is nearly another's: nothing is taken off it."""
-    wanted, before = wanted_items(names.logbook), dict[str, str]()
+    wanted, before = ByName(wanted_items(names.logbook)), ByName[str]({})
     for stock in names.logbook.of_kind(Stock):
-        told = item_doubt(wanted, stock.item, before)
-        before[part_key(stock.item)] = stock.item
+        key, told = part_key(stock.item), ""
+        if key not in wanted and key not in before:
+            told = item_doubt(wanted.near(stock.item), stock.item, before.near(stock.item))
+        before[key] = stock.item
         if told and stock.number:
             yield Problem(place_of(stock, "item"), f"item: {told}")
 

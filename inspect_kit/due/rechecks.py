@@ -204,7 +204,7 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
             every = book.done.get(check.id, ()) if history.history else ()
             between = (each for each in every if empty_between(history.history, moment, each, book.clock))
             done = (each for each in chain(answers, between) if each.record != record.name)
-            if not any(moment.clearly_before(each, book.clock) for each in done):
+            if not any(moment.is_answered_by(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
 
 

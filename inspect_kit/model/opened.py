@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping
 from inspect_kit.model.checklist import on_the_way
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.work import Work
-from inspect_kit.model.late_clock import past_of
+from inspect_kit.model.late_clock import before_records
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import NONE_OPENED, PageRecord
 from inspect_kit.model.record import Record
@@ -18,7 +18,7 @@ from inspect_kit.model.record import Record
 
 def says_the_rest(record: PageRecord) -> bool:
     """Whether a record says that no other panel came off than it names: `none`, alone or behind the others."""
-    return NONE_OPENED in record.opened or (not record.opened and ("opened", "") in record.lines)
+    return NONE_OPENED in record.opened
 
 
 def panels_opened(record: PageRecord) -> tuple[str, ...]:
@@ -45,11 +45,9 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
     if said and behind:
         off = _off_for(logbook, said)
         found |= dict.fromkeys(name for name in off if logbook.panels[name].disturbs and name not in said)
-    # Asked last: of most records the lines are never read.
     if not found or (isinstance(record, Work) and says_the_rest(record)):
         return ()
-    past = past_of(logbook)
-    return () if past is not None and record.date < past.date else tuple(found)
+    return () if before_records(logbook, record.date) else tuple(found)
 
 
 def disturbing_panels(logbook: Logbook) -> Mapping[str, tuple[str, ...]]:

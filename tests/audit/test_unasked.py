@@ -4,7 +4,9 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.audit import unasked
+from inspect_kit.model import owed
 from tests.audit.conftest import Write
+from tests.due.small import book
 
 TAIL = "@ checklists/tail/a.md\n---\npanel: tail\nname: Tail\nzone: tail\n---\n- [ ] `rope` Rope: chafing\n"
 DIRECTIVE = (
@@ -38,3 +40,25 @@ def test_a_check_that_nothing_asks_for(write: Write, under: str, told: bool) -> 
     notes = unasked(loaded.logbook)
     assert [str(note.place) for note in notes] == (["checklists/tail/a.md:6"] if told else [])
     assert all(note.note and note.message.startswith("`rope` is asked for by no interval") for note in notes)
+
+
+def test_twice_as_many_names_on_the_shelf_are_hardly_more_than_twice_the_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each name was compared with every other."""
+    looked: list[str] = []
+
+    def counted(one: str, other: str) -> bool:
+        looked.append(one)
+        return is_slip(one, other)
+
+    is_slip = owed._is_slip
+    monkeypatch.setattr(owed, "_is_slip", counted)
+
+    def comparisons(many: int) -> int:
+        looked.clear()
+        items = [*(f"bolt AN{at}-{at * 7}" for at in range(many)), "blot AN12-84"]
+        rows = {f"2018-02-01-{at:03}": f"kind: stock\nitem: {item}\namount: 2\n" for at, item in enumerate(items)}
+        (note,) = (each for each in unasked(book("", rows)) if "would lie beside it" in each.message)
+        assert note.message.startswith("item: nothing is called `blot AN12-84` yet; bolt AN12-84 is on the shelf")
+        return len(looked)
+
+    assert comparisons(120) <= 3 * comparisons(60)
