@@ -190,8 +190,8 @@ def of_the_one_before(names: Known) -> Iterator[Problem]:
             continue
         first, more = doubtful[0], f" (and so in {len(doubtful) - 1} more)" if len(doubtful) > 1 else ""
         told = f"{meter} {first.reads} counts as a total of {first.total}{more}, as of the meter that read "
-        told += f"{start.reads} on {start.date}; if it is of one before that, what was done by it is due {ahead} {unit} "
-        told += "sooner: `kind: meter-change` of the day of the change, with `old` and `new`, says which"
+        told += f"{start.reads} on {start.date}; if it is of one before that, what was done by it is due {ahead} "
+        told += f"{unit} sooner: `kind: meter-change` of the day of the change, with `old` and `new`, says which"
         yield Problem(place_of(records[first.record], "meters", meter), told)
 
 
