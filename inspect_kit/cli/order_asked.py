@@ -14,7 +14,7 @@ from inspect_kit.due import due
 from inspect_kit.errors import Misused
 from inspect_kit.model.checklist import PANEL as OPENS
 from inspect_kit.model.checklist import SETUP
-from inspect_kit.model.late_clock import past_of
+from inspect_kit.model.late_clock import before_records
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, at_once, deeds, owed_by
 from inspect_kit.model.page_record import NONE_OPENED
@@ -38,7 +38,7 @@ def opened_for(logbook: Logbook, did: Sequence[str], given: Sequence[str], on: d
     if given and not said and not did:
         return ()
     given = said
-    history = (past := past_of(logbook)) is not None and on < past.date
+    history = before_records(logbook, on)
 
     def read(words: str) -> tuple[str, ...]:
         typed = [each.strip() for each in words.split(",") if each.strip()]

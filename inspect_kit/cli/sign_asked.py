@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
 from inspect_kit.cli.unusual import not_so, unusual_meters
-from inspect_kit.due import RECHECK, chronicle, makes_owed, readings_before
+from inspect_kit.due import RECHECK, chronicle, fitted_since, makes_owed, readings_before, totals_with
 from inspect_kit.due import due as due_of
 from inspect_kit.due.answer import (
     STOP_BARRED,
@@ -24,7 +24,9 @@ from inspect_kit.due.stops import passenger_seats
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.sealing import marked_on, over_already
 from inspect_kit.inspection.walk import progress
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
@@ -34,7 +36,9 @@ from inspect_kit.report.words import counted
 
 
 def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
-    """A question for each ticked check that a record made owed, or to be looked at again, while the page was open."""
+    """A question for each ticked check that a record made owed, or to be looked at again, while the page was open; and
+    for each part that came meanwhile, if what is ticked counts on it.
+    """
     ticked = {logbook.id_now(entry.id) for entry in page.checks if entry.ticked and not entry.answer}
     files = {record.place.file: record for record in logbook.records if page.begun <= record.date <= on}
     same = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
@@ -44,6 +48,7 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
     for check in sorted(ticked & back.keys()):
         told = f"`{check}` was not done, as an amendment of {back[check].original.name} says, and stands ticked"
         yield f"{told}. Was it done since?"
+    asked: set[str] = set()
     for item in due_of(logbook, on, expect=False).items if files else ():
         check = item.check.partition("/")[0]
         if check in ticked and (item.owed or item.kind == RECHECK):
@@ -55,12 +60,20 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
                 why = f"{since[-1].name} of {since[-1].date}, written while this page was open"
                 what = "is owed after" if item.owed else "is to be looked at again by"
                 told = f"`{check}` {what} {why}"
+                asked.add(check)
                 if check in signed:
                     # On this page it would count from the first signature on, whatever is answered.
                     told += f", and was signed for on {signed[check]}: it stays so until `work {check}` says that it"
                     yield f"{told} was done since. Sign all the same?"
                 else:
                     yield f"{told}. Was it done, as it is ticked, after that?"
+    # What stood on it when it was sealed as not passed counts from that day, and was asked about then.
+    begun = max((page.begun, *(each.date for each in same)))
+    for part, checks in fitted_since(logbook, on, begun, sorted(ticked - signed.keys() - asked)):
+        what = f"serial {part.serial}" if part.serial.casefold() != NO_SERIAL else "another part"
+        came = f"{what} was fitted in {part.position} by {part.start.record} of {part.start.date}"
+        was = "was it" if len(checks) == 1 else "were they"
+        yield f"{came}, written while this page was open. `{'`, `'.join(checks)}`: {was} done, as ticked, to that part?"
 
 
 def _asking(logbook: Logbook, item: Item, on: dt.date, files: Mapping[str, Record]) -> list[Record]:
@@ -110,10 +123,15 @@ def findings_left(logbook: Logbook, record: PageRecord) -> list[str]:
 
 
 def ask_of_page(
-    logbook: Logbook, page: Worksheet, read: Mapping[str, Decimal], on: dt.date | None
+    logbook: Logbook,
+    page: Worksheet,
+    read: Mapping[str, Decimal],
+    on: dt.date | None,
+    begun: Mapping[str, Decimal],
 ) -> None:
     """Misused unless somebody says that what is unusual on the page is right; it was written by an editor perhaps, and
-    asked by nobody. `read` are the meters that were asked; without a day the page is closed and did nothing.
+    asked by nobody. `read` are the meters that were asked; without a day the page is closed and did nothing. `begun`
+    is what the meters of the page read before.
     """
     unasked = {name: reads for name, reads in page.meters.items() if name not in read}
     ask_unusual(logbook, page.begun, unasked, f"correct the reading in {page.place.file}")
@@ -130,6 +148,11 @@ def ask_of_page(
         if not confirmed(question):
             file = page.place.file
             raise Misused(f"nothing was sealed: look at it again, or take the ticks away in {file} that no longer hold")
+    for question in () if on is None else _flown_meanwhile(logbook, page, on, begun):
+        if not confirmed(question):
+            told = "a page that was finished before that is signed as of its day, `inspect-kit --on DATE sign`"
+            file = page.place.file
+            raise Misused(f"nothing was sealed: {told}; else take the ticks away in {file} that no longer hold")
     for question in () if on is None else _owed_meanwhile(logbook, page, on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
@@ -155,6 +178,31 @@ def _long_open(page: Worksheet, on: dt.date) -> Iterator[str]:
     if (days := (on - page.begun).days) > LONG_OPEN:
         told = f"This page was begun on {page.begun}, {days} days ago, and what it ticks counts from {on} on"
         yield f"{told}. Is all of it still as it was found?"
+
+
+# So much may be run on the ground, or flown to test the work, before a page is signed: common practice, no source.
+FLOWN_OPEN = Decimal(1)
+
+
+def _flown_meanwhile(
+    logbook: Logbook, page: Worksheet, on: dt.date, begun: Mapping[str, Decimal]
+) -> Iterator[str]:
+    """A question where hours were written down as flown while the page was open, or since it was sealed as not passed:
+    what it ticks counts from the signature on, at what is read then.
+    """
+    clock = logbook.aircraft.time_in_service
+    read = logbook.meter_history(clock).at_record
+    sealed = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
+    first = max((page.begun, *(each.date for each in sealed)))
+    since = [each for each in logbook.of_kind(Hours) if first <= each.date <= on and each.name in read]
+    if not since or clock not in begun:
+        return
+    starts = [read[each.name].total for each in sealed if each.name in read]
+    starts.append(totals_with(logbook, page.begun, {clock: begun[clock]})[clock])
+    last = max(since, key=lambda each: (read[each.name].total, each.name))
+    if (total := read[last.name].total) - (start := max(starts)) > FLOWN_OPEN:
+        told = f"{total - start} h were flown while this page was open, by {last.name} of {last.date}"
+        yield f"{told}, and what it ticks counts from {on} on. Was all of it done, or looked at again, since?"
 
 
 def not_looked_at(logbook: Logbook, page: Worksheet) -> str:

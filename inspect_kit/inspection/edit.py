@@ -4,6 +4,7 @@ What was written is read back before it is given out: what a page cannot hold is
 changed, the program says that it is at fault. Nothing is written then.
 """
 
+import contextlib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from decimal import Decimal
@@ -88,7 +89,7 @@ def measure(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
         text = page_edit.write_again(sheet.text, box, label, measured_text(value, reading))
     else:
         text = page_edit.write_key(sheet.text, box, label, reading_text(value, reading))
-    return _read_back(sheet, text, {box})
+    return _measured(sheet, text, box, label)
 
 
 def correct(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
@@ -98,7 +99,20 @@ def correct(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
         text = page_edit.replace_again(sheet.text, box, label, measured_text(value, reading))
     else:
         text = page_edit.write_key(sheet.text, box, label, reading_text(value, reading))
-    return _read_back(sheet, text, {box})
+    return _measured(sheet, text, box, label)
+
+
+def _measured(sheet: OpenPage, text: str, box: int, label: str) -> OpenPage:
+    """The page with a value written, unless that wrote over what cannot be read, such as a limit with a remark in it.
+
+    The value would be judged by the limit of the checklist then, and be in order.
+    """
+    after = _read_back(sheet, text, {box})
+    if after.faults < sheet.faults:
+        line = next(reading.place.line for reading in sheet.entries[box].readings if reading.label == label)
+        told = f"`{label}` has words behind it in line {line} of the page that cannot be read, and would be lost"
+        raise Misused(f"{told}: mend them there first, or make a `note` below of them (`inspect-kit verify` says why)")
+    return after
 
 
 def write(sheet: OpenPage, box: int, key: str, value: str) -> OpenPage:
@@ -110,10 +124,12 @@ def write(sheet: OpenPage, box: int, key: str, value: str) -> OpenPage:
 
 def add_helper(sheet: OpenPage, name: str) -> OpenPage:
     """Write a name behind those of the page's helpers."""
-    after = _read_back(sheet, page_edit.write_helper(sheet.text, name), set())
-    if after.page.helpers != (*sheet.page.helpers, name):
-        raise ProgramFault("write the name under `helpers` at the top of the page by hand")
-    return after
+    with contextlib.suppress(Misused):
+        after = _read_back(sheet, page_edit.write_helper(sheet.text, name), set())
+        if after.page.helpers == (*sheet.page.helpers, name):
+            return after
+    file = sheet.page.place.file
+    raise Misused(f"nothing was written: write `{name}` under `helpers` at the top of {file} by hand")
 
 
 def say_at_top(sheet: OpenPage, note: str) -> OpenPage:

@@ -1,12 +1,16 @@
 """A clock that was first read after another had run: where the total that it began with belongs, and in which words."""
 
+import datetime as dt
+
 from inspect_kit.errors import Place
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.kinds.brought_forward import BroughtForward
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory
+from inspect_kit.model.page_record import PageRecord
 from inspect_kit.noun import dataclass
 
 
@@ -46,6 +50,25 @@ def past_of(logbook: Logbook) -> BroughtForward | None:
     """
     starts = logbook.of_kind(BroughtForward)
     return logbook.once("the past", lambda: next((each for each in starts if not _tells_a_clock(logbook, each)), None))
+
+
+def before_records(logbook: Logbook, day: dt.date) -> bool:
+    """Whether nothing is known of a day but what a record says that brought the past forward later.
+
+    Where somebody read a meter for the records by then, or sealed a page, they had begun: what is brought forward
+    afterwards, of one more check or part, takes nothing of theirs back.
+    """
+    past = past_of(logbook)
+    if past is None or day >= past.date:
+        return False
+    begun = logbook.once("the first day kept", lambda: _first_kept(logbook))
+    return begun is None or day < begun
+
+
+def _first_kept(logbook: Logbook) -> dt.date | None:
+    """The first day of a record that nobody writes of old paper: a mere reading, a sealed page."""
+    pages = (each.date for each in logbook.of_kind(PageRecord) if each.seal is not None)
+    return min((*(each.date for each in logbook.of_kind(Hours)), *pages), default=None)
 
 
 def _tells_a_clock(logbook: Logbook, start: BroughtForward) -> bool:

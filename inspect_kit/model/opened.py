@@ -7,9 +7,10 @@ names the cowl in front of a setup has not said that it was not set up so.
 
 from collections.abc import Iterable, Mapping
 
+from inspect_kit.model.checklist import on_the_way
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.work import Work
-from inspect_kit.model.late_clock import past_of
+from inspect_kit.model.late_clock import before_records
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import NONE_OPENED, PageRecord
 from inspect_kit.model.record import Record
@@ -46,8 +47,27 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
         found |= dict.fromkeys(name for name in off if logbook.panels[name].disturbs and name not in said)
     if not found or (isinstance(record, Work) and says_the_rest(record)):
         return ()
-    past = past_of(logbook)
-    return () if past is not None and record.date < past.date else tuple(found)
+    return () if before_records(logbook, record.date) else tuple(found)
+
+
+def unsaid_of_clearings(record: Work, logbook: Logbook) -> dict[str, str]:
+    """The panels that disturb something, and stand before what a finding that a record by hand clears was found at,
+    each with that finding, where the record does not say whether they came off. They are not taken as off: many a
+    finding is cleared without a hand behind the panel.
+    """
+    if not record.clears or record.seal is not None or record.sheet or says_the_rest(record):
+        return {}
+    said = {*map(logbook.id_now, panels_opened(record))}
+    said |= {*taken_as_off(record, map(logbook.id_now, record.did), logbook)}
+    behind, findings = disturbing_panels(logbook), logbook.findings()
+    found: dict[str, str] = {}
+    for reference in record.clears:
+        finding = findings.get(reference)
+        check = finding.check if finding is not None else None
+        for panel in behind.get(logbook.id_now(check), ()) if check else ():
+            if panel not in said:
+                found.setdefault(panel, reference)
+    return {} if found and before_records(logbook, record.date) else found
 
 
 def disturbing_panels(logbook: Logbook) -> Mapping[str, tuple[str, ...]]:
@@ -68,10 +88,5 @@ def _of_checks(logbook: Logbook) -> dict[str, tuple[str, ...]]:
 
 def _off_for(logbook: Logbook, ids: Iterable[str]) -> tuple[str, ...]:
     """These panels and all they are behind, sorted; places and what is retired left out."""
-    seen, work = set[str](), [*ids]
-    while work:
-        panel = logbook.panels.get(logbook.id_now(work.pop()))
-        if panel is not None and panel.retired is None and panel.id not in seen:
-            seen.add(panel.id)
-            work.extend(panel.behind)
-    return tuple(sorted(name for name in seen if logbook.panels[name].remove is not None))
+    found = on_the_way(logbook.panels, ids, logbook.id_now)
+    return tuple(sorted(panel.id for panel in found if panel.remove is not None))

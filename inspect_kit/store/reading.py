@@ -2,9 +2,10 @@
 
 Files are found by their ending: `.md` in `checklists/`, `.yaml` and `.md` in `records/`. Not read are names that begin
 with a full stop (an editor's and the system's own); what reads like an entry there and is no copy of a file that is
-read is named. Nothing else that may be meant for an entry is passed over
-in silence: what is found and cannot be taken is a Problem, and so is what stands beside the records under a name that
-is not read, such as `oil.yaml.txt` or `oil`, and a record in the folder of photographs or beside `records/` itself.
+read is named, and so is what stands for a file that is not on this disk, `.oil.yaml.icloud`. Nothing else that may be
+meant for an entry is passed over in silence: what is found and cannot be taken is a Problem, and so is what stands
+beside the records under a name that is not read, such as `oil.yaml.txt` or `oil`, and a record in the folder of
+photographs or beside `records/` itself.
 Photographs, tags and invoices are none of that, nor is the copy that an editor leaves beside the file.
 """
 
@@ -35,6 +36,8 @@ LOOKALIKES = {".yml": ".yaml", ".markdown": ".md", ".mdown": ".md", ".mkd": ".md
 # Patterns that are strings are compiled when one is first asked: most stores ask none of them.
 # A name that goes on behind such an ending: `oil.yaml.txt`, `oil.yaml~`, `oil.md (1)`.
 GOES_ON = r"(?i)(?P<file>.+(?P<ending>\.ya?ml|\.md|\.markdown))(?P<more>[^\w-].*|_.*)"
+# What stands for a file, whatever is in it: of a disk elsewhere that keeps it, or of an editor; no undo file does.
+STANDS_FOR = r"\.(?P<file>.+\.(?:yaml|md))\.(?!un~$).+"
 # Folders whose names begin with a full stop and in which git and the like keep what is none of the store's.
 KEPT_BY_OTHERS = (".git", ".hg", ".svn", ".jj", ".DS_Store", ".gitignore", ".gitattributes", ".gitkeep")
 # What a tool that keeps older copies puts into their names: `cowl~20261127-101500.md`.
@@ -244,7 +247,8 @@ def _walk(
         yield Problem(Place(printable(folder)), f"the folder cannot be read: {reason(error)}")
         return
     names = {entry.name for entry in entries}
-    misplaced = (".yaml", ".yml") if folder.partition("/")[0] == CHECKLISTS else ()
+    is_of_checklists = folder.partition("/")[0] == CHECKLISTS
+    misplaced = (".yaml", ".yml") if is_of_checklists else ()
     is_plain = _is_plain(folder)
     for entry in entries:
         own = entry.name
@@ -268,7 +272,7 @@ def _walk(
         if ending not in endings and (is_folder or links_to_folder):
             if links_to_folder:
                 yield Problem(Place(printable(name)), "is a symbolic link to a folder; it is not followed")
-            elif folder != CHECKLISTS and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
+            elif not is_of_checklists and names & {f"{entry.name}.yaml", f"{entry.name}.md"}:
                 yield name
             else:
                 if folder == OPEN and _holds_photographs(root / name):
@@ -419,6 +423,13 @@ def _hidden(root: Path, names: Iterable[str], read: Collection[str]) -> Iterator
                 more = f" and {len(found) - 1} more" if len(found) > 1 else ""
                 told = f"its name begins with a full stop, and {printable(found[0])}{more} in it reads like an entry"
                 yield Problem(Place(printable(name)), f"is not read, because {told}: {cure}")
+        elif (of := re.fullmatch(STANDS_FOR, path.name)) is not None:
+            above = name.rpartition("/")[0]
+            # A record keeps its name when it goes to another folder; checklists of two zones may be called alike.
+            is_there = f"{above}/{of['file']}" in read or (above.startswith(RECORDS) and of["file"] in known)
+            if not is_there:
+                told = f"stands for {printable(of['file'])}, which is not here and is not read"
+                yield Problem(Place(printable(name)), f"{told}: bring that back, or take this out of the folder")
         elif is_meant(path):
             told = "is not read, because its name begins with a full stop, and it reads like an entry"
             yield Problem(Place(printable(name)), f"{told}: {cure}")

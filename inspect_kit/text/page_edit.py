@@ -13,6 +13,9 @@ from inspect_kit.text.page_values import finding_id
 from inspect_kit.text.source import one_line
 from inspect_kit.text.worksheet import FOUND, boxes_of
 
+# A line of the front matter that says nothing to the program: empty, or a remark.
+REMARK = r"\s*(?:#.*)?"
+
 
 def write_tick(text: str, box: int, ticked: bool = True) -> str:
     """Put a tick into a box, or take it away."""
@@ -76,7 +79,8 @@ def write_below_finding(text: str, box: int, line: int, key: str, value: str) ->
 
 
 def write_helper(text: str, name: str) -> str:
-    """Write a name at the end of `helpers` in the front matter: a list in brackets or in lines, or none yet.
+    """Write a name at the end of `helpers` in the front matter: a list in brackets or in lines, or none yet; remarks
+    stay.
 
     A list in a form that is not known here stays as it is.
     """
@@ -87,16 +91,20 @@ def write_helper(text: str, name: str) -> str:
     at = next((at for at, line in enumerate(lines[:end]) if re.match(r"helpers\s*:", line)), None)
     if at is None:
         return _insert(text, end, [f"helpers: [{quoted}]"])
-    if match := re.fullmatch(r"(helpers\s*:\s*\[)([^\[\]#]*)(\]\s*)", lines[at]):
+    if match := re.fullmatch(r"(helpers\s*:\s*\[)([^\[\]#]*)(\](?:\s*|\s+#.*))", lines[at]):
         kept = match[2].rstrip().removesuffix(",").rstrip()
         lines[at] = f"{match[1]}{f'{kept}, ' if kept else ''}{quoted}{match[3]}"
         return "\n".join(lines)
     last = at
-    while last + 1 < end and re.match(r"\s*- ", lines[last + 1]):
-        last += 1
+    for below in range(at + 1, end):
+        if re.match(r"\s*- ", lines[below]):
+            last = below
+        elif not re.fullmatch(REMARK, lines[below]):
+            break
     if last == at:
         # Nothing stands there, or something in another form.
-        lines[at] = f"helpers: [{quoted}]{ending}" if re.fullmatch(r"helpers\s*:\s*", lines[at]) else lines[at]
+        empty = re.fullmatch(r"helpers\s*:(?P<remark>\s+#.*?)?\s*", lines[at])
+        lines[at] = f"helpers: [{quoted}]{empty['remark'] or ''}{ending}" if empty else lines[at]
         return "\n".join(lines)
     indent = re.match(r"\s*", lines[last])
     return _insert(text, last + 1, [f"{indent.group() if indent else ''}- {quoted}"])
@@ -112,16 +120,23 @@ def write_at_top(text: str, note: str) -> str:
 def write_front(text: str, key: str, value: str) -> str:
     """Write `KEY: value` into the front matter, in the place of the same key or before its end; `value` is YAML.
 
-    What is indented below the key is its old value, and goes with it.
+    What is indented below the key is its old value, and goes with it; remarks stay, below the new one.
     """
     lines = text.split("\n")
     ending = "\r" if lines[0].endswith("\r") else ""
     end = next(at for at, line in enumerate(lines[1:], 1) if line.rstrip() == "---")
-    at = next((at for at, line in enumerate(lines[:end]) if re.match(rf"{re.escape(key)}\s*:", line)), None)
+    named = rf"([\"']?){re.escape(key)}\1\s*:"
+    at = next((at for at, line in enumerate(lines[:end]) if re.match(named, line)), None)
     if at is None:
         return _insert(text, end, [f"{key}: {value}"])
-    below = next(place for place in range(at + 1, end + 1) if not lines[place].startswith((" ", "\t")))
-    lines[at:below] = [f"{key}: {value}{ending}"]
+    below = at + 1
+    for place in range(at + 1, end):
+        if lines[place].startswith((" ", "\t")) and lines[place].strip():
+            below = place + 1
+        elif not re.fullmatch(REMARK, lines[place]):
+            break
+    remarks = (match[1].rstrip() for line in lines[at:below] if (match := re.search(r"(?:^|\s)(#.*)", line)))
+    lines[at:below] = [f"{key}: {value}{ending}", *(f"  {remark}{ending}" for remark in remarks)]
     return "\n".join(lines)
 
 

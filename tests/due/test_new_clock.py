@@ -285,12 +285,18 @@ def test_of_two_older_clocks_it_goes_on_from_the_one_that_counted() -> None:
         ("meters: {ems: {reads: 0.0, total: 82}}\nlast: {look: {date: 2018-04-01, ems: 60}}\n", True),
     ],
 )
-def test_what_only_tells_a_clock_is_not_where_records_begin(start: str, records_begin: bool) -> None:
-    """Of a day before records begin it is not asked which panels came off: here that took what is owed off the list."""
+@pytest.mark.parametrize("kept_before", [True, False])
+def test_what_only_tells_a_clock_is_not_where_records_begin(start: str, records_begin: bool, kept_before: bool) -> None:
+    """Of a day before records begin it is not asked which panels came off: here that took what is owed off the list.
+
+    So did what was brought forward later, of one more check, though hours had been written down for months.
+    """
     checks = "- [ ] `pins` Pins\n  - every: 50 h\n- [ ] `free` Free\n  - owed-after: disturbed controls\n"
     made = {"2018-06-02-pins": "kind: work\ndid: [pins]\n", "2018-06-10-total": f"kind: brought-forward\n{start}"}
-    logbook = book(checks + CHECKS, {**FLOWN, **made}, aircraft=ON_EMS)
+    kind = "kind: hours" if kept_before else "kind: work\ntext: from old paper"
+    flown = {name: text.replace("kind: hours", kind) for name, text in FLOWN.items()}
+    logbook = book(checks + CHECKS, {**flown, **made}, aircraft=ON_EMS)
     panels = {name: replace(panel, disturbs=("controls",), remove=4) for name, panel in logbook.panels.items()}
     logbook = replace(logbook, panels=panels)
-    assert told(logbook, "free").owed is not records_begin
+    assert bool(told(logbook, "free").owed) is (kept_before or not records_begin)
     assert due(logbook, on("2018-06-05"), expect=False).forward == (on("2018-06-10") if records_begin else None)

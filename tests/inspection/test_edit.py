@@ -3,12 +3,13 @@
 import datetime as dt
 from collections.abc import Callable
 from dataclasses import replace
+from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from inspect_kit.errors import Misused, Place, ProgramFault
+from inspect_kit.errors import Misused, Place
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.walk import asked_alone, blanks, check_of_box, next_box, progress, together
 from inspect_kit.model.checklist import Part, Reads
@@ -218,6 +219,11 @@ FORMS = {
     "helpers:": 'helpers: ["Zoe Zerk"]',
     "helpers:\n- Bo Cleco": 'helpers:\n- Bo Cleco\n- "Zoe Zerk"',
     "helpers:\n  - Bo Cleco\n  - Cy Dzus": 'helpers:\n  - Bo Cleco\n  - Cy Dzus\n  - "Zoe Zerk"',
+    "helpers: []  # Bo may come": 'helpers: ["Zoe Zerk"]  # Bo may come',
+    "helpers: # Bo may come": 'helpers: ["Zoe Zerk"] # Bo may come',
+    "helpers:  # who\n  # on Sunday\n\n  - Bo Cleco  # late\n# end": (
+        'helpers:  # who\n  # on Sunday\n\n  - Bo Cleco  # late\n  - "Zoe Zerk"\n# end'
+    ),
     "inspector: Ada Bellcrank": 'inspector: Ada Bellcrank\nhelpers: ["Zoe Zerk"]',
 }
 
@@ -241,8 +247,46 @@ def page_with(helpers: str) -> edit.OpenPage:
 
 
 def test_a_list_of_helpers_in_another_form_is_left_to_a_person() -> None:
-    with pytest.raises(ProgramFault, match="by hand"):
-        edit.add_helper(page_with("helpers: [Bo,\n  Cy]  # both\n"), "Zoe Zerk")
+    for form in ("helpers: [Bo,\n  Cy]  # both\n", '"helpers": [Bo]\n'):
+        with pytest.raises(Misused, match="write `Zoe Zerk` under `helpers` at the top of records"):
+            edit.add_helper(page_with(form), "Zoe Zerk")
+
+
+@pytest.mark.parametrize("ending", ["\n", "\r\n"])
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [
+        (
+            "meters:\n  # read off a photo\n  tach: 251.2  # of the 28th\n# of the work\nhelpers: []\n",
+            "meters: {tach: 251.4}\n  # read off a photo\n  # of the 28th\n# of the work\nhelpers: []\n",
+        ),
+        ("meters: {tach: 251.2} # a photo\n", "meters: {tach: 251.4}\n  # a photo\n"),
+        ("meters:\n\n# a photo\n  tach: 251.2\n\n", "meters: {tach: 251.4}\n  # a photo\n\n"),
+        ('"meters":\n  tach: 251.2\n', "meters: {tach: 251.4}\n"),
+    ],
+)
+def test_remarks_at_the_top_stay_when_a_meter_is_read_anew(before: str, after: str, ending: str) -> None:
+    first, page = page_with(before), page_with(after)
+    sheet = edit.opened(first.text.replace("\n", ending), "records/open/p.md")
+    assert sheet is not None
+    read = edit.read_meters(sheet, {"tach": Decimal("251.4")})
+    assert read.text == page.text.replace("\n", ending)
+    # Once more, as each answer does.
+    assert edit.read_meters(read, {"tach": Decimal("251.4")}).text == read.text
+
+
+@pytest.mark.parametrize("bound", ["(at least 70, by the letter)", "(at least 70: the letter)"])
+def test_a_value_is_not_written_over_a_limit_that_cannot_be_read(small: Small, bound: str) -> None:
+    """The limit went with the words in it, and the value was judged by that of the checklist."""
+    text = small.sheet.text.replace("cylinder 1: ____ psi (at least 60)", f"cylinder 1: ____ psi {bound}")
+    sheet = edit.opened(text, "p.md")
+    assert sheet is not None
+    assert sheet.faults == 1
+    line = text[: text.index(bound)].count("\n") + 1
+    for verb in (edit.measure, edit.correct):
+        with pytest.raises(Misused, match=f"`cylinder 1` has words behind it in line {line} of the page that cannot"):
+            verb(sheet, 2, "cylinder 1", "66")
+    assert "cylinder 2: 66 psi (at least 60)" in edit.measure(sheet, 2, "cylinder 2", "66").text
 
 
 def test_a_name_that_could_be_taken_for_more_is_a_name() -> None:

@@ -457,6 +457,43 @@ def test_an_entry_under_a_name_that_begins_with_a_full_stop(root: Path, name: st
     assert told(root) == [f"{name}: {HIDDEN} {CURE}"]
 
 
+@pytest.mark.parametrize(
+    ("name", "of"),
+    [
+        ("records/2026/.oil.yaml.icloud", "oil.yaml"),
+        ("records/open/.by hand.md.icloud", "by hand.md"),
+        ("records/2026/.oil.yaml.swp", "oil.yaml"),
+        ("checklists/nose/.rope.md.icloud", "rope.md"),
+        # A checklist of another zone is called like it.
+        ("checklists/fin/.cowl-upper.md.icloud", "cowl-upper.md"),
+    ],
+)
+def test_what_stands_for_a_file_that_is_not_on_this_disk(root: Path, name: str, of: str) -> None:
+    (root / name).parent.mkdir(exist_ok=True)
+    (root / name).write_bytes(b"bplist00\0")
+    assert told(root) == [
+        f"{name}: stands for {of}, which is not here and is not read: bring that back, or take this out of the folder"
+    ]
+
+
+@pytest.mark.parametrize(
+    "name", [".{}.swp", "../open/.{}.icloud", "../open/.page gone.md.un~", ".invoice.pdf.icloud", ".DS_Store"]
+)
+def test_what_stands_beside_its_file_or_for_no_entry_is_nothing(root: Path, name: str) -> None:
+    (root / "records/2026" / name.format(Path(HOURS).name)).write_bytes(b"bplist00\0")
+    assert told(root) == []
+
+
+def test_a_checklist_in_a_folder_called_like_one_beside_it_is_read(root: Path) -> None:
+    behind = root / "checklists/nose/cowl-upper/behind.md"
+    behind.parent.mkdir()
+    behind.write_bytes(CHECKLIST.replace(b"cowl-upper", b"behind-it").replace(b"oil-change", b"brand-new"))
+    name = behind.relative_to(root).as_posix()
+    assert name in settled(root)
+    (behind.parent / "notes.txt").write_bytes(CHECKLIST)
+    assert [each.partition(":")[0] for each in told(root)] == [name.replace("behind.md", "notes.txt")]
+
+
 def test_a_folder_whose_name_begins_with_a_full_stop(root: Path) -> None:
     folder = root / "checklists/.old/deep"
     folder.mkdir(parents=True)
