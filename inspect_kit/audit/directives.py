@@ -75,8 +75,7 @@ def once(names: Known) -> Iterator[Problem]:
         if wanted:
             comes = f"once, by {check.once_date}" if check.once_date else _comes(check, own)
             told = f"asks for it once {' and '.join(wanted)}, and `{check.id}` comes {comes}: it would be told too late"
-            then = _mended(names, check, [] if isinstance(asked, dt.date) else asked)
-            yield Problem(place_of(record, "once"), f"once: {told}; {then}")
+            yield Problem(place_of(record, "once"), f"once: {told}; {_once_mended(names, check, asked)}")
 
 
 def asked_too_late(names: Known) -> Iterator[Problem]:
@@ -200,6 +199,20 @@ def _mended(names: Known, check: Check, asked: Sequence[Limit]) -> str:
     if check.once or check.life or not asked:
         return f"correct it {where}"
     return f"write `every: {' or '.join(map(str, [*asked, *own]))}` {where}"
+
+
+def _once_mended(names: Known, check: Check, asked: dt.date | Sequence[Limit]) -> str:
+    """What to write for something that is asked once to come in time: an `every` would ask for it for ever, and a
+    `once` in place of an `every` or a `life` would take that away.
+    """
+    if isinstance(asked, dt.date):
+        wanted, fits = str(asked), not check.once
+    else:
+        own = [each for each in check.once if not any(_keeps(names, one, each) for one in asked)]
+        wanted, fits = " or ".join(map(str, [*asked, *own])), check.once_date is None
+    if check.every or check.life or not fits:
+        return f"name a check of its own that says `once: {wanted}`, or do it by then"
+    return f"write `once: {wanted}` at {place_of(check, 'once')}, or name a check that comes by then"
 
 
 def _comes(check: Check, own: Sequence[Limit]) -> str:

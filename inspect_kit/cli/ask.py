@@ -382,7 +382,7 @@ def verify(desk: Desk, target: Path | None, force: bool, as_json: bool) -> int:
         say(str(problem), err=True)
     loose += store.git_may_turn(loaded.root) if any(record.seal for record in logbook.records) else ()
     off = off_no_shelf(logbook, reports.parts_used(logbook)) if logbook.of_kind(Stock) else ()
-    notes = (*desk.notes, *unchecked, *loose, *unasked(logbook), *off)
+    notes = (*desk.notes_of_day(loaded, logbook), *unchecked, *loose, *unasked(logbook), *off)
     if as_json:
         print_json(reports.verify_json(logbook, loaded.files, tuple(desk.told), tuple(broken), notes))
     else:

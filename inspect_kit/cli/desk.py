@@ -146,17 +146,25 @@ class Desk:
     def _told(self, loaded: store.Loaded) -> tuple[Problem, ...]:
         """All problems as an answer tells them: a clock that is behind once, and not at every record dated later."""
         from inspect_kit.audit import audit, clock_behind
-        from inspect_kit.due import opened_unsaid, order_unsaid, stay_unsaid
 
         loaded = self._as_of(loaded)
         if loaded.logbook is None:
             return self.problems_of(loaded)
         if (behind := clock_behind(loaded.logbook.records, self.today)) is None:
             # Told, and no reason against a new record: each command that writes one asks the order where it matters.
-            silent = (*order_unsaid(loaded.logbook), *opened_unsaid(loaded.logbook), *stay_unsaid(loaded.logbook))
-            return (*self.problems_of(loaded), *silent)
+            return (*self.problems_of(loaded), *_unsaid(loaded.logbook))
         clock = Problem(Place(loaded.logbook.aircraft.place.file), behind)
         return merged(loaded.problems, (*audit(loaded.logbook), *_problems_of_parts(loaded.logbook, self.today), clock))
+
+    def notes_of_day(self, loaded: store.Loaded, logbook: Logbook) -> tuple[Problem, ...]:
+        """The notes; of a day gone by also on what an answer of that day takes one way or the other, though later
+        records settled it.
+        """
+        from inspect_kit.due import seen_on
+
+        if self.on >= self.today:
+            return self.notes
+        return merged(self.notes, store.pointed(_unsaid(seen_on(logbook, self.on)[0]), loaded.files))
 
     def _as_of(self, loaded: store.Loaded) -> store.Loaded:
         """The store in which what went after the day of `--on` is still in use; the same one where nothing did."""
@@ -352,6 +360,13 @@ def _of_the_past(logbook: Logbook | None, places: set[Place], day: dt.date) -> s
         if found and logbook is not None and day < start.date:
             return told_instead(logbook, start, found, day)
     return ""
+
+
+def _unsaid(logbook: Logbook) -> tuple[Problem, ...]:
+    """What an answer takes one way only because nothing on record says otherwise, as notes."""
+    from inspect_kit.due import opened_unsaid, order_unsaid, stay_unsaid
+
+    return (*order_unsaid(logbook), *opened_unsaid(logbook), *stay_unsaid(logbook))
 
 
 def _problems_of_parts(logbook: Logbook, day: dt.date) -> tuple[Problem, ...]:

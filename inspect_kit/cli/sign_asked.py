@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
 from inspect_kit.cli.unusual import not_so, unusual_meters
-from inspect_kit.due import RECHECK, chronicle, makes_owed, readings_before
+from inspect_kit.due import RECHECK, chronicle, fitted_since, makes_owed, readings_before
 from inspect_kit.due import due as due_of
 from inspect_kit.due.answer import (
     STOP_BARRED,
@@ -25,6 +25,7 @@ from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.sealing import marked_on, over_already
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.kinds.inspection import Inspection
+from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.page_record import PageRecord
@@ -34,7 +35,9 @@ from inspect_kit.report.words import counted
 
 
 def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
-    """A question for each ticked check that a record made owed, or to be looked at again, while the page was open."""
+    """A question for each ticked check that a record made owed, or to be looked at again, while the page was open; and
+    for each part that came meanwhile, if what is ticked counts on it.
+    """
     ticked = {logbook.id_now(entry.id) for entry in page.checks if entry.ticked and not entry.answer}
     files = {record.place.file: record for record in logbook.records if page.begun <= record.date <= on}
     same = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
@@ -44,6 +47,7 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
     for check in sorted(ticked & back.keys()):
         told = f"`{check}` was not done, as an amendment of {back[check].original.name} says, and stands ticked"
         yield f"{told}. Was it done since?"
+    asked: set[str] = set()
     for item in due_of(logbook, on, expect=False).items if files else ():
         check = item.check.partition("/")[0]
         if check in ticked and (item.owed or item.kind == RECHECK):
@@ -55,12 +59,20 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
                 why = f"{since[-1].name} of {since[-1].date}, written while this page was open"
                 what = "is owed after" if item.owed else "is to be looked at again by"
                 told = f"`{check}` {what} {why}"
+                asked.add(check)
                 if check in signed:
                     # On this page it would count from the first signature on, whatever is answered.
                     told += f", and was signed for on {signed[check]}: it stays so until `work {check}` says that it"
                     yield f"{told} was done since. Sign all the same?"
                 else:
                     yield f"{told}. Was it done, as it is ticked, after that?"
+    # What stood on it when it was sealed as not passed counts from that day, and was asked about then.
+    begun = max((page.begun, *(each.date for each in same)))
+    for part, checks in fitted_since(logbook, on, begun, sorted(ticked - signed.keys() - asked)):
+        what = f"serial {part.serial}" if part.serial.casefold() != NO_SERIAL else "another part"
+        came = f"{what} was fitted in {part.position} by {part.start.record} of {part.start.date}"
+        was = "was it" if len(checks) == 1 else "were they"
+        yield f"{came}, written while this page was open. `{'`, `'.join(checks)}`: {was} done, as ticked, to that part?"
 
 
 def _asking(logbook: Logbook, item: Item, on: dt.date, files: Mapping[str, Record]) -> list[Record]:

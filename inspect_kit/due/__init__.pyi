@@ -21,6 +21,7 @@ from inspect_kit.due.answer import (
 )
 from inspect_kit.due.changes import change_problems, gone_too_far
 from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
+from inspect_kit.due.fitted_since import fitted_since
 from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.items import forecasts
@@ -69,6 +70,7 @@ __all__ = [
     "done_by",
     "due",
     "either_meter",
+    "fitted_since",
     "forecasts",
     "gone_too_far",
     "limits_passed",

@@ -21,6 +21,9 @@ from inspect_kit.due.moments import Moment
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.interval import HOURS, Limit
 
+# Which part something was seen on: no other than the one that is there now, another, or nobody knows.
+ALONE, ANOTHER, UNSURE = "alone", "another", "unsure"
+
 
 class CheckHistory:
     """A check with the part it counts on: when it was done to it, and what its limits count from."""
@@ -51,35 +54,26 @@ class CheckHistory:
         """Whether something was done to a part in its position, and not perhaps to another that was there."""
         return done_to(*_stays(part, history), moment, self.clock)
 
-    def saw_another(self, moment: Moment) -> bool:
-        """Whether what was seen at a moment was surely not seen on the part which is there now: on another that was in
-        the position, or came back to it. With nothing there it may have been seen on the one that came next.
+    def part_at(self, moment: Moment) -> str:
+        """Which part something was seen on at a moment, as against that which is there now.
+
+        That ALONE where no other is on record then: it was on the bench, or it is the first on record, not new when it
+        was written down. Surely ANOTHER that was in the position, or came back to it. Else UNSURE: with nothing there
+        it may have been seen on the one that came next.
         """
-        if self.part is None or any(may_hold(stay, moment, self.clock) for stay in stays_in(self.part)):
-            return False
-        if self.had_no_other(moment):
-            return False
-        own = {stay.start.record for stay in stays_in(self.part)}
+        part = self.part
+        if part is None:
+            return UNSURE
+        if self._is_before_all(moment) or between_stays(part, self.history, moment, self.clock):
+            return ALONE
+        if any(may_hold(stay, moment, self.clock) for stay in stays_in(part)):
+            return UNSURE
+        own = {stay.start.record for stay in stays_in(part)}
         others = [stay for stay in self.history if stay.start.record not in own]
         was_there = any(stay.holds(moment, self.clock) for stay in others)
         came_back = any(between_stays(stay, self.history, moment, self.clock) for stay in others)
-        return was_there or came_back or moment.clearly_before(self.history[0].start, self.clock)
-
-    def had_no_other(self, moment: Moment) -> bool:
-        """Whether no other part is on record at a moment than the one which is there now: that was on the bench, or it
-        is the first on record, not new when it was written down.
-        """
-        if self.part is None:
-            return False
-        return self._is_before_all(moment) or between_stays(self.part, self.history, moment, self.clock)
-
-    def was_empty(self, since: Moment, until: Moment) -> bool:
-        """Whether nothing was in the position from one moment to another: what lay on the bench was one part then."""
-        return all(
-            (stay.end is not None and stay.end.clearly_before(since, self.clock))
-            or until.clearly_before(stay.start, self.clock)
-            for stay in self.history
-        )
+        surely = was_there or came_back or moment.clearly_before(self.history[0].start, self.clock)
+        return ANOTHER if surely else UNSURE
 
     def _is_before_all(self, moment: Moment) -> bool:
         """Whether a moment is before the first part on record, which is the one there now and was not new then."""

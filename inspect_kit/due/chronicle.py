@@ -224,6 +224,9 @@ class _Sorting:
             self.unsure.setdefault(check, []).append(moment)
         for check, until in _marked_on(record, self.now).items() if whole else ():
             marks = self.marks.setdefault(check, [])
+            if (check, name) in self.not_again and marks and marks[-1].until == until:
+                # It was read with the first signature, maybe on a part that came out before this one.
+                continue
             # A date beside what was not done puts nothing off.
             if check in did or (marks and until < marks[-1].until):
                 marks.append(CarriedDate(moment=moment, read=moment, until=until))
@@ -242,7 +245,7 @@ class _Sorting:
 
     def _did(self, checks: Iterable[str], moment: Moment) -> None:
         """Two records at the same reading of every meter tell one doing; but not where the order of that day is told
-        of one of them.
+        of one of them, nor where one is a page of which it is not known what its ticks came after.
         """
         if moment.date in self.alone:
             for check in checks:
@@ -251,7 +254,7 @@ class _Sorting:
         day, totals, is_placed = moment.date, moment.totals, moment.record in self.placed
         for check in checks:
             others = self.same_day.setdefault((check, day), [])
-            if not others or is_placed or all(other.totals != totals for other in others):
+            if not others or is_placed or all(other.totals != totals or other.unasked for other in others):
                 self.done.setdefault(check, []).append(moment)
                 if not is_placed:
                     others.append(moment)

@@ -424,6 +424,14 @@ def between_stays(part: Fitting, history: Iterable[Fitting], moment: Moment, clo
     return False
 
 
+def empty_between(history: Iterable[Fitting], since: Moment, until: Moment, clock: str) -> bool:
+    """Whether no part was in a position from one moment to another: what lay on the bench was one part then."""
+    return all(
+        (stay.end is not None and stay.end.clearly_before(since, clock)) or until.clearly_before(stay.start, clock)
+        for stay in history
+    )
+
+
 def done_to(here: Iterable[Fitting], others: Iterable[Fitting], done: Moment, clock: str) -> bool:
     """Whether something was done to a part in one of its stays, and not perhaps to another that came in after it.
 

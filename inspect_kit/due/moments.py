@@ -15,6 +15,7 @@ from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.meters import MeterHistory
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
+from inspect_kit.model.written_since import written_since
 from inspect_kit.noun import dataclass
 
 ZERO = Decimal(0)
@@ -29,7 +30,8 @@ class Moment:
     most. `evening` is the last total of time in service of that very day.
     `brought` marks what was carried over from before records began, or from an entry on paper. `date` is None where
     only totals are known; `clock` is the total of time in service, None where it was not read. `follows` are the
-    records of that day which it came after, by what they say; `order` puts it after them.
+    records of that day which it came after, by what they say; `order` puts it after them. `unasked` are those of days
+    on which a page was open that were written down once it was sealed.
     """
 
     date: dt.date | None
@@ -42,6 +44,7 @@ class Moment:
     place: Place
     brought: bool = False
     follows: frozenset[str] = frozenset()
+    unasked: frozenset[str] = frozenset()
     order: tuple[dt.date, Decimal, int, Decimal]
 
     def at_most(self, meter: str) -> Decimal | None:
@@ -61,7 +64,7 @@ class Moment:
         if self.date is None or later.date is None:
             return self.brought and (not later.brought or _not_above(self.clock, later.clock))
         if self.date != later.date:
-            return self.date < later.date
+            return self.date < later.date and self.record not in later.unasked
         if self.clock is None and later.clock is None:
             return True
         before = self.evening if self.clock is None else self.clock
@@ -83,6 +86,10 @@ class Moment:
             if self.clock is None or later.clock is None:
                 return False
         return self.surely_before(later, meter) and not later.surely_before(self, meter)
+
+    def is_answered_by(self, later: "Moment", meter: str) -> bool:
+        """Whether what this one asks for was clearly done later; not by a tick of which nobody was asked that."""
+        return self.record not in later.unasked and self.clearly_before(later, meter)
 
     def is_tied(self, other: "Moment", meter: str) -> bool:
         """Whether two records are of one day, and neither its readings nor its word says which came first."""
@@ -122,6 +129,7 @@ class Totals:
     def __init__(self, histories: dict[str, MeterHistory], clock: str, logbook: Logbook) -> None:
         self.histories, self.clock = histories, clock
         self.followed = followed(logbook).before
+        self.unasked = written_since(logbook)
         # A meter that was never read says nothing of any day.
         self.unread = frozenset(meter for meter, history in histories.items() if not history.points)
         self.read = tuple(meter for meter in histories if meter not in self.unread)
@@ -161,6 +169,7 @@ class Totals:
             record=record.name,
             place=record.place,
             follows=follows,
+            unasked=self.unasked.get(record.name, frozenset()),
             order=self._order(record.date, totals[self.clock] or ZERO, follows),
         )
 

@@ -8,9 +8,9 @@ from decimal import Decimal
 from itertools import chain
 
 from inspect_kit.due.answer import PAST_DUE, RECHECK
-from inspect_kit.due.check_history import CheckHistory
+from inspect_kit.due.check_history import ALONE, ANOTHER, CheckHistory
 from inspect_kit.due.chronicle import Chronicle, chronicle
-from inspect_kit.due.fitting import all_fittings, present
+from inspect_kit.due.fitting import all_fittings, empty_between, present
 from inspect_kit.due.limits import Now, state_of
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.reckoning import reckon
@@ -197,20 +197,20 @@ def _unanswered(book: Chronicle) -> Iterator[Recheck]:
             if check.id not in by_check:
                 by_check[check.id] = _doings(CheckHistory(check, book, all_fittings(book)))
             history, answers = by_check[check.id]
-            if history.saw_another(moment):
+            if history.part_at(moment) == ANOTHER:
                 continue  # It is on the bench, or gone.
             # Of the same day and reading it may be what was found, written down once more.
             # What was done with nothing in the position since was done to the part on the bench on which it was seen.
             every = book.done.get(check.id, ()) if history.history else ()
-            between = (each for each in every if history.was_empty(moment, each))
+            between = (each for each in every if empty_between(history.history, moment, each, book.clock))
             done = (each for each in chain(answers, between) if each.record != record.name)
-            if not any(moment.clearly_before(each, book.clock) for each in done):
+            if not any(moment.is_answered_by(each, book.clock) for each in done):
                 yield Recheck(check=check, moment=moment, limits=limits, words=words, place=place)
 
 
 def _doings(history: CheckHistory) -> tuple[CheckHistory, tuple[Moment, ...]]:
     """A history, and what was done to the part that is there now or to none, the last first: it answers most."""
-    alone = (each for each in history.chronicle.done.get(history.check.id, ()) if history.had_no_other(each))
+    alone = (each for each in history.chronicle.done.get(history.check.id, ()) if history.part_at(each) == ALONE)
     return history, (*history.dones, *alone)[::-1]
 
 

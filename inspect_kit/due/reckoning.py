@@ -130,6 +130,11 @@ def _owed(history: CheckHistory, found: Reckoned) -> None:
         found.owed = last.moment
         text = f"owed after {last} on {last.moment.date}: due at once"
         found.lines.append(Line(text=text, places=(last.moment.place,)))
+        for done in history.told:
+            if last.moment.record in done.unasked:
+                known = f"ticked in {done.record}, a page that was open then, and sealed before that was written down"
+                cure = f"where it was done after that, `work {history.check.id}` of that day says so"
+                found.lines.append(Line(text=f"{known}: {cure}", places=(done.place,)))
         if all(each.unsaid for each in counted):
             cure = f"`opened: none` there says that it stayed on, `opened: [{last.by}]` that it did not"
             found.lines.append(Line(text=f"{last.by} is taken as off, as {last.moment.record} does not say: {cure}"))

@@ -1,7 +1,7 @@
 """What a checklist says: panels, setups and places, and the checks that belong to them."""
 
 import datetime as dt
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import field
 from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING
@@ -84,15 +84,17 @@ class Panel:
         return ("make", "undo") if self.kind == SETUP else ("remove", "refit")
 
 
-def on_the_way(panels: Mapping[str, Panel], ids: Iterable[str]) -> tuple[Panel, ...]:
+def on_the_way(
+    panels: Mapping[str, Panel], ids: Iterable[str], now: Callable[[str], str] = str
+) -> tuple[Panel, ...]:
     """These panels and all that they are behind, each once; retired and unknown ones left out.
 
-    A place that is behind a panel passes on what that is behind.
+    A place that is behind a panel passes on what that is behind. `now` gives today's id for one that may be an old one.
     """
     found: dict[str, Panel] = {}
     left = [*ids]
     while left:
-        panel = panels.get(left.pop())
+        panel = panels.get(now(left.pop()))
         if panel is not None and panel.retired is None and panel.id not in found:
             found[panel.id] = panel
             left += panel.behind

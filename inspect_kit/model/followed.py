@@ -130,7 +130,7 @@ def _why_not(logbook: Logbook, record: Record, other: Record, key: str) -> str |
     last, first = (record, other) if key == FOLLOWS else (other, record)
     if not _put_right_since(logbook, record, other, key) and (low := _lower(logbook, last, first)):
         return f"where {low}: it cannot have come {'after' if key == FOLLOWS else 'before'} that"
-    if not is_amended and record.seal is not None and record.seal.sha256 in _seals_known(logbook, other):
+    if not is_amended and record.seal is not None and record.seal.sha256 in seals_known(logbook, other):
         return "which was written after this record was sealed"
     return None
 
@@ -156,7 +156,7 @@ def _lower(logbook: Logbook, last: Record, first: Record) -> str:
     return ""
 
 
-def _seals_known(logbook: Logbook, record: Record) -> set[str]:
+def seals_known(logbook: Logbook, record: Record) -> set[str]:
     """The seals that stood when a record was written, all that those came after included."""
     sealed = {each.seal.sha256: each.seal for each in logbook.records if each.seal}
     found: set[str] = set()

@@ -76,7 +76,8 @@ class Key:
     `stand_in` takes the place of what must be there and is not, so that the record counts once its fault is told;
     without one the record is lost. `fills` are the fields of the noun where they are not called like the key. `label`
     is empty where the kind has a page of its own, which does not go by the keys.
-    `says` is what its words are to say: SOMETHING, SOMETHING_OR_NONE, REASON, or "" where any will do.
+    `says` is what its words are to say: SOMETHING, SOMETHING_OR_NONE, REASON, or "" where any will do. `empty` is the
+    word that a list says which stands there with nothing in it; "" where that is no list at all.
     """
 
     name: str
@@ -89,6 +90,7 @@ class Key:
     words: tuple[str, ...] = ()
     below: "Below | None" = None
     says: str = ""
+    empty: str = ""
 
     @cached_property
     def attribute(self) -> str:

@@ -7,6 +7,7 @@ names the cowl in front of a setup has not said that it was not set up so.
 
 from collections.abc import Iterable, Mapping
 
+from inspect_kit.model.checklist import on_the_way
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.kinds.work import Work
 from inspect_kit.model.late_clock import before_records
@@ -17,7 +18,7 @@ from inspect_kit.model.record import Record
 
 def says_the_rest(record: PageRecord) -> bool:
     """Whether a record says that no other panel came off than it names: `none`, alone or behind the others."""
-    return NONE_OPENED in record.opened or (not record.opened and ("opened", "") in record.lines)
+    return NONE_OPENED in record.opened
 
 
 def panels_opened(record: PageRecord) -> tuple[str, ...]:
@@ -44,7 +45,6 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
     if said and behind:
         off = _off_for(logbook, said)
         found |= dict.fromkeys(name for name in off if logbook.panels[name].disturbs and name not in said)
-    # Asked last: of most records the lines are never read.
     if not found or (isinstance(record, Work) and says_the_rest(record)):
         return ()
     return () if before_records(logbook, record.date) else tuple(found)
@@ -88,10 +88,5 @@ def _of_checks(logbook: Logbook) -> dict[str, tuple[str, ...]]:
 
 def _off_for(logbook: Logbook, ids: Iterable[str]) -> tuple[str, ...]:
     """These panels and all they are behind, sorted; places and what is retired left out."""
-    seen, work = set[str](), [*ids]
-    while work:
-        panel = logbook.panels.get(logbook.id_now(work.pop()))
-        if panel is not None and panel.retired is None and panel.id not in seen:
-            seen.add(panel.id)
-            work.extend(panel.behind)
-    return tuple(sorted(name for name in seen if logbook.panels[name].remove is not None))
+    found = on_the_way(logbook.panels, ids, logbook.id_now)
+    return tuple(sorted(panel.id for panel in found if panel.remove is not None))

@@ -119,7 +119,7 @@ PAGE_KEYS = (
     Key(name="readings", holds=READINGS),
     Key(name="findings", holds=FINDINGS),
     Key(name="clears", holds=CLEARS, fills=("clears", "cleared")),
-    Key(name="opened", holds=IDS, refers=("panel",), words=(NONE_OPENED,)),
+    Key(name="opened", holds=IDS, refers=("panel",), words=(NONE_OPENED,), empty=NONE_OPENED),
     Key(name="disturbed", holds=IDS),
     Key(name="left-owed", holds=IDS, refers=("check",)),
     Key(name="parts", holds=PARTS),

@@ -176,6 +176,8 @@ def _values(keys: tuple[Key, ...], fields: Fields, common: Common) -> tuple[dict
     for key in keys:
         before = len(fields.source.problems)
         value = READERS[key.holds](key, fields, common)
+        if key.empty and value == () and fields.has(key.name):
+            value = (key.empty,)
         # A sum without one of its parts would be wrong and look right.
         counts = key.holds in (QUANTITY, ROW, ROWS) and len(fields.source.problems) > before
         if value is None or value == () or counts:

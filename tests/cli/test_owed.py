@@ -509,6 +509,35 @@ def test_by_hand_a_panel_of_which_nothing_is_said_is_taken_as_off(run: Run, plan
     assert "wing is taken as off, as 2026-11-20-by-hand does not say" in explained
 
 
+def test_what_a_later_record_settled_is_a_note_on_the_days_before(run: Run, plane: Path) -> None:
+    """`due` of that day acts on it, and `verify` of that day said nothing."""
+    by_hand(run, plane, BY_HAND)
+    settled = BY_HAND.replace("[bushes]", f"[{', '.join(ALL_OF_THE_WING)}]").replace("11-20", "11-23")
+    settled += "paper: airframe log p. 4\n"
+    _, stops, noted = by_hand(run, plane, settled)
+    assert (stops, noted) == ([], "")
+    for day, stop in (("2026-11-19", []), ("2026-11-20", ["controls-free"]), ("2026-11-22", ["controls-free"])):
+        stops = json.loads(run(plane, "due", "--json", on=day).out)["stops"]
+        assert [each["text"].partition("(")[2][:-1] for each in stops if "controls" in each["text"]] == stop, day
+        checked = run(plane, "verify", on=day)
+        assert checked.code == 0
+        assert ("nothing says whether `wing` came off for this" in words(checked)) is bool(stop), day
+        assert words(checked).count("nothing says whether `wing`") <= 1
+
+
+def test_an_order_left_unsaid_is_a_note_on_the_days_on_which_it_answered(run: Run, plane: Path) -> None:
+    """Done once more later, the leak run of that day answers nothing any more today."""
+    for name, did in (("a", "oil-cut"), ("b", "oil-run")):
+        text = BY_HAND.replace("[bushes]", f"[{did}]").replace("410.0", "405.0") + "opened: none\n"
+        (plane / f"records/2026/2026-11-20-{name}.yaml").write_text(text, encoding="utf-8")
+    told = "`oil-run` is taken as done after 2026-11-20-a of the same day"
+    assert told in words(run(plane, "verify"))
+    later = BY_HAND.replace("[bushes]", "[oil-run]").replace("11-20", "11-23") + "opened: none\n"
+    (plane / "records/2026/2026-11-23-c.yaml").write_text(later, encoding="utf-8")
+    assert told not in words(run(plane, "verify"))
+    assert told in words(run(plane, "verify", on="2026-11-21"))
+
+
 @pytest.mark.parametrize("line", ["opened: none\n", "opened: [none]\n", "opened: []\n"])
 def test_by_hand_it_stayed_on(run: Run, plane: Path, line: str) -> None:
     states, stops, noted = by_hand(run, plane, BY_HAND + line)
