@@ -42,6 +42,28 @@ def test_a_check_that_nothing_asks_for(write: Write, under: str, told: bool) -> 
     assert all(note.note and note.message.startswith("`rope` is asked for by no interval") for note in notes)
 
 
+def test_twice_as_many_names_on_the_shelf_are_hardly_more_than_twice_the_work(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Each name was compared with every other."""
+    looked: list[str] = []
+
+    def counted(one: str, other: str) -> bool:
+        looked.append(one)
+        return is_slip(one, other)
+
+    is_slip = owed._is_slip
+    monkeypatch.setattr(owed, "_is_slip", counted)
+
+    def comparisons(many: int) -> int:
+        looked.clear()
+        items = [*(f"bolt AN{at}-{at * 7}" for at in range(many)), "blot AN12-84"]
+        rows = {f"2018-02-01-{at:03}": f"kind: stock\nitem: {item}\namount: 2\n" for at, item in enumerate(items)}
+        (note,) = (each for each in unasked(book("", rows)) if "would lie beside it" in each.message)
+        assert note.message.startswith("item: nothing is called `blot AN12-84` yet; bolt AN12-84 is on the shelf")
+        return len(looked)
+
+    assert comparisons(120) <= 3 * comparisons(60)
+
+
 def _of_2022(lines: str, kind: str = "work", change: str = "", total: int = 655) -> str:
     head = "@ records/{}.yaml\nformat: 1\ndate: {}\nkind: {}\n"
     made = head.format("2022/2022-06-01-old", "2022-06-01", kind) + lines
@@ -73,25 +95,3 @@ def test_a_reading_that_may_be_of_a_meter_which_was_taken_out(write: Write, reco
     notes = [note for note in unasked(loaded.logbook) if "counts as a total" in note.message]
     assert [str(note.place) for note in notes] == (["records/2022/2022-06-01-old.yaml:4"] if told else [])
     assert all("due 253 h sooner: `kind: meter-change`" in note.message for note in notes)
-
-
-def test_twice_as_many_names_on_the_shelf_are_hardly_more_than_twice_the_work(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Each name was compared with every other."""
-    looked: list[str] = []
-
-    def counted(one: str, other: str) -> bool:
-        looked.append(one)
-        return is_slip(one, other)
-
-    is_slip = owed._is_slip
-    monkeypatch.setattr(owed, "_is_slip", counted)
-
-    def comparisons(many: int) -> int:
-        looked.clear()
-        items = [*(f"bolt AN{at}-{at * 7}" for at in range(many)), "blot AN12-84"]
-        rows = {f"2018-02-01-{at:03}": f"kind: stock\nitem: {item}\namount: 2\n" for at, item in enumerate(items)}
-        (note,) = (each for each in unasked(book("", rows)) if "would lie beside it" in each.message)
-        assert note.message.startswith("item: nothing is called `blot AN12-84` yet; bolt AN12-84 is on the shelf")
-        return len(looked)
-
-    assert comparisons(120) <= 3 * comparisons(60)
