@@ -733,3 +733,24 @@ def test_what_was_decided_is_repeated_with_the_rest_on_its_product_alone(run: Ru
     assert decided[0] == decided[1]
     assert ("every: 100 h" in told[1]) is bool(more)
     assert decided[2] == "applies: not decided"
+
+
+@pytest.mark.parametrize("line", ["once: 25 h", "once: 2027-05-31", "counts-on: propeller\n  - life: 600 h"])
+def test_a_check_that_ends_while_its_directive_goes_on_stops_no_command(run: Run, wren: Path, line: str) -> None:
+    """Its interval was made a `once`, and the directive was left: whatever asks what is due ended as a fault."""
+    cowling = wren / "checklists/nose/cowling.md"
+    head, item, rest = cowling.read_text().partition("- [ ] `fuel-pump-diaphragm`")
+    cowling.write_text(head + item + rest.replace("  - every: 25 h\n  - grace: 5 h\n", f"  - {line}\n", 1))
+    for words in (
+        *(["due", "--all"], ["directives"], ["status"], ["verify"], ["plan", "condition"], ["visits"]),
+        *(["calendar"], ["parts"], ["hours", "tach=24.5"]),
+        ["start", "condition", "tach=24.6", "--by", "Wilma Fieldfare"],
+    ):
+        told = run(wren, *words, on=ON)
+        assert told.code != 4, (words, told)
+        assert "a fault of the program" not in told.err
+        if words[0] in ("due", "directives", "verify"):
+            assert "asks for it every 25 h, and `fuel-pump-diaphragm` comes" in " ".join(told.err.split()), words
+    items = json.loads(run(wren, "due", "--all", "--json", on=ON).out)["items"]
+    (item,) = [each for each in items if each["check"] == "fuel-pump-diaphragm"]
+    assert item["due"]["total"] is not None
