@@ -183,7 +183,7 @@ class Totals:
         )
 
     def _before_start(self, date: dt.date | None, known: Mapping[str, Decimal | None]) -> bool:
-        """Whether something of a day on which a total was brought forward has less than that, so that it came before."""
+        """Whether something of a day on which a total was brought forward has less than that, and so came before."""
         started = self.starts.get(date, {}) if date is not None else {}
         return any((total := known.get(meter)) is not None and total < least for meter, least in started.items())
 
