@@ -5,16 +5,17 @@
 
 import datetime as dt
 import re
-from collections.abc import Collection, Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from inspect_kit.audit.known import Known, known, once_fault, too_far
 from inspect_kit.audit.order import idle_grace
 from inspect_kit.errors import Problem
+from inspect_kit.model.aircraft import Position
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS_OF, AtInspection, Limit, Term, in_days
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.directive import YES, Directive, leaves_why_open
+from inspect_kit.model.kinds.directive import AIRCRAFT, YES, Directive, leaves_why_open
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
@@ -29,6 +30,18 @@ MONTHS = (
     *("july", "august", "september", "october", "november", "december"),
 )
 
+# How a directive says by when, besides its number and unit.
+BY_WHEN = r"(?i)^(?:within|by|before|prior to|at or before|on or before|not later than|no later than|in|the|next)\s+"
+WHICHEVER = r"(?i),? whichever (?:comes|occurs|is) (?:the )?(?:first|sooner|soonest|earlier|earliest)$"
+FROM_WHEN = (
+    r"(?i) (?:after|from|of|following|since) "
+    r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2}|(?:the )?(?:effective |issue )?date\b[^0-9]*)$"
+)
+IN_HOURS = (
+    r"(?i)\b([0-9.]+) ?(?:flight |flying |operating |more )?(?:h|hrs?|hours?)\b"
+    r"(?: (?:of )?(?:total time(?:[- ]in[- ]service)?|time[- ]in[- ]service|tis|flight(?: time)?|operation|flying))?"
+)
+
 
 def intervals(names: Known) -> Iterator[Problem]:
     """Of every decision that counts and says that the directive applies: each limit is kept by the check it names."""
@@ -37,8 +50,33 @@ def intervals(names: Known) -> Iterator[Problem]:
             told = f"`{check.id}` is retired since {check.retired.date}: name the check that does it now"
             yield Problem(place_of(record, "check"), f"check: {told}")
             continue
+        if told := _of_another(names, record, check):
+            yield Problem(place_of(record, "check"), f"check: {told}")
         for told in _late(names, check, record.every):
             yield Problem(place_of(record, "every"), f"every: {told}")
+
+
+def _of_another(names: Known, record: Directive, check: Check) -> str:
+    """That a check counts on the part of another position than a directive is about, and neither sits on the other: it
+    would be done to the wrong part; "" where it does not.
+    """
+    if not check.counts_on or record.on == AIRCRAFT:
+        return ""
+    own, other = (names.logbook.id_now(each) for each in (record.on, check.counts_on))
+    places = names.aircraft.positions
+    if own not in places or other not in places or other in _up_from(places, own) or own in _up_from(places, other):
+        return ""
+    told = f"`{check.id}` counts on the part in {other}, and this is about {own}"
+    return f"{told}: what is done to the one is not done to the other; name a check of {own}, or of no position"
+
+
+def _up_from(places: Mapping[str, Position], name: str) -> set[str]:
+    """A position and those on which it sits."""
+    found: set[str] = set()
+    while name in places and name not in found:
+        found.add(name)
+        name = places[name].on or ""
+    return found
 
 
 def told_too_late(logbook: Logbook, check: Check, every: Sequence[Term]) -> tuple[str, ...]:
@@ -57,11 +95,17 @@ def _late(names: Known, check: Check, every: Sequence[Term]) -> Iterator[str]:
 def once(names: Known) -> Iterator[Problem]:
     """Of the same that asks once: where its words give a day or a limit, the check comes by then, or it was done since.
 
-    `within 25 h`, `by 30 June 2027`; other words say nothing that can be compared.
+    `within 25 h`, `by 30 June 2027`; other words say nothing that can be compared, which is a note where it binds.
     """
     for record, check in _applied(names):
         asked = _asked_once(record.once)
-        if asked is None or check.retired is not None or _done_since(names, record, check):
+        if check.retired is not None or _done_since(names, record, check):
+            continue
+        if asked is None:
+            if record.binds and not _says_when(record, check):
+                told = f"nothing compares `{record.once[:40]}` with when `{check.id}` comes"
+                cure = "`within 25 h`, `by 2027-06-30` and `before further flight` are"
+                yield Problem(place_of(record, "once"), f"once: {told}; {cure}", note=True)
             continue
         own = [*check.once, *_limits(names, check)]
         if isinstance(asked, dt.date):
@@ -71,11 +115,17 @@ def once(names: Known) -> Iterator[Problem]:
             wanted = [f"by {asked}"] if not kept else []
         else:
             # All of them: whichever comes first.
-            wanted = [f"within {each}" for each in asked if not any(_keeps(names, one, each) for one in own)]
+            late = [each for each in asked if not _is_by(check.once_date, each, record.date)]
+            wanted = [f"within {each}" for each in late if not any(_keeps(names, one, each) for one in own)]
         if wanted:
             comes = f"once, by {check.once_date}" if check.once_date else _comes(check, own)
             told = f"asks for it once {' and '.join(wanted)}, and `{check.id}` comes {comes}: it would be told too late"
             yield Problem(place_of(record, "once"), f"once: {told}; {_once_mended(names, check, asked)}")
+
+
+def _is_by(date: dt.date | None, asked: Limit, since: dt.date) -> bool:
+    """Whether a date is no later than a limit of the calendar counted from a day."""
+    return date is not None and asked.is_calendar and date <= asked.due_date(since)
 
 
 def asked_too_late(names: Known) -> Iterator[Problem]:
@@ -196,7 +246,7 @@ def _mended(names: Known, check: Check, asked: Sequence[Limit]) -> str:
     ]
     where = f"at {place_of(check, 'every')}, or name a check that comes by then"
     # What comes once, or ends a life, is no interval to add to.
-    if check.once or check.life or not asked:
+    if check.once or check.once_date or check.life or not asked:
         return f"correct it {where}"
     return f"write `every: {' or '.join(map(str, [*asked, *own]))}` {where}"
 
@@ -223,9 +273,14 @@ def _comes(check: Check, own: Sequence[Limit]) -> str:
 
 
 def _asked_once(words: str) -> dt.date | tuple[Limit, ...] | None:
-    """The day or the limits of `by 30 June 2027`, `within 25 h or 3 months`; None of words that give neither."""
-    plain = re.sub(r"(?i)^(within|by|before|not later than|no later than|in|the next|next)\s+", "", words.strip())
-    plain = re.sub(r"(?i)^the next\s+", "", plain).rstrip(".")
+    """The day or the limits of `by 30 June 2027`, `within 25 hours or 3 months, whichever is first`; None of words that
+    give neither.
+    """
+    plain = " ".join(words.split()).rstrip(". ")
+    for told in (WHICHEVER, FROM_WHEN):
+        plain = re.sub(told, "", plain)
+    while (bare := re.sub(BY_WHEN, "", plain)) != plain:
+        plain = bare
     match = re.fullmatch(r"([0-9]{1,2}) ([A-Za-z]+),? ([0-9]{4})", plain)
     if match is None and (named := re.fullmatch(r"([A-Za-z]+) ([0-9]{1,2}),? ([0-9]{4})", plain)):
         match = re.fullmatch(r"([0-9]{1,2}) ([A-Za-z]+) ([0-9]{4})", f"{named[2]} {named[1]} {named[3]}")
@@ -233,18 +288,29 @@ def _asked_once(words: str) -> dt.date | tuple[Limit, ...] | None:
         month = next((at for at, name in enumerate(MONTHS) if name and match[2].casefold() in (name, name[:3])), 0)
         plain = f"{match[3]}-{month:02}-{int(match[1]):02}" if month else plain
     try:
-        return parse_once(plain)
+        return parse_once(re.sub(IN_HOURS, r"\1 h", plain))
     except Unreadable:
         return None
 
 
+def _says_when(record: Directive, check: Check) -> bool:
+    """Whether nothing is left open by words that give neither a day nor a limit: it asks again and again, was done for
+    good, is due at once, or at an inspection with which its check comes.
+    """
+    with_it = any(isinstance(each, AtInspection) for each in check.every)
+    told = with_it and "inspection" in record.once.casefold()
+    return told or not record.once or record.says_done or record.asks_at_once
+
+
 def _done_since(names: Known, record: Directive, check: Check) -> bool:
-    """Whether the check was done on the day of the decision or after it, whichever waiting amendments count."""
-    now = names.logbook.id_now
+    """Whether the check was done on the day of the directive, or of the decision where that is not given, or after it,
+    whichever waiting amendments count.
+    """
+    now, since = names.logbook.id_now, record.issued or record.date
 
     def did(page: PageRecord) -> bool:
         done = {now(each.check) for each in page.results if each.answer == DONE} | {now(each) for each in page.did}
-        return page.date >= record.date and check.id in done
+        return page.date >= since and check.id in done
 
     return all(any(map(did, reading.of_kind(PageRecord))) for reading in names.logbook.readings())
 

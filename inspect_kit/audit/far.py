@@ -12,7 +12,7 @@ from inspect_kit.audit.known import LONGEST_WAIT, LONGEST_WAIT_YEARS, Known, lim
 from inspect_kit.errors import Place, Problem
 from inspect_kit.model.checklist import decimal, part_key
 from inspect_kit.model.interval import CALENDAR_UNITS, HOURS, UNITS, Limit
-from inspect_kit.model.kinds.equipment import OUT, Equipment
+from inspect_kit.model.kinds.equipment import OUT, Equipment, item_key
 from inspect_kit.model.kinds.finding import FindingRecord
 from inspect_kit.model.kinds.hours import Hours, is_oil, most_oil, quarts
 from inspect_kit.model.kinds.stock import Stock
@@ -313,7 +313,7 @@ def equipment(names: Known) -> Iterator[Problem]:
             last = {item: each for item, each in last.items() if each.change != OUT}
         if not isinstance(record, Equipment) or record.weight is None or record.arm is None:
             continue
-        before, last[_words(record.item)] = last.get(_words(record.item)), record
+        before, last[item_key(record.item)] = last.get(item_key(record.item)), record
         if record.because or (before is not None and _told_since(before, record)):
             continue
         if record.change == OUT and before is None:
@@ -342,7 +342,7 @@ def _came_in(names: Known, record: Equipment, before: Equipment) -> Iterator[Pro
     """What comes in as it came in before; on one day that is told elsewhere, and it may have gone out the same day."""
     same = (record.weight, record.arm) == (before.weight, before.arm)
     out = any(
-        each.change == OUT and each.date == before.date and _words(each.item) == _words(record.item)
+        each.change == OUT and each.date == before.date and item_key(each.item) == item_key(record.item)
         for each in names.logbook.of_kind(Equipment)
     )
     if same and not out and record.date != before.date:
@@ -369,13 +369,13 @@ def _went_out(record: Equipment, before: Equipment) -> Iterator[Problem]:
 
 def _never_came(record: Equipment, last: Mapping[str, Equipment], weighing: Weighing | None) -> Iterator[Problem]:
     """What goes out and is on no record of having come in: it was on the scales, or it came in by another name."""
-    item, place = _words(record.item), place_of(record, "item")
+    item, place = item_key(record.item), place_of(record, "item")
     came = {name: each for name, each in last.items() if each.change != OUT and not _told_since(each, record)}
     near = slip_of(item, came)
     same = [each for each in came.values() if (each.weight, each.arm) == (record.weight, record.arm)]
     if weighing is not None and _told_since(weighing, record):
         return
-    if weighing is not None and item in (_words(each.item) for each in weighing.aboard):
+    if weighing is not None and item in (item_key(each.item) for each in weighing.aboard):
         told = f"{record.item} was taken off what {weighing.name} found, so that the empty weight is without it already"
         yield _unless(place, f"item: {told}.", " If this is another one, say so under `because`")
     elif near:

@@ -1,7 +1,8 @@
 """Two records of one day that say two things where only the newest would count, or one thing where each counts: nobody
 knows which of them holds."""
 
-from collections.abc import Callable, Hashable, Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterable, Iterator, Sequence
+from decimal import Decimal
 from itertools import pairwise
 from typing import Any
 
@@ -12,7 +13,7 @@ from inspect_kit.model.checklist import part_key
 from inspect_kit.model.followed import followed
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.directive import Directive
-from inspect_kit.model.kinds.equipment import IN, OUT, Equipment
+from inspect_kit.model.kinds.equipment import IN, OUT, Equipment, item_key
 from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.setting import Setting
@@ -67,26 +68,22 @@ def twice_in(names: Known) -> Iterator[Problem]:
     """
     seen: dict[tuple[object, ...], list[Equipment]] = {}
     moved = [record for record in names.logbook.of_kind(Equipment) if record.weight is not None]
-    ways = {(record.date, _thing(record), record.change) for record in moved}
+    ways = {(record.date, item_key(record.item), record.change) for record in moved}
     for record in moved:
-        of = record.date, _thing(record), record.change
+        of = record.date, item_key(record.item), record.change
         others = [other for other in seen.get(of, ()) if other.because == record.because]
         same = [other for other in others if _moved(other) == _moved(record)]
         seen.setdefault(of, []).append(record)
         cure = ", or say under `because` that it is another one"
         if same:
             told = f"{record.item} of {record.date} stands in {same[0].place} in the same words"
-        elif record.change == IN and (record.date, _thing(record), OUT) not in ways:
+        elif record.change == IN and (record.date, item_key(record.item), OUT) not in ways:
             others = [other for other in others if not _of_two_jobs(other, record)]
             told = f"{record.item} came in on {record.date} by {others[0].place} too" if others else ""
         else:
             continue
         if told:
             yield Problem(record.place, f"{told}, and both count: withdraw one{cure}", unless=cure)
-
-
-def _thing(record: Equipment) -> str:
-    return part_key(record.item.replace("-", " "))
 
 
 def _moved(record: Equipment) -> tuple[object, ...]:
@@ -151,10 +148,20 @@ def _are_one(logbook: Logbook, first: MeterChange, last: MeterChange) -> bool:
     if any(each.meters[last.meter] == last.old for each in readings):
         return False
     if (first.old, first.new) == (last.old, last.new):
-        return True
+        return not _ran_up(readings, first.new, last)
     follow = [(first, last), (last, first)] if first.date == last.date else [(first, last)]
     near = all(abs(after.old - then.old) < abs(after.old - then.new) for then, after in follow)
     return near and all(each.date == last.date for each in readings)
+
+
+def _ran_up(readings: Iterable[Record], began: Decimal, change: MeterChange) -> bool:
+    """Whether a clock that was read near where it began was read near where it ended on a later day, as one that has
+    gone round.
+    """
+    read = [(each.date, each.meters[change.meter]) for each in readings]
+    low = [day for day, value in read if abs(value - began) < abs(value - change.old)]
+    high = [day for day, value in read if abs(value - change.old) < abs(value - began)]
+    return bool(low and high) and min(low) < max(high)
 
 
 def came_after(names: Known) -> Iterator[Problem]:

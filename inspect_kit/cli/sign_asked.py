@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
 from inspect_kit.cli.unusual import not_so, unusual_meters
-from inspect_kit.due import RECHECK, chronicle, fitted_since, makes_owed, readings_before
+from inspect_kit.due import RECHECK, chronicle, fitted_since, makes_owed, readings_before, totals_with
 from inspect_kit.due import due as due_of
 from inspect_kit.due.answer import (
     STOP_BARRED,
@@ -24,6 +24,7 @@ from inspect_kit.due.stops import passenger_seats
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.sealing import marked_on, over_already
 from inspect_kit.inspection.walk import progress
+from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.logbook import Logbook
@@ -122,10 +123,15 @@ def findings_left(logbook: Logbook, record: PageRecord) -> list[str]:
 
 
 def ask_of_page(
-    logbook: Logbook, page: Worksheet, read: Mapping[str, Decimal], on: dt.date | None
+    logbook: Logbook,
+    page: Worksheet,
+    read: Mapping[str, Decimal],
+    on: dt.date | None,
+    begun: Mapping[str, Decimal],
 ) -> None:
     """Misused unless somebody says that what is unusual on the page is right; it was written by an editor perhaps, and
-    asked by nobody. `read` are the meters that were asked; without a day the page is closed and did nothing.
+    asked by nobody. `read` are the meters that were asked; without a day the page is closed and did nothing. `begun`
+    is what the meters of the page read before.
     """
     unasked = {name: reads for name, reads in page.meters.items() if name not in read}
     ask_unusual(logbook, page.begun, unasked, f"correct the reading in {page.place.file}")
@@ -142,6 +148,11 @@ def ask_of_page(
         if not confirmed(question):
             file = page.place.file
             raise Misused(f"nothing was sealed: look at it again, or take the ticks away in {file} that no longer hold")
+    for question in () if on is None else _flown_meanwhile(logbook, page, on, begun):
+        if not confirmed(question):
+            told = "a page that was finished before that is signed as of its day, `inspect-kit --on DATE sign`"
+            file = page.place.file
+            raise Misused(f"nothing was sealed: {told}; else take the ticks away in {file} that no longer hold")
     for question in () if on is None else _owed_meanwhile(logbook, page, on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
@@ -167,6 +178,31 @@ def _long_open(page: Worksheet, on: dt.date) -> Iterator[str]:
     if (days := (on - page.begun).days) > LONG_OPEN:
         told = f"This page was begun on {page.begun}, {days} days ago, and what it ticks counts from {on} on"
         yield f"{told}. Is all of it still as it was found?"
+
+
+# So much may be run on the ground, or flown to test the work, before a page is signed: common practice, no source.
+FLOWN_OPEN = Decimal(1)
+
+
+def _flown_meanwhile(
+    logbook: Logbook, page: Worksheet, on: dt.date, begun: Mapping[str, Decimal]
+) -> Iterator[str]:
+    """A question where hours were written down as flown while the page was open, or since it was sealed as not passed:
+    what it ticks counts from the signature on, at what is read then.
+    """
+    clock = logbook.aircraft.time_in_service
+    read = logbook.meter_history(clock).at_record
+    sealed = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
+    first = max((page.begun, *(each.date for each in sealed)))
+    since = [each for each in logbook.of_kind(Hours) if first <= each.date <= on and each.name in read]
+    if not since or clock not in begun:
+        return
+    starts = [read[each.name].total for each in sealed if each.name in read]
+    starts.append(totals_with(logbook, page.begun, {clock: begun[clock]})[clock])
+    last = max(since, key=lambda each: (read[each.name].total, each.name))
+    if (total := read[last.name].total) - (start := max(starts)) > FLOWN_OPEN:
+        told = f"{total - start} h were flown while this page was open, by {last.name} of {last.date}"
+        yield f"{told}, and what it ticks counts from {on} on. Was all of it done, or looked at again, since?"
 
 
 def not_looked_at(logbook: Logbook, page: Worksheet) -> str:

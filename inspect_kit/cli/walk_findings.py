@@ -190,7 +190,7 @@ def _parsed(walk: Walk, question: str, form: str) -> Fix | None:
 
 def _words(walk: Walk, question: str) -> str:
     """What is typed as a line; "" for nothing, or for no more than a blank."""
-    typed = walk.talk.line(question)
+    typed = walk.talk.line(question, prose=True)
     return "" if is_blank(typed) else typed
 
 

@@ -23,6 +23,8 @@ except ImportError:  # a system whose terminals give whole lines only
 
 QUIET = 0.4
 ALONE = 0.2
+# A line that comes so soon behind another was pasted with it.
+AT_ONCE = 0.1
 LOOK = 0.5  # how often the size of the window is looked at while nobody types
 # What `one_key` gives besides a character that was typed.
 END, RESIZED = "end", "resized"
@@ -44,7 +46,9 @@ class Keyboard(Protocol):
         """Columns and lines of the window."""
 
     def line(self, prompt: str) -> str | None:
-        """A whole line, after a prompt that may be edited until Enter; None when input has ended."""
+        """A whole line, after a prompt that may be edited until Enter, and behind it, each after a line end, those that
+        were pasted with it; None when input has ended.
+        """
 
 
 def one_key(source: Keyboard, *, ready: Callable[[], None], refused: Callable[[], None]) -> str:
@@ -126,11 +130,21 @@ class Terminal:
         self._set(self.cooked, termios.TCSADRAIN)
         forget_typed()
         try:
-            return input(prompt)
+            return input(prompt) + self.behind()
         except EOFError:
             return None
         except UnicodeDecodeError:
             return NOT_TEXT
+
+    def behind(self) -> str:
+        """What came at once behind a line that was ended with Enter, and the line end between them; "" as a rule. Read
+        as keys are, for the last line of a pasted text has no Enter behind it.
+        """
+        more = b""
+        while typed := self.read(AT_ONCE):
+            more += typed
+        self._set(self.cooked, termios.TCSADRAIN)
+        return "\n" + more.decode(getattr(sys.stdin, "encoding", None) or "utf-8") if more else ""
 
     def _raw(self) -> list[Any]:
         """Keys at once and unseen; Ctrl-C and Ctrl-Z do what they always do."""
@@ -142,6 +156,18 @@ class Terminal:
     def _set(self, state: list[Any], when: int) -> None:
         with contextlib.suppress(termios.error):
             termios.tcsetattr(self.input, when, state)
+
+
+def came_behind() -> str:
+    """`Terminal.behind`, where single keys are not asked for; "" where standard input is no terminal that tells it."""
+    if termios is None:
+        return ""
+    try:
+        return Terminal().behind()
+    except UnicodeDecodeError:
+        return NOT_TEXT
+    except (AttributeError, OSError, ValueError, termios.error):
+        return ""
 
 
 def single_keys() -> Terminal | None:

@@ -82,8 +82,9 @@ def from_paper(walk: Walk, code: str, by: str) -> None:
     talk.say()
     talk.say("Exceptions by box number, one on a line; an empty line ends them.", strong=True)
     _help(walk)
-    while typed := talk.line("exception:"):
-        _take(walk, typed)
+    while lines := talk.lines("exception:"):
+        for typed in lines:
+            _take(walk, typed)
     talk.say()
     talk.say("Now the other ticks, panel by panel, by their count on the paper.", strong=True)
     talk.say("l leaves a panel for later; exceptions may still be typed; w is for another who did it.", indent="  ")

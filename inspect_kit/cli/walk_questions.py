@@ -82,7 +82,7 @@ def _value(walk: Walk, key: str, chosen: str) -> str:
     if key == FLIGHT_CHECK and chosen == REQUIRED.key:
         return REQUIRED.word
     if key == FLIGHT_CHECK and chosen == NOT_NEEDED.key:
-        reason = walk.talk.line("What shows it?")
+        reason = walk.talk.line("What shows it?", prose=True)
         # JSON's quotes are YAML's too: nothing in the words can be read as more of the page.
         return f"{{not needed: {json.dumps(reason, ensure_ascii=False)}}}" if not is_no_reason(reason) else ""
     if chosen == NONE_CHANGED.key:

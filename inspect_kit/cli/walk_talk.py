@@ -10,7 +10,7 @@ from dataclasses import field
 import click
 
 from inspect_kit.cli.said import PRESSES
-from inspect_kit.cli.walk_keys import END, NOT_TEXT, RESIZED, Keyboard, one_key
+from inspect_kit.cli.walk_keys import END, NOT_TEXT, RESIZED, Keyboard, came_behind, one_key
 from inspect_kit.noun import dataclass
 from inspect_kit.report import terminal
 from inspect_kit.report.measure import in_lines, wrap
@@ -141,8 +141,24 @@ class Talk:
             else:
                 return chosen.key
 
-    def line(self, prompt: str) -> str:
-        """A line that is typed, with single blanks between its words; "" when it is empty. Stop at the end of input."""
+    def line(self, prompt: str, *, prose: bool = False) -> str:
+        """A line that is typed, with single blanks between its words; "" when it is empty. Stop at the end of input.
+
+        Of a text of several lines that is pasted nothing answers what is asked next: as `prose` it is one line,
+        elsewhere none of it is taken.
+        """
+        while True:
+            lines = self.lines(prompt)
+            if len(lines) <= 1:
+                return "".join(lines)
+            if prose:
+                self.say(f"Taken as one line: {' '.join(lines)}", indent="  ")
+                return " ".join(lines)
+            told = f"Not taken: {len(lines)} lines at once, and one is asked here: type it, or paste one."
+            self.say(told, indent="  ")
+
+    def lines(self, prompt: str) -> list[str]:
+        """The same, and those that were pasted with it; no line of these is empty."""
         while True:
             *above, last = self.wrapped(prompt, "  ").split("\n")
             self._keep_cautions(len(above) + 2)
@@ -154,9 +170,14 @@ class Talk:
                 click.echo(text)
             self._counted("\n".join([*above, last]))
             typed = self._line(f"{last} ")
-            odd = odd_character(typed)
+            lines = (typed + ("" if self.source else came_behind())).split("\n")
+            if len(lines) > 1:
+                self._counted("\n".join(lines[1:]))
+                # The last of them has its Enter, or none.
+                click.echo(nl=bool(lines[-1]))
+            odd = next(filter(None, map(odd_character, lines)), None)
             if odd is None:
-                return " ".join(typed.split())
+                return [" ".join(line.split()) for line in lines if line.strip()]
             self.say(f"Not taken: {odd}.", indent="  ")
 
     def _offer(self, choices: Sequence[Choice]) -> None:

@@ -289,7 +289,7 @@ def _do(walk: Walk, at: int, key: str) -> None:
         case "x":
             ask_disturbed(walk, at)
         case "r":
-            if (remark := walk.talk.line("Remark:")) and remark.casefold().startswith("disturbed:"):
+            if (remark := walk.talk.line("Remark:", prose=True)) and remark.casefold().startswith("disturbed:"):
                 write_disturbed(walk, at, remark.partition(":")[2].strip())
             elif remark and not is_blank(remark):
                 walk.change(lambda sheet: edit.write(sheet, at, "note", remark))
@@ -307,7 +307,7 @@ def _do(walk: Walk, at: int, key: str) -> None:
 
 def _answer(walk: Walk, at: int, kind: str) -> None:
     box = walk.box(at)
-    reason = walk.talk.line(f"{kind.capitalize()}, because:")
+    reason = walk.talk.line(f"{kind.capitalize()}, because:", prose=True)
     if kind == NOT_APPLICABLE and reason and not is_none_any_more(walk, at):
         return
     if reason and not is_blank(reason) and walk.change(lambda sheet: edit.answer(sheet, at, kind, reason)):

@@ -205,7 +205,10 @@ def due_now(book: Chronicle) -> dict[str, DirectiveState]:
     """By the id of their checks, the directives for which only work that is older than they are was done, or none."""
     if not book.logbook.of_kind(Directive):
         return {}
-    return {state.check.id: state for state in directives(book).states if state.check and (state.older or state.never)}
+    found = [state for state in directives(book).states if state.older or state.never]
+    # Of two that ask for one check that which waits for no limit of it comes last.
+    found.sort(key=lambda state: state.older is not None or state.directive.asks_at_once)
+    return {state.check.id: state for state in found if state.check}
 
 
 def to_decide(book: Chronicle, position: str) -> Iterator[tuple[str, str]]:
@@ -234,7 +237,7 @@ def undecided_stops(book: Chronicle) -> Iterator[Stop]:
             why = "decided for another part than is fitted" if state.state == OPEN_AGAIN else "not decided"
             told = f"airworthiness directive {made.number} ({state.product}{part}): {why}"
             yield Stop(kind=STOP_DIRECTIVE, text=told, place=made.place)
-        elif state.state == APPLIES and made.binds and (why := _unmet(state)):
+        elif state.state == APPLIES and made.binds and (why := _unmet(state, book.logbook)):
             told = f"airworthiness directive {made.number} ({state.product}): {why}"
             yield Stop(kind=STOP_DIRECTIVE, text=told, place=made.place)
     fittings = all_fittings(book)
@@ -246,13 +249,18 @@ def undecided_stops(book: Chronicle) -> Iterator[Stop]:
                 yield Stop(kind=STOP_DIRECTIVE, text=text, place=made.place)
 
 
-def _unmet(state: DirectiveState) -> str:
+def _unmet(state: DirectiveState, logbook: Logbook) -> str:
     """Why nothing says when a directive that applies is due, or that it was met for good; "" where something does."""
     made = state.directive
     if made.check and state.check is None:
         return f"no check is called `{made.check}`, so that nothing says when it is due"
     if state.check is not None and state.check.retired is not None and made.done_on is None:
         return f"its check `{made.check}` is retired, and nothing says that it is done for good"
+    if state.check is not None and _comes_once(state.check):
+        left = [each for each in made.every if isinstance(each, Limit) and not _is_kept(each, state.check, logbook)]
+        if left:
+            asks, check = " or ".join(map(str, left)), state.check.id
+            return f"it asks every {asks}, and its check `{check}` only says when it comes once, or a life ends"
     if not made.every and any(key[0] == "every" for key in made.lines):
         return "how often it asks cannot be read"
     if not made.check and (made.done_on is None or made.every):
@@ -373,12 +381,18 @@ def _with_directives(logbook: Logbook) -> Logbook:
             own.add(name)
             asked = [each for each in record.every if isinstance(each, Limit)]
             more = [each for each in asked if not _is_kept(each, bound[name], logbook)]
+            # Beside what comes once, or ends a life, no interval may stand: it is told as a reason of its own.
+            more = [] if _comes_once(bound[name]) else more
             bound[name] = replace(bound[name], bars=FLIGHT, grace=grace, every=(*bound[name].every, *more))
     if bound == logbook.checks:
         return logbook
     twin = logbook.with_same_records(checks=bound)
     # What bars flight and what may wait changes nothing of what was done when.
     return chronicle(logbook).in_the_words_of(twin)
+
+
+def _comes_once(check: Check) -> bool:
+    return bool(check.once or check.once_date or check.life)
 
 
 def _is_kept(asked: Limit, check: Check, logbook: Logbook) -> bool:

@@ -119,8 +119,8 @@ class Items:
         lines = list(found.lines)
         directed = self.directed.get(check.id)
         if directed is not None and directed.older is None and not found.unknown and found.points:
-            # Never done, and its limits say when it is due for the first time.
-            directed = None
+            # Never done, and its limits say when it is due for the first time; not where that is before anybody flies.
+            directed = directed if directed.directive.asks_at_once else None
         if directed is not None:
             made, older = directed.directive, directed.older
             done = f"on {older.date}" if older and older.date else "nobody knows when"

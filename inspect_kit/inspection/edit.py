@@ -10,7 +10,7 @@ from dataclasses import replace
 from decimal import Decimal
 
 from inspect_kit.errors import Misused, Place, ProgramFault
-from inspect_kit.model.checklist import Check, Panel
+from inspect_kit.model.checklist import CLOSED, Check, Panel
 from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Cleared, Finding
 from inspect_kit.model.worksheet import Entry, Missing, Worksheet
 from inspect_kit.noun import dataclass
@@ -111,7 +111,7 @@ def _measured(sheet: OpenPage, text: str, box: int, label: str) -> OpenPage:
     if after.faults < sheet.faults:
         line = next(reading.place.line for reading in sheet.entries[box].readings if reading.label == label)
         told = f"`{label}` has words behind it in line {line} of the page that cannot be read, and would be lost"
-        raise Misused(f"{told}: correct them there first, or as a `note` below (`inspect-kit verify` names the line)")
+        raise Misused(f"{told}: mend them there first, or make a `note` below of them (`inspect-kit verify` says why)")
     return after
 
 
@@ -235,8 +235,9 @@ def name_findings(sheet: OpenPage) -> OpenPage:
 def take_off_again(sheet: OpenPage, panel: Panel, owed: Sequence[Check] = ()) -> OpenPage:
     """A panel that is back on comes off once more for a late finding: two boxes more, at its last refit.
 
-    `owed` are the checks that its going back makes owed: each gets a box below. What of it was done since the refit
-    stays above, for it answers nothing any more.
+    `owed` are the checks that its going back makes owed: each gets a box below, and what wants all closed below the
+    other panels too, which may be off here. What of it was done since the refit stays above, for it answers nothing any
+    more.
     """
     opening, closing = panel.verbs
     done = {check.id for check in owed}
@@ -250,6 +251,13 @@ def take_off_again(sheet: OpenPage, panel: Panel, owed: Sequence[Check] = ()) ->
     )
     open_below = {entry.id for entry in sheet.entries[last + 1 :]}
     owed = [check for check in owed if check.id not in open_below]
+    if last < 0:
+        last = len(sheet.entries) - 1
+    below = max([last, *(at for at, entry in enumerate(sheet.entries) if entry.is_panel)])
+    if further := [check for check in owed if check.when == CLOSED and below > last]:
+        # These first, so that `last` is still the same box.
+        sheet = _with_boxes(sheet, below, [*map(check_box, further)], [check.id for check in further])
+        owed = [check for check in owed if check not in further]
     boxes = [panel_box(opening, panel, False), panel_box(closing, panel, panel.second_look), *map(check_box, owed)]
     return _with_boxes(sheet, last, boxes, [panel.id, panel.id, *(check.id for check in owed)])
 

@@ -187,7 +187,7 @@ def _meters(request: Request) -> Iterator[Missing]:
             yield Missing(
                 "",
                 f"{name} on the page stands for a total of {total}, and {last} was recorded before: sign with what it "
-                f"reads now, {name}=READING",
+                f"reads now, {name}=READING, or as of the day on which the work was finished, --on DATE",
                 place_of(request.page, "meters", name),
             )
 

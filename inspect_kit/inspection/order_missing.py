@@ -3,7 +3,7 @@
 from collections.abc import Iterator, Mapping
 
 from inspect_kit.inspection.signing import Request
-from inspect_kit.model.checklist import CLOSED, PLACE_FILE, Check, on_the_way
+from inspect_kit.model.checklist import CLOSED, PLACE_FILE, SETUP, Check, on_the_way
 from inspect_kit.model.finding import NOT_DONE
 from inspect_kit.model.owed import deeds, owed_by
 from inspect_kit.model.reason import says_off, says_unseen
@@ -50,25 +50,35 @@ def order_missing(request: Request) -> Iterator[Missing]:
 
     A page is read from top to bottom. What is off from an earlier page has no box here in which it comes off.
     """
-    now, page = request.logbook.id_now, request.page
+    book, now, page = request.logbook, request.logbook.id_now, request.page
     closing = {now(each.id) for each in page.entries if each.verb in CLOSING}
     opening = [each for each in page.entries if each.verb in OPENING and each.answer != NOT_DONE]
     opened, left = {now(each.id): each for each in opening}, [now(each.id) for each in opening]
     off: dict[str, int] = {}
+    came_off: set[str] = set()
     seen: set[str] = set()
     for entry in page.entries:
         name = now(entry.id)
         if entry.is_panel and entry.verb in OPENING and entry.answer != NOT_DONE:
             off[name] = off.get(name, 0) + 1
             left.remove(name)
+            if entry.ticked:
+                came_off.add(name)
         elif entry.is_panel and entry.verb in CLOSING and entry.ticked:
             if not off.get(name) and name in left:
                 yield Missing(name, f"{entry.verb} {STANDS_ABOVE} it is told to come off, {CURE_ORDER}", entry.place)
             off[name] = max(0, off.get(name, 0) - 1)
+            if not off[name]:
+                came_off.discard(name)
         elif entry.is_check and entry.ticked and (check := request.check(entry)) is not None:
             # What is owed after a panel is back on stands below it, and what was done once is done again anywhere.
             if check.when == CLOSED and (open_one := _open_there(request, check, off)):
                 told = f"is done with `{open_one}` closed, and stands where it is off"
+                yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
+            elif check.when == CLOSED and came_off:
+                other = min(came_off)
+                state = "stands" if other in book.panels and book.panels[other].kind == SETUP else "is off"
+                told = f"is done when all is closed, and stands where `{other}` {state}"
                 yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
             first, panel = name not in seen and not check.owed_after, check.panel
             seen.add(name)

@@ -733,3 +733,120 @@ def test_what_was_decided_is_repeated_with_the_rest_on_its_product_alone(run: Ru
     assert decided[0] == decided[1]
     assert ("every: 100 h" in told[1]) is bool(more)
     assert decided[2] == "applies: not decided"
+
+
+AT_ONCE = """kind: directive
+date: 2026-09-05
+number: AD-13
+issuer: the authority
+subject: cracks
+authority: airworthiness directive
+on: {on}
+issued: 2026-09-01
+applies: "yes"
+{asks}
+check: float
+by: Ada Bellcrank
+"""
+
+
+def with_float(store: Path, lines: str) -> None:
+    cowl = store / "checklists/nose/cowl.md"
+    cowl.write_text(cowl.read_text() + "".join(f"{line}\n" for line in ("- [ ] `float` Float", *lines.split(";"))))
+
+
+@pytest.mark.parametrize(
+    ("words", "at_once"),
+    [
+        ("before further flight", True),
+        ("Before further flight.", True),
+        ("immediately, before the next flight", True),
+        ("prior to further flight", True),
+        ("within 900 days", False),
+        ("at next oil change", False),
+    ],
+)
+def test_what_is_asked_before_flight_waits_for_no_limit_of_its_check(
+    run: Run, hangar: Path, words: str, at_once: bool
+) -> None:
+    """It was due 85 h later, when the limit of the check ran out, and nothing said that the directive asks for it now.
+    """
+    with_float(hangar, "  - once: 2028-05-01")
+    entered(hangar, "2026-09-05-ad", AT_ONCE.format(on="aircraft", asks=f"once: {words}"))
+    stops = [each["text"] for each in json.loads(run(hangar, "due", "--json").out)["stops"]]
+    assert any("float" in each for each in stops) is at_once, stops
+    assert ("DUE NOW: AD-13" in " ".join(run(hangar, "directives").out.split())) is at_once
+    assert run(hangar, "work", "float", "tach=405.0", "--by", ADA, typed=("",) * 9).code == 0
+    stops = [each["text"] for each in json.loads(run(hangar, "due", "--json").out)["stops"]]
+    assert not any("float" in each for each in stops), stops
+
+
+@pytest.mark.parametrize(
+    "own", ["  - once: 100 h", "  - once: 2027-05-01", "  - life: 600 h;  - counts-on: propeller"]
+)
+def test_one_that_asks_again_and_again_of_what_comes_once_is_a_reason(run: Run, hangar: Path, own: str) -> None:
+    """Every answer that rests on what is due ended as a fault of the program."""
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(aircraft.read_text() + "positions: {propeller: {}}\n")
+    past = hangar / "records/2026/2026-09-01-past.yaml"
+    past.write_text(past.read_text() + "fitted: {propeller: {serial: P-1, since-new: 18.4}}\n")
+    with_float(hangar, own)
+    entered(hangar, "2026-09-05-ad", AT_ONCE.format(on="aircraft", asks="every: 50 h"))
+    told = run(hangar, "due", "--json")
+    assert "it would be told too late; correct it at" in " ".join(told.err.split())
+    assert told.code == 3, told
+    (stop,) = [each["text"] for each in json.loads(told.out)["stops"] if "AD-13" in each["text"]]
+    assert "it asks every 50 h, and its check `float` only says when it comes once, or a life ends" in stop
+    for command in ("directives", "status", "verify"):
+        assert run(hangar, command).code != 4
+
+
+@pytest.mark.parametrize(
+    ("on", "wrong"),
+    [("magneto-right", True), ("propeller", True), ("magneto-left", False), ("engine", False), ("aircraft", False)],
+)
+def test_a_check_of_another_part_is_no_check_of_a_directive(run: Run, hangar: Path, on: str, wrong: bool) -> None:
+    """What was done to the left magneto complied with what asks for the right one."""
+    aircraft = hangar / "records/aircraft.yaml"
+    places = "engine: {}, propeller: {}, magneto-left: {on: engine}, magneto-right: {on: engine}"
+    aircraft.write_text(f"{aircraft.read_text()}positions: {{{places}}}\n")
+    with_float(hangar, "  - every: 100 h;  - counts-on: magneto-left")
+    entered(hangar, "2026-09-05-ad", AT_ONCE.format(on=on, asks="every: 100 h"))
+    told = run(hangar, "verify").out
+    assert (f"counts on the part in magneto-left, and this is about {on}" in " ".join(told.split())) is wrong, told
+
+
+@pytest.mark.parametrize(
+    ("words", "asked"),
+    [
+        ("within 25 h", "within 25 h"),
+        ("within 25 hours", "within 25 h"),
+        ("within 25 hrs TIS", "within 25 h"),
+        ("Within the next 25 hours time in service.", "within 25 h"),
+        ("within 25 hours time-in-service after the effective date of this directive", "within 25 h"),
+        ("within 25 h after 2026-09-01", "within 25 h"),
+        ("within 25 flight hours or 3 months, whichever comes first", "within 25 h and within 3 months"),
+        ("at or before 525 h total time", "within 525 h"),
+        ("within 30 days", "within 30 days"),
+        ("within 1000 days", ""),
+        ("within 3 months of the issue date", "within 3 months"),
+        # What no words of it say when is a note, and no reason not to fly.
+        ("at next oil change", "note"),
+    ],
+)
+def test_what_a_directive_asks_once_is_compared_in_its_own_words(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch, words: str, asked: str
+) -> None:
+    """One letter made it words that nothing compares: `within 25 hours`."""
+    monkeypatch.setenv("COLUMNS", "300")
+    with_float(hangar, "  - once: 2028-05-01")
+    entered(hangar, "2026-09-05-ad", AT_ONCE.format(on="aircraft", asks=f"once: {words}"))
+    told = " ".join(run(hangar, "verify").out.split())
+    if asked == "note":
+        assert "nothing compares `at next oil change` with when `float` comes; `within 25 h`," in told
+    assert (f"asks for it once {asked}, and `float` comes once, by 2028-05-01" in told) is (asked not in ("", "note"))
+    assert ("nothing compares" in told) is (asked == "note")
+    assert run(hangar, "work", "float", "tach=405.0", "--by", ADA, typed=("",) * 9).code == 0
+    told = " ".join(run(hangar, "verify").out.split())
+    assert "nothing compares" not in told
+    assert "asks for it once" not in told

@@ -1,9 +1,13 @@
 """When a key is an answer: drawn, quiet, by itself. A held key, a pasted text and Enter answer nothing."""
 
+import contextlib
 import io
 import os
 import pty
 import re
+import select
+import subprocess
+import sys
 from itertools import accumulate, pairwise
 from pathlib import Path
 
@@ -146,6 +150,79 @@ class TestLines:
             assert single_keys() is None
             os.close(file.fileno())
         os.close(outer)
+
+
+PASTED = "crack 8 mm\nat the weld\n\nF2 second"
+
+
+class TestSeveralLinesPasted:
+    """All but the first were dropped, and stood on the screen as though they were written."""
+
+    def test_where_words_are_asked_they_are_one_line(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        root = walk_store(tmp_path, *SIMPLE)
+        sheet = walk(root, Hand(["f", Line(PASTED), "1", "r", Line("Ada saw it\nas well\n"), "s"]))
+        assert sheet.entries[0].findings[0].text == "crack 8 mm at the weld F2 second"
+        assert sheet.entries[0].notes == ("Ada saw it as well",)
+        assert "  Taken as one line: crack 8 mm at the weld F2 second\n" in capsys.readouterr().out
+
+    @pytest.mark.parametrize("key", ["n", "d"])
+    def test_so_is_a_reason(self, tmp_path: Path, key: str) -> None:
+        root = walk_store(tmp_path, *SIMPLE)
+        sheet = walk(root, Hand([key, Line("no scaffold\nuntil Monday\n"), "s"]))
+        assert sheet.entries[0].reason == "no scaffold until Monday"
+
+    def test_elsewhere_nothing_is_taken_and_it_is_asked_again(
+        self, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+    ) -> None:
+        root = walk_store(tmp_path, "compression", "shell")
+        sheet = walk(root, Hand(["o", Line("76\n74\n690"), Line("75"), Line("74"), Line("690"), "s"]))
+        assert [reading.value for reading in sheet.entries[0].readings] == ["75", "74", "690"]
+        assert "Not taken: 3 lines at once, and one is asked here" in capsys.readouterr().out
+
+    def test_enter_twice_is_enter(self, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+        root = walk_store(tmp_path, "compression", "shell")
+        sheet = walk(root, Hand(["o", Line("75\n\n"), Line("\n"), Line("\n74"), Line("690"), "s"]))
+        assert [reading.value for reading in sheet.entries[0].readings] == ["75", "74", "690"]
+        assert "lines at once" not in capsys.readouterr().out
+
+    @pytest.mark.parametrize("words", [(), ("--lines",)])
+    @pytest.mark.parametrize("ends", ["", "\r"])
+    def test_at_a_terminal(self, tmp_path: Path, words: tuple[str, ...], ends: str) -> None:
+        """The last line has no Enter behind it, or one; nothing of it answers what is asked next."""
+        root = walk_store(tmp_path, *SIMPLE)
+        enter = "\r" if words else ""
+        told = at_terminal(
+            [sys.executable, "-m", "inspect_kit", "walk", *words],
+            root,
+            [("> ", f"f{enter}"), ("found? ", f"{PASTED}\no{ends}"), ("to be corrected:", ""), ("> ", f"1{enter}")],
+        )
+        assert "Taken as one line: crack 8 mm at the weld F2 second o" in told
+        sheet = page(root)
+        assert [finding.text for finding in sheet.entries[0].findings] == ["crack 8 mm at the weld F2 second o"]
+        assert ticked(sheet) == []
+
+
+def at_terminal(words: list[str], root: Path, does: list[tuple[str, str]]) -> str:
+    """What a command says at a terminal of its own at which each of these is typed once its words were read."""
+    leader, follower = pty.openpty()
+    environment = {**os.environ, "TERM": "xterm", "PYTHONPATH": str(Path(__file__).parents[2])}
+    with subprocess.Popen(
+        words, cwd=root, stdin=follower, stdout=follower, stderr=follower, env=environment
+    ) as command:
+        os.close(follower)
+        told, read = "", 0
+        for awaited, keys in [*does, ("> ", "\x04")]:
+            while awaited not in told[read:]:
+                assert select.select([leader], [], [], 60)[0], told
+                told += os.read(leader, 4096).decode()
+            read = told.index(awaited, read) + len(awaited)
+            os.write(leader, keys.encode())
+        with contextlib.suppress(OSError):  # the other end is closed
+            while more := os.read(leader, 4096):
+                told += more.decode()
+        command.wait()
+    os.close(leader)
+    return told
 
 
 class _Stream:

@@ -133,6 +133,14 @@ class TestExceptions:
         assert sheet.entries[0].findings[0].text == "valve leaks"
         assert sheet.entries[0].readings[2].value == ""
 
+    def test_a_pasted_list_of_them_is_taken_line_by_line(self, tmp_path: Path, capsys: Out) -> None:
+        """The second line and all below it were dropped, and their boxes ticked by the count."""
+        root = walk_store(tmp_path, "shell", "stacks", "mount")
+        sheet = typed_in(root, Line("1 f crack 8 mm\n\n2 r seen by Ada\n9 o\n3 n none fitted"))
+        assert [finding.text for finding in sheet.entries[0].findings] == ["crack 8 mm"]
+        assert (sheet.entries[1].notes, sheet.entries[2].answer) == (("seen by Ada",), "not applicable")
+        assert "Not taken: " in said(capsys)
+
     def test_a_finding_is_to_be_corrected_before_flight_and_ticks_nothing(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "shell", "stacks")
         sheet = typed_in(root, Line("2 f crack 8 mm"))

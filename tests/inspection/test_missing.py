@@ -234,7 +234,7 @@ def test_no_total_time_and_one_that_runs_backwards(small: Small) -> None:
     ]
     assert told(small, sheet, last_totals={"tach": Decimal("100.6")}) == [
         "tach on the page stands for a total of 100.5, and 100.6 was recorded before: sign with what it reads now, "
-        "tach=READING"
+        "tach=READING, or as of the day on which the work was finished, --on DATE"
     ]
 
 

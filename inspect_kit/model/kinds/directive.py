@@ -46,6 +46,11 @@ OF_NO_THING = (
     "pilot maker friend annual inspection year last next before after later soon long ago today log logbook book "
     "lost missing directive letter too late experimental aircraft aeroplane airplane plane"
 )
+# What a directive says that is to be done before anybody flies again, as a whole or between two stops. Common practice.
+BEFORE_FLIGHT = (
+    r"(?i)immediately|at once|"
+    r"(?:before|prior to) (?:(?:any|the|all) )?(?:(?:further|next|first) )?(?:flights?|flying|operations?|take-?off)"
+)
 YES, NO, NOT_DECIDED, VOLUNTARY = "yes", "no", "not decided", "reviewed, voluntary"
 
 
@@ -160,6 +165,11 @@ class Directive(Record):
         What may be one binds like one, until its `authority` says what it is.
         """
         return self.applies.word == YES and self.is_airworthiness
+
+    @property
+    def asks_at_once(self) -> bool:
+        """Whether what it asks for once is to be done before anybody flies again."""
+        return any(re.fullmatch(BEFORE_FLIGHT, " ".join(part.split())) for part in re.split("[,;.]", self.once))
 
     @property
     def is_airworthiness(self) -> bool:

@@ -6,6 +6,7 @@ item; one of a pound or less is negligible below 5000 lb, and is recorded all th
 
 from collections.abc import Iterator
 
+from inspect_kit.model.checklist import part_key
 from inspect_kit.model.kind import CHOICE, QUANTITY, REASON, RECORDS, SOMETHING, TEXT, Key, Kind
 from inspect_kit.model.quantity import ARM, WEIGHT, Quantity
 from inspect_kit.model.record import Record
@@ -29,6 +30,11 @@ class Equipment(Record):
     came_with: tuple[str, ...] = ()
     no_change: str = ""
     because: str = ""
+
+
+def item_key(item: str) -> str:
+    """A name of an item by which it is known again: capitals, hyphens and the plural aside."""
+    return part_key(item.replace("-", " "))
 
 
 def _faults(record: Equipment) -> Iterator[tuple[str, str]]:
