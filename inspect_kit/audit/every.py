@@ -134,10 +134,11 @@ def meter_problems(logbook: Logbook) -> tuple[Problem, ...]:
 def unasked(logbook: Logbook) -> tuple[Problem, ...]:
     """What may be meant, each as a note, so that no answer is incomplete by it: checks that nothing ever asks for,
     serials that differ by hardly anything, totals stated before a reading was amended, numbers under which was signed,
-    what is set or lies on the shelf under nearly another's name, decisions on directives that may be slips.
+    what is set or lies on the shelf under nearly another's name, decisions on directives that may be slips, readings
+    that may be of a meter which was taken out.
     """
     names = known(logbook)
     found = (*never_asked(names), *fittings.nearly_alike(names), *meters.stated_before(names))
     found += (*records.signed_otherwise(names), *far.odd_items(names), *phases.odd_settings(names))
-    found += tuple(directives.doubts(names))
+    found += (*directives.doubts(names), *meters.of_the_one_before(names))
     return tuple(replace(problem, note=True) for problem in found)

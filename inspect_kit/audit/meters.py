@@ -168,6 +168,33 @@ def stated_before(names: Known) -> Iterator[Problem]:
                 yield Problem(place_of(record, "totals", meter), told)
 
 
+def of_the_one_before(names: Known) -> Iterator[Problem]:
+    """Readings of before a total was brought forward that may be of a meter which was taken out before that: no more
+    than the aircraft had flown when the present one began at 0, and no change of it on record.
+
+    They count as of the present one, and what was done by them may be due sooner; one note for each meter.
+    """
+    records, changes = names.by_name, names.logbook.of_kind(MeterChange)
+    for meter, unit in ((each.name, each.unit) for each in names.aircraft.meters.values()):
+        history = names.logbook.meter_history(meter)
+        start = next((point for point in history.points if point.record in history.starts), None)
+        if start is None or any(each.meter == meter and each.date < start.date for each in changes):
+            continue
+        ahead = start.total - start.reads
+        doubtful = [
+            point
+            for point in history.points
+            if point.date < start.date and point.reads <= ahead and not isinstance(records[point.record], Hours)
+        ]
+        if not doubtful or ahead <= 0:
+            continue
+        first, more = doubtful[0], f" (and so in {len(doubtful) - 1} more)" if len(doubtful) > 1 else ""
+        told = f"{meter} {first.reads} counts as a total of {first.total}{more}, as of the meter that read "
+        told += f"{start.reads} on {start.date}; if it is of one before that, what was done by it is due {ahead} "
+        told += f"{unit} sooner: `kind: meter-change` of the day of the change, with `old` and `new`, says which"
+        yield Problem(place_of(records[first.record], "meters", meter), told)
+
+
 def _against_totals(logbook: Logbook, history: MeterHistory) -> Iterator[tuple[PageRecord, str]]:
     for record in logbook.of_kind(PageRecord):
         stated = record.totals.get(history.meter)

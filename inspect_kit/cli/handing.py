@@ -106,7 +106,9 @@ def handover(desk: Desk, target: Path, since: str) -> int:
         # Without it git may turn the line endings of a store that a buyer commits, and no seal would hold.
         kept = loaded.root / store.ATTRIBUTES
         files |= {f"store/{kept.name}": kept} if kept.is_file() else {}
-        files |= {f"store/{name}": path for name, path in _attached(loaded.root, logbook.records).items()}
+        named = _attached(loaded.root, logbook.records)
+        named |= store.laid(loaded.root, (*loaded.files, *named))
+        files |= {f"store/{name}": path for name, path in named.items()}
     else:
         for record in chosen:
             worksheet = store.worksheet_of(record.place.file)

@@ -111,7 +111,7 @@ def _measured(sheet: OpenPage, text: str, box: int, label: str) -> OpenPage:
     if after.faults < sheet.faults:
         line = next(reading.place.line for reading in sheet.entries[box].readings if reading.label == label)
         told = f"`{label}` has words behind it in line {line} of the page that cannot be read, and would be lost"
-        raise Misused(f"{told}: correct them there first, or as a `note` below (`inspect-kit verify` names the line)")
+        raise Misused(f"{told}: mend them there first, or make a `note` below of them (`inspect-kit verify` says why)")
     return after
 
 

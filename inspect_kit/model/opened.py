@@ -50,6 +50,26 @@ def taken_as_off(record: Record, did: Iterable[str], logbook: Logbook) -> tuple[
     return () if before_records(logbook, record.date) else tuple(found)
 
 
+def unsaid_of_clearings(record: Work, logbook: Logbook) -> dict[str, str]:
+    """The panels that disturb something, and stand before what a finding that a record by hand clears was found at,
+    each with that finding, where the record does not say whether they came off. They are not taken as off: many a
+    finding is cleared without a hand behind the panel.
+    """
+    if not record.clears or record.seal is not None or record.sheet or says_the_rest(record):
+        return {}
+    said = {*map(logbook.id_now, panels_opened(record))}
+    said |= {*taken_as_off(record, map(logbook.id_now, record.did), logbook)}
+    behind, findings = disturbing_panels(logbook), logbook.findings()
+    found: dict[str, str] = {}
+    for reference in record.clears:
+        finding = findings.get(reference)
+        check = finding.check if finding is not None else None
+        for panel in behind.get(logbook.id_now(check), ()) if check else ():
+            if panel not in said:
+                found.setdefault(panel, reference)
+    return {} if found and before_records(logbook, record.date) else found
+
+
 def disturbing_panels(logbook: Logbook) -> Mapping[str, tuple[str, ...]]:
     """The panels and setups in use that disturb something, of each check that wants any of them off or standing."""
     return logbook.once("disturbing panels of checks", lambda: _of_checks(logbook))

@@ -34,8 +34,8 @@ from inspect_kit.text.source import Source, split_lines
 
 DATE, READS, TOTAL, TEXT, BY = "date", "reads", "total", "text", "by"
 CERTIFICATE, PAGE, AT, LEFT_OUT = "certificate", "page", "at", "left out"
-# So many cells of an entry are filled at least: a day, what was done, and one more.
-CELLS_OF_AN_ENTRY = 3
+# So many cells of an entry are filled at least: a day, and what was done.
+CELLS_OF_AN_ENTRY = 2
 PLAIN = (DATE, TEXT, BY, CERTIFICATE, PAGE, AT, LEFT_OUT)
 # Words that people write over the columns of their logbooks. Common practice, no source.
 HEADINGS = {
@@ -125,7 +125,7 @@ def rows_below(table: LogbookTable, line: int) -> list[LogbookRow]:
 
 
 def rows_above(table: LogbookTable, line: int) -> list[LogbookRow]:
-    """The rows over the names that have as many cells as an entry: a title or a date of printing has one or two."""
+    """The rows over the names that have as many cells as an entry: most titles have one."""
     return [row for row in table.rows if row.line < line and sum(map(bool, row.cells)) >= CELLS_OF_AN_ENTRY]
 
 

@@ -4,8 +4,9 @@ import contextlib
 import datetime as dt
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from decimal import Decimal
+from itertools import product
 
 from inspect_kit.errors import Place
 from inspect_kit.model.aircraft import Person, plain_name
@@ -15,6 +16,7 @@ from inspect_kit.noun import dataclass
 from inspect_kit.past.columns import (
     AT,
     BY,
+    CELLS_OF_AN_ENTRY,
     CERTIFICATE,
     DATE,
     PAGE,
@@ -28,7 +30,7 @@ from inspect_kit.past.columns import (
     rows_below,
 )
 from inspect_kit.past.table import LogbookRow, LogbookTable
-from inspect_kit.past.typed import parse_typed_date, parse_typed_number
+from inspect_kit.past.typed import ORDERS, parse_typed_date, parse_typed_number
 from inspect_kit.text.grammar import Unreadable
 
 
@@ -69,7 +71,7 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
     over = [
         row
         for row in rows_above(table, columns.names)
-        if row.line in columns.leave_out or _has_date(row, columns, today)
+        if row.line in columns.leave_out or _has_date(_where_a_date_may_be(row, names, columns), today)
     ]
     for row in (*over, *rows_below(table, columns.names)):
         cells = dict(zip(names, row.cells, strict=False))
@@ -106,10 +108,21 @@ def entries_of(table: LogbookTable, columns: Columns, file: str, today: dt.date)
     return Entries(entries=tuple(entries), bad=tuple(bad), left_out=tuple(left_out), stated=tuple(stated))
 
 
-def _has_date(row: LogbookRow, columns: Columns, today: dt.date) -> bool:
-    for cell in row.cells:
+def _where_a_date_may_be(row: LogbookRow, names: Sequence[str], columns: Columns) -> Sequence[str]:
+    """The cells of a row above the names that make an entry of it if one is a date: of two cells that in the column of
+    dates, for `Printed` and a day are a title.
+    """
+    if sum(map(bool, row.cells)) > CELLS_OF_AN_ENTRY:
+        return row.cells
+    dates = columns.with_role(DATE)
+    return [cell for name, cell in zip(names, row.cells, strict=False) if name in dates]
+
+
+def _has_date(cells: Iterable[str], today: dt.date) -> bool:
+    """Whether a cell is a day in any order: by what stands below the names it is not known yet, or another's."""
+    for cell, order in product(cells, ORDERS):
         with contextlib.suppress(Unreadable):
-            parse_typed_date(cell, columns.order_of(cell), today)
+            parse_typed_date(cell, order, today)
             return True
     return False
 

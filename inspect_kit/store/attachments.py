@@ -9,7 +9,7 @@ from pathlib import Path
 
 from inspect_kit.errors import Misused, Place, Problem, StoreUnreadable
 from inspect_kit.store import together
-from inspect_kit.store.layout import folder_of, inside, nowhere_on_windows, one_name, reason
+from inspect_kit.store.layout import CHECKLISTS, RECORDS, folder_of, inside, nowhere_on_windows, one_name, reason
 from inspect_kit.store.reading import RefusedFile, printable, read_file
 from inspect_kit.store.seals import read_seal, sha256, unturned
 from inspect_kit.store.writing import Writer, create
@@ -94,6 +94,23 @@ def attached(root: Path, record: str, named: Mapping[str, str]) -> dict[str, Pat
             path = together.where_now(root, f"{folder}/{file}")
             if path.is_file() and not path.is_symlink():
                 found[f"{folder}/{file}"] = path
+    return found
+
+
+def laid(root: Path, known: Iterable[str]) -> dict[str, Path]:
+    """All other files that lie in the folders of the store, beside those `known`, by their names in it: of open pages
+    and withdrawn entries, and whatever somebody laid there; no links, and nothing under a name with a full stop.
+    """
+    names = {one_name(name) for name in known}
+    found = {}
+    for top in (CHECKLISTS, RECORDS):
+        for above, folders, files in os.walk(root / top):
+            folders[:] = sorted(folder for folder in folders if not folder.startswith("."))
+            paths = (Path(above, file) for file in sorted(files) if not file.startswith("."))
+            for path in (each for each in paths if each.is_file() and not each.is_symlink()):
+                name = path.relative_to(root).as_posix()
+                if one_name(name) not in names and os.access(path, os.R_OK):
+                    found[name] = path
     return found
 
 

@@ -62,3 +62,36 @@ def test_twice_as_many_names_on_the_shelf_are_hardly_more_than_twice_the_work(mo
         return len(looked)
 
     assert comparisons(120) <= 3 * comparisons(60)
+
+
+def _of_2022(lines: str, kind: str = "work", change: str = "", total: int = 655) -> str:
+    head = "@ records/{}.yaml\nformat: 1\ndate: {}\nkind: {}\n"
+    made = head.format("2022/2022-06-01-old", "2022-06-01", kind) + lines
+    made += head.format("2024/2024-05-01-start", "2024-05-01", "brought-forward")
+    made += f"meters: {{tach: {{reads: 402, total: {total}}}}}\n"
+    return made + (head.format("2022/2022-07-01-new", "2022-07-01", "meter-change") + change if change else "")
+
+
+DONE = "did: [compression]\nby: Ada Bellcrank\n"
+
+
+@pytest.mark.parametrize(
+    ("records", "told"),
+    [
+        (_of_2022("meters: {tach: 240}\n" + DONE), True),
+        (_of_2022("meters: {tach: 240}\ntext: hose\npaper: log p. 3\n", "paper-entry"), True),
+        # The meter taken out had read less than that, or there was none, or it was written down.
+        (_of_2022("meters: {tach: 254}\n" + DONE), False),
+        (_of_2022("meters: {tach: 240}\n" + DONE, total=402), False),
+        (_of_2022("meters: {tach: 240}\n" + DONE, change="meter: tach\nold: 253\nnew: 0\nby: Ada Bellcrank\n"), False),
+        (_of_2022("totals: {tach: 240}\n" + DONE), False),
+        (_of_2022("meters: {tach: 240}\n", "hours"), False),
+    ],
+)
+def test_a_reading_that_may_be_of_a_meter_which_was_taken_out(write: Write, records: str, told: bool) -> None:
+    """What was done by it is due 253 h sooner, and nothing said so."""
+    loaded = store.load(write(records))
+    assert loaded.logbook is not None
+    notes = [note for note in unasked(loaded.logbook) if "counts as a total" in note.message]
+    assert [str(note.place) for note in notes] == (["records/2022/2022-06-01-old.yaml:4"] if told else [])
+    assert all("due 253 h sooner: `kind: meter-change`" in note.message for note in notes)

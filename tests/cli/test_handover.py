@@ -104,6 +104,32 @@ def test_the_whole_store_goes_with_it_and_its_seals_hold(folder: Path, run: Run)
     assert run(folder / "store", "verify", on=ON).code == 0
 
 
+def test_what_lies_in_the_folders_of_the_store_goes_with_it(run: Run, wren: Path, tmp_path: Path) -> None:
+    """Photographs of an open page and of a withdrawn entry, and what somebody laid there, whether it is read or not."""
+    there = (
+        "records/open/2026-11-20-page/crack.jpg",
+        "records/withdrawn/2026-11-14-tags/tag.jpg",
+        "records/2026/scans/deep/invoice.pdf",
+        "checklists/nose/cowl.jpg",
+        "records/2026/oil.yml",
+    )
+    for number, name in enumerate((*there, "records/.DS_Store", "records/.trash/old.jpg")):
+        path = wren / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(bytes([number]))
+    (wren / "records/2026/link.jpg").symlink_to(wren / there[0])
+    run(wren, "handover", "--to", str(tmp_path / "sold"))
+    copy = tmp_path / "sold/store"
+
+    def files_of(root: Path) -> dict[str, bytes]:
+        return {each.relative_to(root).as_posix(): each.read_bytes() for each in root.rglob("*") if each.is_file()}
+
+    mine = {name: data for name, data in files_of(wren).items() if name.partition("/")[0] in ("records", "checklists")}
+    left = {name for name in mine if "/." in name or name.endswith("link.jpg")}
+    assert left == {"records/.DS_Store", "records/.trash/old.jpg", "records/2026/link.jpg"}
+    assert files_of(copy) == {name: data for name, data in mine.items() if name not in left}
+
+
 def test_every_record_is_in_the_index_and_told_in_full(folder: Path) -> None:
     logbook = load(SAMPLE).logbook
     assert logbook is not None

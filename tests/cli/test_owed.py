@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from tests.cli.conftest import CODES, Outcome, Run
+from tests.cli.conftest import CODES, Outcome, Run, entered
 
 OIL = """\
 ---
@@ -631,6 +631,25 @@ def test_by_hand_before_records_begin(run: Run, plane: Path) -> None:
     early = BY_HAND.replace("2026-11-20", "2026-07-20").replace("meters: {tach: 410.0}\n", "")
     states, stops, noted = by_hand(run, plane, early)
     assert (set(states.values()) & {"past-due"}, stops, noted) == (set(), [], "")
+
+
+@pytest.mark.parametrize("line", ["", *(f"opened: {each}\n" for each in ("[cowl]", "[wing]", "none", "[cowl, none]"))])
+def test_by_hand_a_finding_behind_a_panel_is_cleared(run: Run, plane: Path, line: str) -> None:
+    """It is no doing of the check, and nothing said that what was done for it may have disturbed something."""
+    found = "check: bushes\nfound: worn\nfix: before flight\nby: Ada Bellcrank\n"
+    entered(plane, "2026-11-19-worn", f"kind: finding\ndate: 2026-11-19\n{found}")
+    cleared = BY_HAND.replace("did: [bushes]", "clears: [2026-11-19-worn#F1]\ntext: bush changed")
+    states, stops, _ = by_hand(run, plane, cleared + line)
+    came_off = "wing" in line
+    assert (states["controls-free"] == "past-due", stops) == (came_off, ["controls-free"] if came_off else [])
+    noted = words(run(plane, "verify"))
+    asked = "clears: nothing says whether `wing` came off for 2026-11-19-worn#F1, which would make `controls-free`"
+    assert (asked in noted) is (line in ("", "opened: [cowl]\n"))
+    if line == "":
+        assert "`opened: [wing]` here says that it was so, `opened: none` that it stayed on" in noted
+        done = BY_HAND.replace("2026-11-20", "2026-11-21").replace("bushes", "controls-free, seen, static-leak")
+        (plane / "records/2026/2026-11-21-done.yaml").write_text(done + "paper: work order 3\n", encoding="utf-8")
+        assert "clears: nothing says" not in words(run(plane, "verify"))
 
 
 def test_on_paper_it_is_unknown(run: Run, plane: Path) -> None:

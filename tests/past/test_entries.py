@@ -47,6 +47,19 @@ def test_an_entry_above_the_names_is_named_and_a_title_is_none(title: str) -> No
     assert (told(left), [row.line for row in left.left_out]) == ([], [2])
 
 
+@pytest.mark.parametrize("day", ["2018-05-{:02}", "5/{}/2018", "{}.5.2018", "May {}, 2018"])
+@pytest.mark.parametrize("names", ["Date,Work\n", "Date,Tach,Work\n"])
+@pytest.mark.parametrize("are_last", [True, False])
+def test_a_day_and_words_above_the_names_are_an_entry(day: str, names: str, are_last: bool) -> None:
+    """A table sorted by date with its head: the names come last, or in the middle."""
+    between = "," if names.count(",") == 1 else ",,"
+    rows = [f'"{day.format(number)}"{between}Oil changed\n' for number in (1, 2, 14)]
+    text = "".join([*rows, names]) if are_last else "".join([*rows[:2], names, rows[2]])
+    table = read_table(text)
+    found = entries_of(table, guess(table, ("tach",), "tach"), "log.csv", TODAY)
+    assert [bad.line for bad in found.bad if "stands above" in bad.reasons[0]] == [*range(1, 4 if are_last else 3)]
+
+
 @pytest.mark.parametrize(
     ("signed", "page", "paper", "unsaid"),
     [
