@@ -19,6 +19,7 @@
     `____` stands where something is still to be written.
 """
 
+import re
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
@@ -198,6 +199,19 @@ def _nothing_below(bullet: Bullet, source: Source) -> None:
         _problem_at(below, f"nothing stands under `{bullet.key}`", source)
 
 
+# A value that an editor crossed out, or commented out: whoever reads the page sees that it does not hold.
+CROSSED_OUT = re.compile(r"~~|~\s*\Z|<!--|-->|</?(?:s|del|strike)>|%%.*%%|--\}\s*\Z", re.IGNORECASE)
+
+
+def _crossed_out(bullet: Bullet, source: Source) -> bool:
+    """Whether a value is crossed out, which is a problem: it is read neither as standing nor as gone."""
+    if CROSSED_OUT.search(bullet.value.text) is None:
+        return False
+    told = f"`{bullet.key[:40]}` is crossed out or commented out: write what holds, or take the line away"
+    _problem_at(bullet, told, source)
+    return True
+
+
 def _read_key(bullet: Bullet, item: MarkdownBox, found: dict[str, Any], source: Source) -> None:
     key, value = bullet.key, filled(bullet.value)
     if not value.text:
@@ -208,6 +222,8 @@ def _read_key(bullet: Bullet, item: MarkdownBox, found: dict[str, Any], source: 
     _nothing_below(bullet, source)
     if key == NOTE:
         found["notes"] += (bullet.value.text,)
+        return
+    if _crossed_out(bullet, source):
         return
     name = FIELDS.get(key, key)
     if found.get(name):
@@ -266,6 +282,8 @@ def _finding(bullet: Bullet, item: MarkdownBox, free: Iterator[str], named: set[
         elif below.key == NOTE:
             # A finding has no notes of its own: what is remarked belongs to what was found.
             text = f"{text}; {below.value.text}"
+        elif _crossed_out(below, source):
+            continue
         elif (value := filled(below.value)).text:
             found[below.key] = source.parse(PARSERS.get(below.key, str), value, below.key)
     return Finding(
@@ -284,13 +302,14 @@ def _finding(bullet: Bullet, item: MarkdownBox, free: Iterator[str], named: set[
 
 def _reading(bullet: Bullet, check: str, source: Source) -> Reading:
     """LABEL: value [ measure ] [ "(" bound ")" ], with `again` indented below it."""
+    _crossed_out(bullet, source)
     value, measure, bound = split_reading(bullet.value, source, bullet.key)
     again: dict[int, str] = {}
     for below in bullet.children:
         _nothing_below(below, source)
         if below.key != AGAIN:
             _problem_at(below, f"expected `again: value` under a reading, not `{below.key[:40]}`", source)
-        elif more := on_the_line(below.value.text):
+        elif (more := on_the_line(below.value.text)) and not _crossed_out(below, source):
             again[below.value.line] = more
     return Reading(
         check=check,
