@@ -19,7 +19,6 @@
     `____` stands where something is still to be written.
 """
 
-import re
 from collections.abc import Iterator
 from dataclasses import replace
 from decimal import Decimal
@@ -50,7 +49,7 @@ from inspect_kit.text.page_values import (
     without_planned,
 )
 from inspect_kit.text.source import Source
-from inspect_kit.text.spelling import Keys
+from inspect_kit.text.spelling import Keys, struck
 
 NOTE, TOOK, BY, PAPER = "note", "took", "by", "paper"
 FOUND, FIX, MAY_WAIT, WAITING, CLEARED, AGAIN = "found", "fix", "may wait because", "waiting", "cleared", "again"
@@ -117,11 +116,43 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
         fields.on_one_line(key)
     fields.finish()
     entries = _entries(paper)
+    _name_struck(paper)
     if job is None or begun is None:
         return None, source
     name = file.rsplit("/", 1)[-1].removesuffix(".md")
     front |= {"place": source.place(1), "lines": fields.lines(), "loose": _loose(paper)}
     return Worksheet(name=name, job=job, begun=begun, entries=entries, **front), source
+
+
+def _name_struck(paper: MarkdownPage) -> None:
+    """What is struck out or commented out in the front matter and in the entries, notes aside, is a problem where none
+    was told of its line: it would count as if it still stood.
+    """
+    source = paper.source
+    told = {problem.place.line for problem in source.problems}
+    for number, line in enumerate(source.lines[1:], start=2):
+        if line.rstrip() == "---":
+            break
+        if number not in told and not line.lstrip().startswith("#"):
+            _struck_at(number, line, source)
+    for bullet in (each for item in paper.items for top in item.bullets for each in (top, *top.children)):
+        number = bullet.lines[0]
+        if bullet.key == NOTE or number in told or _struck_at(number, source.lines[number - 1], source):
+            continue
+        if (found := struck(bullet.value.text)) and bullet.value.column < 0:
+            source.problem(number, _struck_words(found.group()), bullet.head, len(source.lines[number - 1]))
+
+
+def _struck_at(number: int, line: str, source: Source) -> bool:
+    """Whether something is struck out in a line; then the problem is told."""
+    if found := struck(line):
+        source.problem(number, _struck_words(found.group()), *found.span())
+    return found is not None
+
+
+def _struck_words(words: str) -> str:
+    told = "is struck out or commented out, and would count all the same"
+    return f"`{words[:40]}` {told}: take it out, or take out the marks around it"
 
 
 def _meters(fields: Fields) -> dict[str, Decimal]:
@@ -199,19 +230,6 @@ def _nothing_below(bullet: Bullet, source: Source) -> None:
         _problem_at(below, f"nothing stands under `{bullet.key}`", source)
 
 
-# A value that an editor crossed out, or commented out: whoever reads the page sees that it does not hold.
-CROSSED_OUT = re.compile(r"~~|~\s*\Z|<!--|-->|</?(?:s|del|strike)>|%%.*%%|--\}\s*\Z", re.IGNORECASE)
-
-
-def _crossed_out(bullet: Bullet, source: Source) -> bool:
-    """Whether a value is crossed out, which is a problem: it is read neither as standing nor as gone."""
-    if CROSSED_OUT.search(bullet.value.text) is None:
-        return False
-    told = f"`{bullet.key[:40]}` is crossed out or commented out: write what holds, or take the line away"
-    _problem_at(bullet, told, source)
-    return True
-
-
 def _read_key(bullet: Bullet, item: MarkdownBox, found: dict[str, Any], source: Source) -> None:
     key, value = bullet.key, filled(bullet.value)
     if not value.text:
@@ -222,8 +240,6 @@ def _read_key(bullet: Bullet, item: MarkdownBox, found: dict[str, Any], source: 
     _nothing_below(bullet, source)
     if key == NOTE:
         found["notes"] += (bullet.value.text,)
-        return
-    if _crossed_out(bullet, source):
         return
     name = FIELDS.get(key, key)
     if found.get(name):
@@ -282,8 +298,6 @@ def _finding(bullet: Bullet, item: MarkdownBox, free: Iterator[str], named: set[
         elif below.key == NOTE:
             # A finding has no notes of its own: what is remarked belongs to what was found.
             text = f"{text}; {below.value.text}"
-        elif _crossed_out(below, source):
-            continue
         elif (value := filled(below.value)).text:
             found[below.key] = source.parse(PARSERS.get(below.key, str), value, below.key)
     return Finding(
@@ -302,14 +316,13 @@ def _finding(bullet: Bullet, item: MarkdownBox, free: Iterator[str], named: set[
 
 def _reading(bullet: Bullet, check: str, source: Source) -> Reading:
     """LABEL: value [ measure ] [ "(" bound ")" ], with `again` indented below it."""
-    _crossed_out(bullet, source)
     value, measure, bound = split_reading(bullet.value, source, bullet.key)
     again: dict[int, str] = {}
     for below in bullet.children:
         _nothing_below(below, source)
         if below.key != AGAIN:
             _problem_at(below, f"expected `again: value` under a reading, not `{below.key[:40]}`", source)
-        elif (more := on_the_line(below.value.text)) and not _crossed_out(below, source):
+        elif more := on_the_line(below.value.text):
             again[below.value.line] = more
     return Reading(
         check=check,
