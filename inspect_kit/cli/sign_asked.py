@@ -104,9 +104,13 @@ def reasons_left(before: DueAnswer, logbook: Logbook, record: PageRecord) -> Ite
     """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change; and
     what bars passengers. `before` is the due list of the day without it.
     """
-    done = {logbook.checks[each.check].place for each in record.results if each.check in logbook.checks}
+    signed = logbook.with_records((*logbook.records, record))
+    # What stood on it when it was sealed as not passed is not done again, whatever made it owed since.
+    stood = {check for check, name in chronicle(signed).not_again if name == record.name}
+    ids = {logbook.id_now(each.check) for each in record.results} - stood
+    done = {logbook.checks[check].place for check in ids & logbook.checks.keys()}
     # What the page itself reads brings a life or a limit to its end; what it makes owed is told by its own words.
-    after = due_of(logbook.with_records((*logbook.records, record)), before.on, expect=False)
+    after = due_of(signed, before.on, expect=False)
     for kind, answer in ((STOP_OWED, before), *((each, after) for each in NOT_OF_THE_PAGE if each != STOP_OWED)):
         for stop in answer.stops:
             if stop.kind == kind and stop.place not in done:
