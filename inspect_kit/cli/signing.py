@@ -137,7 +137,9 @@ def sign(
     if today is not None:
         refuse_nothing_fitted(today)
     did = not close or any(entry.ticked and not entry.answer for entry in sheet.page.checks)
-    ask_of_page(_until(logbook, shown.record), sheet.page, meters, desk.on if did else None, lies.page.meters)
+    ask_of_page(
+        _until(logbook, shown.record), sheet.page, meters, shown.record if did else None, lies.page.meters
+    )
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
         shown = drafted(desk, loaded, logbook, shown.sheet, way)
