@@ -18,7 +18,7 @@ from inspect_kit.past.columns import column, parse_role
 from inspect_kit.past.table import cells_of
 from inspect_kit.report import blocks
 from inspect_kit.report.words import counted
-from inspect_kit.text.fields import Plain, yaml_line
+from inspect_kit.text.fields import Plain, read_yaml, yaml_line
 from inspect_kit.text.grammar import Unreadable
 
 T = TypeVar("T")
@@ -234,25 +234,28 @@ def _kept(beside: Path) -> str:
 
 def keep_beside(beside: Path, key: str, said: Mapping[str, str], mark: store.AnswerMark) -> None:
     """Write what was answered into the file of the columns, in lines under `key`; it stays as it is otherwise."""
-    text = _kept(beside)
+    store.write_outside(beside, _with_lines(_kept(beside), key, said).encode(), mark, force=True)
+
+
+def _with_lines(text: str, key: str, said: Mapping[str, str]) -> str:
+    """The text with lines under a key, as far in as those that stand there."""
+    block = re.search(rf"(?m)^{key}:[ \t]*(?:#.*)?\n(?:[ \t]*(?:#.*)?\n)*(?P<indent> +(?=[^\s#]))?", text)
+    indent = (block and block["indent"]) or "  "
     lines = (yaml_line(Plain(name) if name.isdecimal() else name, value) for name, value in said.items())
-    added = "".join(f"  {line}\n" for line in lines)
-    if (block := _block(key).search(text)) is not None:
-        text = f"{text[: block.end()]}{added}{text[block.end() :]}"
-    else:
-        text = f"{text.rstrip()}\n{key}:\n{added}"
-    store.write_outside(beside, text.encode(), mark, force=True)
-
-
-def _block(key: str) -> re.Pattern[str]:
-    """Where what is under a key stands in lines of its own."""
-    return re.compile(rf"(?m)^{key}:[ \t]*\n")
+    added = "".join(f"{indent}{line}\n" for line in lines)
+    if block is None:
+        return f"{text.rstrip()}\n{key}:\n{added}"
+    end = block.start("indent") if block["indent"] else block.end()
+    return f"{text[:end]}{added}{text[end:]}"
 
 
 def _can_be_kept(beside: Path, key: str) -> bool:
-    """Whether a line can be written under a key: what stands there by hand in one line is not taken apart."""
+    """Whether the file can be read with a line more under a key: what stands there by hand in another form, such as in
+    one line, is not taken apart.
+    """
     text = _kept(beside)
-    return re.search(rf"(?m)^{key}\b", text) is None or _block(key).search(text) is not None
+    is_one_line = re.search(rf"(?m)^{key}\b", text) is not None and not re.search(rf"(?m)^{key}:[ \t]*(?:#.*)?$", text)
+    return not is_one_line and not read_yaml(_with_lines(text, key, {"0": "read back"}), beside.name)[1]
 
 
 def asked_people(logbook: Logbook, columns: past.Columns, found: past.Entries, beside: Path) -> dict[str, str]:

@@ -269,7 +269,7 @@ def _recurring(history: CheckHistory, limit: Limit, found: Reckoned) -> None:
     for done in history.dones if allowed is not None else history.dones[-1:]:
         at = history.base(done, "last done")
         due = point_of(limit, base, history.aircraft, grace) if base is not None and allowed is not None else None
-        base = at if due is None else _charged(due, at, done.place)
+        base = at if due is None or allowed is None else _charged(due, allowed, at, done.place)
     point = point_of(limit, base, history.aircraft, grace) if base is not None else None
     if point is not None:
         found.points.append(point)
@@ -277,14 +277,15 @@ def _recurring(history: CheckHistory, limit: Limit, found: Reckoned) -> None:
         found.not_known(history.why_not(limit, base))
 
 
-def _charged(due: DuePoint, done: Base, place: Place) -> Base:
+def _charged(due: DuePoint, allowed: Limit, done: Base, place: Place) -> Base:
     """What the next one counts from when this one was due and was done: the excess charged, at most the grace."""
     totals = dict(done.totals)
     date, words = done.date, done.words
     if due.date is not None and due.grace_date is not None and date is not None and date > due.date:
-        charged = min(date - due.date, due.grace_date - due.date)
-        words = f"done on {date}, {so_many(charged.days, DAYS)} past due, to be taken off: counted"
-        date = date - charged
+        # A month is taken off the day on which it was done, not the days that the month after the old due date has.
+        since = due.date if date <= due.grace_date else allowed.before(date)
+        words = f"done on {date}, {so_many((date - since).days, DAYS)} past due, to be taken off: counted"
+        date = since
     if due.meter is not None and due.total is not None and due.grace_total is not None:
         total = totals.get(due.meter)
         if total is not None and total > due.total:

@@ -702,6 +702,34 @@ class TestRefused:
         assert outcome.code == 2
         assert told in outcome.err
 
+    @pytest.mark.parametrize(
+        ("by_hand", "kept"),
+        [
+            ("", "people:\n  ZQ: Sample Builder\n"),
+            ("people:\n    AB: Al Bo  # four\n", "people:\n    ZQ: Sample Builder\n    AB: Al Bo  # four\n"),
+            ("people:\n AB: Al Bo\n", "people:\n ZQ: Sample Builder\n AB: Al Bo\n"),
+            ("people:  # who\n\n   # us\n   A: B\n", "people:  # who\n\n   # us\n   ZQ: Sample Builder\n   A: B\n"),
+            # In another form a line is not put in, and nothing is asked.
+            ("people:\n  {AB: Al Bo}\n", ""),
+            ("people: {AB: Al Bo}\n", ""),
+            ("...\n", ""),
+        ],
+    )
+    def test_an_answer_is_kept_as_far_in_as_the_lines_by_hand(
+        self, run: Run, hangar: Path, by_hand: str, kept: str
+    ) -> None:
+        """Two blanks were put in front of it whatever stood there, and the file could not be read again."""
+        table = "Date,Tach,Remarks,Who\n2021-05-03,12.4,Oil changed,ZQ\n"
+        beside = hangar.parent / "log.columns.yaml"
+        head = "format: 1\ncells: comma\nnames: 1\ndates: year first\ndecimals: point\npaper: log\n"
+        head += "columns: {Date: date, Tach: reads tach, Remarks: text, Who: by}\n"
+        beside.write_text(head + by_hand)
+        outcome = bring(run, hangar, table, ("Sample Builder", "yes") if kept else ("yes",))
+        assert (outcome.code, len(entries(hangar))) == (0, 1), outcome.err
+        assert ("Who is `ZQ`" in outcome.err) is bool(kept)
+        assert beside.read_text() == head + (kept or by_hand)
+        assert bring(run, hangar, table, ("yes",)).code == 0
+
     def test_columns_that_are_not_in_the_table_any_more(self, run: Run, hangar: Path) -> None:
         bring(run, hangar, american(facts(3)), (*SHAPES["american"][1][:5], "month", "x", "no"))
         outcome = bring(run, hangar, american(facts(3)).replace("Signed", "By whom"))
