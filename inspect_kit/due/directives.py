@@ -15,6 +15,7 @@ from inspect_kit.due.chronicle import Chronicle, chronicle, seen_on
 from inspect_kit.due.fitting import Fitting, Fittings, all_fittings, present, stays_in
 from inspect_kit.due.moments import Moment
 from inspect_kit.model.aircraft import Aircraft
+from inspect_kit.model.asked_once import leaves_when_open
 from inspect_kit.model.checklist import FLIGHT, Check
 from inspect_kit.model.interval import Limit
 from inspect_kit.model.kinds.directive import AIRCRAFT, NO, VOLUNTARY, Directive
@@ -73,6 +74,16 @@ class DirectiveState:
     @property
     def undecided(self) -> bool:
         return self.state in (UNDECIDED, OPEN_AGAIN)
+
+    @property
+    def waits_for_nothing(self) -> bool:
+        """Whether its check is due before any limit of it: before anybody flies, or as nobody can read by when."""
+        return self.directive.asks_at_once or self.cannot_say_when
+
+    @property
+    def cannot_say_when(self) -> bool:
+        """Whether it applies, and its words give neither a day nor a limit."""
+        return self.state == APPLIES and self.check is not None and leaves_when_open(self.directive, self.check)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -207,7 +218,7 @@ def due_now(book: Chronicle) -> dict[str, DirectiveState]:
         return {}
     found = [state for state in directives(book).states if state.older or state.never]
     # Of two that ask for one check that which waits for no limit of it comes last.
-    found.sort(key=lambda state: state.older is not None or state.directive.asks_at_once)
+    found.sort(key=lambda state: state.older is not None or state.waits_for_nothing)
     return {state.check.id: state for state in found if state.check}
 
 

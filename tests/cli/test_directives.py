@@ -763,7 +763,11 @@ def with_float(store: Path, lines: str) -> None:
         ("immediately, before the next flight", True),
         ("prior to further flight", True),
         ("within 900 days", False),
-        ("at next oil change", False),
+        # By when nobody can read is no later than now.
+        ("at next oil change", True),
+        ("by the end of June 2026", True),
+        ("within 25 h and before 2026-06-30", True),
+        ("within 25 h or 3 months, whichever comes later", True),
     ],
 )
 def test_what_is_asked_before_flight_waits_for_no_limit_of_its_check(
@@ -830,8 +834,8 @@ def test_a_check_of_another_part_is_no_check_of_a_directive(run: Run, hangar: Pa
         ("within 30 days", "within 30 days"),
         ("within 1000 days", ""),
         ("within 3 months of the issue date", "within 3 months"),
-        # What no words of it say when is a note, and no reason not to fly.
-        ("at next oil change", "note"),
+        ("at next oil change", "not read"),
+        ("by 30.06.2026", "not read"),
     ],
 )
 def test_what_a_directive_asks_once_is_compared_in_its_own_words(
@@ -842,13 +846,13 @@ def test_what_a_directive_asks_once_is_compared_in_its_own_words(
     with_float(hangar, "  - once: 2028-05-01")
     entered(hangar, "2026-09-05-ad", AT_ONCE.format(on="aircraft", asks=f"once: {words}"))
     told = " ".join(run(hangar, "verify").out.split())
-    if asked == "note":
-        assert "nothing compares `at next oil change` with when `float` comes; `within 25 h`," in told
-    assert (f"asks for it once {asked}, and `float` comes once, by 2028-05-01" in told) is (asked not in ("", "note"))
-    assert ("nothing compares" in told) is (asked == "note")
+    unread = f"by when `{words}` asks for it cannot be read, so that `float` is due now; write `within 25 h`,"
+    compared = asked not in ("", "not read")
+    assert (f"asks for it once {asked}, and `float` comes once, by 2028-05-01" in told) is compared
+    assert (unread in told, "cannot be read" in told) == (asked == "not read", asked == "not read")
     assert run(hangar, "work", "float", "tach=405.0", "--by", ADA, typed=("",) * 9).code == 0
     told = " ".join(run(hangar, "verify").out.split())
-    assert "nothing compares" not in told
+    assert "cannot be read" not in told
     assert "asks for it once" not in told
 
 
@@ -871,3 +875,34 @@ def test_a_check_that_ends_while_its_directive_goes_on_stops_no_command(run: Run
     items = json.loads(run(wren, "due", "--all", "--json", on=ON).out)["items"]
     (item,) = [each for each in items if each["check"] == "fuel-pump-diaphragm"]
     assert item["due"]["total"] is not None
+
+
+@pytest.mark.parametrize(
+    ("old", "new"),
+    [
+        ("airworthiness directive", "maker's letter"),
+        ("applies: \"yes\"", "applies: reviewed, voluntary"),
+        ("check: float", "check: float\ndone-on: 2026-09-02\ndone: float exchanged\ndone-by: Ada Bellcrank"),
+        ("once: at next oil change", "once: at the next condition inspection"),
+    ],
+)
+def test_by_when_nobody_can_read_is_no_matter_where_nothing_waits_for_it(
+    run: Run, hangar: Path, old: str, new: str
+) -> None:
+    """A letter binds nobody, what was done for good is done, and its check comes with the inspection that it names."""
+    with_float(hangar, "  - every: condition inspection" if "inspection" in new else "  - once: 2028-05-01")
+    text = AT_ONCE.format(on="aircraft", asks="once: at next oil change")
+    assert old in text
+    entered(hangar, "2026-09-05-ad", text.replace(old, new))
+    assert "cannot be read" not in run(hangar, "verify").out
+    if "inspection" not in new:
+        assert "DUE NOW" not in run(hangar, "directives").out
+
+
+def test_why_it_is_due_now_stands_in_its_arithmetic(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "300")
+    with_float(hangar, "  - once: 2028-05-01")
+    entered(hangar, "2026-09-05-ad", AT_ONCE.format(on="aircraft", asks="once: at next oil change"))
+    lines = " ".join(run(hangar, "due", "float").out.split())
+    why = "nothing says that it was done, and by when `at next oil change` asks for it cannot be read: due now"
+    assert f"AD-13 asks for it since 2026-09-01, and {why}" in lines, lines
