@@ -97,6 +97,13 @@ class Moment:
             return False
         return not self.clearly_before(other, meter) and not other.clearly_before(self, meter)
 
+    def is_read_as(self, other: "Moment") -> bool:
+        """Whether two have the same totals, or at least of all meters that both of their records read."""
+        if self.totals == other.totals:
+            return True
+        both = [meter for meter in self.totals if meter not in self.estimated and meter not in other.estimated]
+        return bool(both) and all(self.totals[meter] == other.totals.get(meter) for meter in both)
+
 
 def _not_above(low: Decimal | None, high: Decimal | None) -> bool:
     return low is not None and high is not None and low <= high

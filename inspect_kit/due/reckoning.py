@@ -90,6 +90,10 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
         _life(history, found)
     else:
         _every(history, found)
+    for limit in check.directed:
+        found.ended = False
+        found.lines.append(Line(text=f"a directive asks for it every {limit}, whatever the check says besides"))
+        _recurring(history, limit, found)
     return found
 
 
@@ -104,7 +108,7 @@ def _unmeant(history: CheckHistory, found: Reckoned) -> None:
     elif check.counts_on is not None:
         for each in sat_unsaid(history.chronicle).get(logbook.id_now(check.counts_on), ()):
             found.not_known(each.words)
-    for limit in (*check.every, *check.once, *check.life, *check.first):
+    for limit in (*check.every, *check.once, *check.life, *check.first, *check.directed):
         if isinstance(limit, Limit) and limit.never_comes:
             found.not_known(f"{limit} is more than ever comes")
     known: dict[str, Mapping[str, object]] = {DID: logbook.checks, INSTALLED: history.aircraft.positions}

@@ -7,6 +7,7 @@ permits anybody: operating limitations of older issue do not name every kind, an
 from collections.abc import Iterable
 
 from inspect_kit.model.aircraft import Aircraft, InspectionRule, Person
+from inspect_kit.model.reason import is_no_number
 from inspect_kit.noun import dataclass
 
 
@@ -58,7 +59,11 @@ def signer_refusal(aircraft: Aircraft, rule: InspectionRule, person: Person) -> 
     """
     if person.retired is not None:
         return f"{person.name} is retired in {aircraft.place.file} since {person.retired.date}"
-    return kind_refusal(person, rule.signers, rule.name, aircraft)
+    told = kind_refusal(person, rule.signers, rule.name, aircraft)
+    if told is None and is_no_number(person.certificate):
+        where = f"{person.name} in {aircraft.place.file}"
+        return f"`{person.certificate[:40]}` is the number of no certificate that is held ({where})"
+    return told
 
 
 def kind_refusal(
