@@ -22,6 +22,7 @@ from inspect_kit.model.kinds.phase import Phase
 from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.record import Record
+from inspect_kit.rules import number_refusal
 from inspect_kit.text.page_values import parse_logbook_page
 
 
@@ -133,6 +134,9 @@ def record_signature(desk: Desk, name: str, *, ink: str, key: Path | None, signe
         other = not signer and (not who.name or isinstance(record, Amendment))
         whose = "say who signed with --as NAME" if other else f"`inspect-kit report {record.name}` says whose it is"
         raise Refused(f"not signed: {fault}; {f'did you mean `{near}`?' if near else whose}")
+    original = logbook.record(record.of) if isinstance(record, Amendment) else None
+    if isinstance(original, Inspection) and (refusal := number_refusal(who, desk.on, logbook.aircraft)) is not None:
+        raise Refused(f"not signed: {refusal}; or give whoever else signs it with --as NAME")
     _refuse_signed(logbook, record, who)
     data = loaded.files[record.place.file]
     if key is not None:

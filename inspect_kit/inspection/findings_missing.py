@@ -90,7 +90,7 @@ def _put_off(request: Request, entry: Entry) -> Iterator[Missing]:
     aircraft, signer = request.logbook.aircraft, request.signer
     if signer is None or request.is_inspection:
         return
-    refusals = [signer_refusal(aircraft, rule, signer) for rule in aircraft.inspections.values()]
+    refusals = [signer_refusal(aircraft, rule, signer, request.on) for rule in aircraft.inspections.values()]
     if None not in refusals:
         why = next(iter(refusals), "") or "aircraft.yaml names no inspection"
         told = f"is put off again, for which an inspector signs, and {signer.name} is none: {why}"

@@ -159,7 +159,7 @@ def _signer(request: Request) -> Iterator[Missing]:
         told = f"{unknown}{did_you_mean(request.named, people)}"
         yield Missing("", told if request.named else "say with `--as` who signs", place)
     elif request.is_inspection and request.rule is not None:
-        refusal = signer_refusal(request.logbook.aircraft, request.rule, request.signer)
+        refusal = signer_refusal(request.logbook.aircraft, request.rule, request.signer, request.on)
         if refusal is not None:
             yield Missing("", f"{refusal}", place)
     if request.is_inspection and request.rule is None:

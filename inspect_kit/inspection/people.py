@@ -78,7 +78,7 @@ def no_inspector(aircraft: Aircraft, page: Worksheet, name: str) -> str | None:
     person = aircraft.person(name)
     if person is None:
         return f"{name} is a helper, without a certificate in {aircraft.place.file}"
-    return signer_refusal(aircraft, rule, person)
+    return signer_refusal(aircraft, rule, person, page.begun)
 
 
 def nobody(name: str) -> str:

@@ -11,6 +11,7 @@ from typing import Final
 
 from inspect_kit.model.aircraft import Aircraft, Person, bare_number, plain_name
 from inspect_kit.model.pilots import is_pilot
+from inspect_kit.model.reason import has_ended, has_no_digit
 
 # What kinds of certificate are called; other words say what somebody does here. Common practice, no source.
 CERTIFICATES: Final = frozenset(
@@ -82,8 +83,17 @@ def no_signer(aircraft: Aircraft, by: Person, inspection: str, day: dt.date) -> 
         return None
     if plain_name(kind) not in map(plain_name, rule.signers):
         return f"{by.name} holds: {kind}, and the limitations name {' or '.join(rule.signers) or 'nobody'}"
+    return not_held(aircraft, by) or aircraft.taken_from(by) or _no_number(aircraft, by, day) or None
+
+
+def _no_number(aircraft: Aircraft, by: Person, day: dt.date) -> str:
+    """That aircraft.yaml has no number for somebody whom a record names without one, or that of a certificate which
+    had ended by then. One that is not held today may have been.
+    """
     known = aircraft.person(by.name)
-    # What stands behind the number of an old one today makes nothing undone that was signed by it.
-    if known is not None and known.certificate and not (by.certificate or any(map(str.isdigit, known.certificate))):
-        return f"{by.name} has `{known.certificate[:40]}` in {aircraft.place.file}, the number of no certificate"
-    return not_held(aircraft, by) or aircraft.taken_from(by) or None
+    if known is None or by.certificate or not known.certificate:
+        return ""
+    never = all(map(has_no_digit, (known.certificate, *known.was)))
+    if not (never or has_ended(known.certificate, day)):
+        return ""
+    return f"`{known.certificate[:40]}`, in {aircraft.place.file}, is the number of no certificate held on {day}"

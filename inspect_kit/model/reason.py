@@ -1,5 +1,6 @@
 """Words that say nothing, where a reason, a reference, a name or what was done is asked."""
 
+import datetime as dt
 import re
 
 # The patterns below are compiled when one is first asked: most commands ask none of them.
@@ -211,6 +212,11 @@ ANSWERS = frozenset(("no", "yes", "ok", "okay", "o.k", "fine", "may wait", "it m
 NOT_HELD = (
     r"\b(?:expired|revoked|suspended|lapsed|surrendered|former(?:ly)?|invalid|void|not (?:valid|current|yet)|student"
     r"|pending|applied|applicant|trainee|cancell?ed|denied)\b"
+)
+# That a certificate ends, with the day, month or year: a day of it, and no number of its own.
+ENDS = (
+    r"\b(?:until|till|to|through|thru|exp(?:ire[sd]?|iry|iration)?|ends?|valid)\b[^\d]{0,20}"
+    r"((?:19|20)\d\d(?:-\d\d(?:-\d\d)?)?)(?!-?\d)"
 )
 # What people write where a name is asked and none is meant, or somebody else's is not at hand. Common practice.
 NOBODY = frozenset(
@@ -442,11 +448,22 @@ def is_left_open(words: str) -> bool:
     return says_nothing(words) or in_doubt(words)
 
 
-def is_no_number(number: str) -> bool:
+def is_no_number(number: str, on: dt.date | None = None) -> bool:
     """Whether what stands for the number of a certificate is none: without a digit (`applied for`), in doubt, or that
-    of one which is not held (`123 (expired)`). A certificate that ends on a day may say so.
+    of one which is not held (`123 (expired)`). A certificate that ends on a day may say so: after it it is none.
     """
-    return in_doubt(number) or not any(map(str.isdigit, number)) or re.search(NOT_HELD, number.casefold()) is not None
+    held = re.search(NOT_HELD, number.casefold()) is None
+    return in_doubt(number) or has_no_digit(number) or not held or (on is not None and has_ended(number, on))
+
+
+def has_no_digit(number: str) -> bool:
+    """Whether no digit stands for the number of a certificate, but for those of the day on which it ends."""
+    return not any(map(str.isdigit, re.sub(ENDS, "", number.casefold())))
+
+
+def has_ended(number: str, on: dt.date) -> bool:
+    """Whether the words beside the number of a certificate say that it ended before a day."""
+    return any(on.isoformat()[: len(end)] > end for end in re.findall(ENDS, number.casefold()))
 
 
 def names_nobody(name: str) -> bool:

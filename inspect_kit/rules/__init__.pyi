@@ -4,7 +4,7 @@ from inspect_kit.rules.entry import CONTENTS, RETENTION, missing_contents, state
 from inspect_kit.rules.intervals import INTERVALS, grace_purpose, interval_doubt
 from inspect_kit.rules.profile import PROFILES, US, Profile, profile_of
 from inspect_kit.rules.scope import APPENDIX_D, Clause, Scope, paragraph
-from inspect_kit.rules.signers import kind_refusal, signer_refusal, signer_reminder
+from inspect_kit.rules.signers import kind_refusal, number_refusal, signer_refusal, signer_reminder
 
 __all__ = [
     "APPENDIX_D",
@@ -27,6 +27,7 @@ __all__ = [
     "interval_doubt",
     "kind_refusal",
     "missing_contents",
+    "number_refusal",
     "paragraph",
     "profile_of",
     "scope_coverage",

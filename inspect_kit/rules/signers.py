@@ -4,6 +4,7 @@ The table below only adds what the regulations say of a kind of certificate, as 
 permits anybody: operating limitations of older issue do not name every kind, and they control (14 CFR 91.319(i)).
 """
 
+import datetime as dt
 from collections.abc import Iterable
 
 from inspect_kit.model.aircraft import Aircraft, InspectionRule, Person
@@ -51,19 +52,29 @@ KINDS = (
 )
 
 
-def signer_refusal(aircraft: Aircraft, rule: InspectionRule, person: Person) -> str | None:
+def signer_refusal(
+    aircraft: Aircraft, rule: InspectionRule, person: Person, on: dt.date | None = None
+) -> str | None:
     """Why this person may not sign this inspection, in a sentence; None when the operating limitations name them.
+
+    `on` is the day, where a certificate that ends is asked for.
 
     Source: the operating limitations as aircraft.yaml gives them under `signers`; the certificate number and its kind
     belong in the entry (operating limitations; 14 CFR 43.11(a)(3) as a model).
     """
     if person.retired is not None:
         return f"{person.name} is retired in {aircraft.place.file} since {person.retired.date}"
-    told = kind_refusal(person, rule.signers, rule.name, aircraft)
-    if told is None and is_no_number(person.certificate):
-        where = f"{person.name} in {aircraft.place.file}"
-        return f"`{person.certificate[:40]}` is the number of no certificate that is held ({where})"
-    return told
+    if (refusal := kind_refusal(person, rule.signers, rule.name, aircraft)) is not None:
+        return refusal
+    return number_refusal(person, on, aircraft)
+
+
+def number_refusal(person: Person, on: dt.date | None, aircraft: Aircraft) -> str | None:
+    """Why what stands as somebody's certificate number is that of none which is held on a day; None if it may be."""
+    if not person.certificate or not is_no_number(person.certificate, on):
+        return None
+    told = f"`{person.certificate[:40]}`, which {aircraft.place.file} has as the certificate of {person.name}"
+    return f"{told}, is the number of none that is held{f' on {on}' if on else ''}: write its number there"
 
 
 def kind_refusal(

@@ -34,6 +34,12 @@ NEARLY_COLON = re.compile(f"[{NEARLY_COLONS}]")
 WRAPS = "*_`\"'“”„‘’‚´«»‹›<>[](){}ˋ｀［］（）\u00ad\u200b\u200c\u200d\u2060"
 CLOSING = ")]}»”’‘］）"
 STRUCK = re.compile(r"~~|<(?:s|del|strike)>", re.IGNORECASE)
+# How people and editors strike words out, or comment them out, within a line; a tilde alone is `about`, as in `~8 mm`.
+STRIKES = re.compile(
+    r"~~.+?~~|(?<![\w~])~(?=[^\s~])[^~]+(?<=[^\s~])~(?![\w~])|<!--.*?(?:-->|$)|</?(?:s|del|strike)\b[^<>]*>"
+    r"|%%.+?%%|\{--.+?--\}|(?:\S[\u0335-\u0338])+",
+    re.IGNORECASE | re.DOTALL,
+)
 TAG = re.compile(r"</?(?:b|i|em|strong|u|code|p|li)>", re.IGNORECASE)
 # Longer than any key with a slip in it; what is looked at of a long line stays short by it.
 LONGEST_KEY = 60
@@ -62,6 +68,14 @@ class Spelled:
 def flat(line: str) -> str:
     """The line with every kind of blank as a plain one; columns stay."""
     return line if line.isascii() else line.translate(BLANKS)
+
+
+def struck(words: str) -> re.Match[str] | None:
+    """What is struck out or commented out in words."""
+    if words.isascii() and not any(mark in words for mark in "~<%{"):
+        # As nearly all are.
+        return None
+    return STRIKES.search(words)
 
 
 def bullet_of(line: str) -> tuple[str, int]:

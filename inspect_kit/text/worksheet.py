@@ -49,7 +49,7 @@ from inspect_kit.text.page_values import (
     without_planned,
 )
 from inspect_kit.text.source import Source
-from inspect_kit.text.spelling import Keys
+from inspect_kit.text.spelling import Keys, struck
 
 NOTE, TOOK, BY, PAPER = "note", "took", "by", "paper"
 FOUND, FIX, MAY_WAIT, WAITING, CLEARED, AGAIN = "found", "fix", "may wait because", "waiting", "cleared", "again"
@@ -116,11 +116,43 @@ def read_worksheet(text: str, file: str) -> tuple[Worksheet | None, Source]:
         fields.on_one_line(key)
     fields.finish()
     entries = _entries(paper)
+    _name_struck(paper)
     if job is None or begun is None:
         return None, source
     name = file.rsplit("/", 1)[-1].removesuffix(".md")
     front |= {"place": source.place(1), "lines": fields.lines(), "loose": _loose(paper)}
     return Worksheet(name=name, job=job, begun=begun, entries=entries, **front), source
+
+
+def _name_struck(paper: MarkdownPage) -> None:
+    """What is struck out or commented out in the front matter and in the entries, notes aside, is a problem where none
+    was told of its line: it would count as if it still stood.
+    """
+    source = paper.source
+    told = {problem.place.line for problem in source.problems}
+    for number, line in enumerate(source.lines[1:], start=2):
+        if line.rstrip() == "---":
+            break
+        if number not in told and not line.lstrip().startswith("#"):
+            _struck_at(number, line, source)
+    for bullet in (each for item in paper.items for top in item.bullets for each in (top, *top.children)):
+        number = bullet.lines[0]
+        if bullet.key == NOTE or number in told or _struck_at(number, source.lines[number - 1], source):
+            continue
+        if (found := struck(bullet.value.text)) and bullet.value.column < 0:
+            source.problem(number, _struck_words(found.group()), bullet.head, len(source.lines[number - 1]))
+
+
+def _struck_at(number: int, line: str, source: Source) -> bool:
+    """Whether something is struck out in a line; then the problem is told."""
+    if found := struck(line):
+        source.problem(number, _struck_words(found.group()), *found.span())
+    return found is not None
+
+
+def _struck_words(words: str) -> str:
+    told = "is struck out or commented out, and would count all the same"
+    return f"`{words[:40]}` {told}: take it out, or take out the marks around it"
 
 
 def _meters(fields: Fields) -> dict[str, Decimal]:

@@ -73,7 +73,7 @@ class PaperEntry(Record):
         """Why it counts for no inspection: it does not say where it stands and who signed it, or that it was passed."""
         if self.by is None or names_nobody(self.by.name) or names_no_page(self.paper):
             return "`paper` says where it stands, and `by` who signed it"
-        if self.by.certificate and is_no_number(self.by.certificate):
+        if self.by.certificate and is_no_number(self.by.certificate, self.date):
             return f"`{self.by.certificate[:40]}` is the number of no certificate"
         if tells_not_passed(self.text):
             return f"`{self.text[:60]}` does not say that it was passed; leave `last` out where it was not"
