@@ -8,13 +8,13 @@ from dataclasses import replace
 
 from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.chronicle import Chronicle, chronicle
-from inspect_kit.due.fitting import all_fittings
+from inspect_kit.due.fitting import Fittings, all_fittings, own_position, present
 from inspect_kit.due.listing import due
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.owed import unordered_answers
 from inspect_kit.due.phases import flown_unordered
 from inspect_kit.errors import Place, Problem
-from inspect_kit.model.checklist import DID
+from inspect_kit.model.checklist import DID, Check
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.change import Change
 from inspect_kit.model.kinds.finding import FindingRecord
@@ -113,8 +113,22 @@ def _silent(logbook: Logbook) -> Iterator[tuple[str, str, str, Place]]:
         if check.retired is None and (check.owed_after or check.counts_on):
             for done, before in unordered_answers(CheckHistory(check, book, fittings)):
                 yield check.id, done.record, before.record, done.place
+        if check.retired is None and check.marked and not check.counts_on:
+            for read, before in _unordered_marks(check, book, fittings):
+                yield check.id, read.record, before.record, read.place
     for flight, asking in flown_unordered(book):
         yield "", flight.name, asking.name, flight.place
+
+
+def _unordered_marks(check: Check, book: Chronicle, fittings: Fittings) -> Iterator[tuple[Moment, Moment]]:
+    """The date that a part carries, read on the day on which that part came in, though nothing says which was first."""
+    part = present(fittings.get(own_position(check, book.logbook), ()))
+    if part is None or part.brought:
+        return
+    reads = [mark.read for mark in book.marks.get(check.id, ())]
+    ties = [read for read in reads if part.start.is_tied(read, book.clock)]
+    if ties and not any(part.start.clearly_before(read, book.clock) for read in reads):
+        yield ties[-1], part.start
 
 
 def _unsaid(place: Place, check: str, before: str) -> Problem:

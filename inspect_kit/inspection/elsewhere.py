@@ -23,6 +23,11 @@ def as_sealed(request: Request) -> Iterator[Missing]:
                 told = f"was sealed in {early.place.file} and is not on the page as it was: write it again, "
                 under = f"`- found: {finding.id} {finding.text}` under `{finding.check or finding.panel}`"
                 yield Missing(finding.id, f"{told}{under}, and say there how it was cleared", request.page.place)
+        were_open = {finding.id for finding in early.findings if finding.cleared is None}
+        for own in (finding for entry in request.page.entries for finding in entry.findings):
+            if own.id in were_open and own.cleared is not None and own.cleared.date < early.date:
+                told = f"was sealed as open in {early.place.file} of {early.date}, and is cleared on {own.cleared.date}"
+                yield Missing(own.id, f"{told}: write the day on which it was cleared since", own.place)
         for reading in early.readings:
             yield from _read_as_sealed(request, early, reading)
 

@@ -119,5 +119,6 @@ def test_a_page_that_has_no_box_for_a_finding_behind_what_it_opens_names_it(
     begun = run(hangar, "start", "oil", "tach=400.0", "--only", "--by", "Ada Bellcrank", on=ON)
     assert begun.code == 0, begun.err
     err = " ".join(begun.err.split())
-    told = "Not on this page, due or soon, behind what is opened: the finding Scratch of the thing (2026-11-01-f-thing#F1"
+    told = "Not on this page, due or soon, behind what is opened: "
+    told += "the finding Scratch of the thing (2026-11-01-f-thing#F1"
     assert (told in err, "Scratch" in err) == (is_told, is_told), err

@@ -146,3 +146,16 @@ def test_what_a_page_not_passed_read_counts_for_the_part_of_that_day(run: Run, h
     told = run(hangar, "due", "elt-battery", on="2026-11-25").out
     assert "good until 2032-01-01" not in told, told
     assert "L-2" in told, told
+
+
+def test_a_date_read_on_the_day_on_which_the_part_came_is_noted(run: Run, hangar: Path, begin: Begin) -> None:
+    """It is taken as read after that, as nothing says which was first; only what counts on a position was told so."""
+    begin().unlink()
+    fitted(run, hangar, "elt", "L-2")
+    text = "format: 1\nkind: work\ndate: 2026-11-22\nmeters: {tach: 402.0}\ndid: [elt-battery]\nopened: none\n"
+    work = hangar / "records/2026/2026-11-22-battery.yaml"
+    (came,) = (each.stem for each in hangar.glob("records/2026/2026-11-22-elt-fitted-*.yaml"))
+    for more, told in (("", True), (f"follows: [{came}]\n", False), (f"precedes: [{came}]\n", False)):
+        work.write_text(f"{text}next: {{elt-battery: 2032-01-01}}\n{more}", encoding="utf-8")
+        said = " ".join(run(hangar, "verify", on="2026-11-25").out.split())
+        assert ("`elt-battery` is taken as done after" in said) is told, said

@@ -709,7 +709,7 @@ class TestRefused:
             ("", "people:\n  ZQ: Sample Builder\n"),
             ("people:\n    AB: Al Bo  # four\n", "people:\n    ZQ: Sample Builder\n    AB: Al Bo  # four\n"),
             ("people:\n AB: Al Bo\n", "people:\n ZQ: Sample Builder\n AB: Al Bo\n"),
-            ("people:  # who\n\n   # us\n   A: B\n", "people:  # who\n\n   # us\n   ZQ: Sample Builder\n   A: B\n"),
+            ("people:  # who\n\n   # us\n   A: B\n", "people:  # who\n   ZQ: Sample Builder\n\n   # us\n   A: B\n"),
             # In another form a line is not put in, and nothing is asked.
             ("people:\n  {AB: Al Bo}\n", ""),
             ("people: {AB: Al Bo}\n", ""),
@@ -755,7 +755,7 @@ SIGNED = "Date,Tach,Work,By\n2019-06-14,12.0,Oil and filter changed,RS\n"
         ("", True),
         ("people:\n  {AB: Al Bo}\n", False),
         ("people: {AB: Al Bo}\n", False),
-        ("people:  # of the club\n    AB: Al Bo\n", False),
+        ("people:  # of the club\n    AB: Al Bo\n", True),
         ("...\n", False),
     ],
 )

@@ -1429,3 +1429,17 @@ def test_who_signs_later_is_told_nothing_where_nothing_stands(run: Run, hangar: 
     (record,) = hangar.glob("records/2026/*-condition-*.yaml")
     signed = run(hangar, "signature", record.stem, "--ink", "log p. 3", on="2026-11-24")
     assert signed.err.splitlines() == [f"It signs {record.stem}."]
+
+
+def test_what_was_sealed_as_open_was_not_cleared_before_that(run: Run, hangar: Path, page: Page) -> None:
+    """The page that passed said that it was made good the day before it was sealed as a discrepancy."""
+    made = page("condition", "tach=400.0")
+    change(made, "Exhaust stacks: cracks\n", "Exhaust stacks: cracks\n  - found: F1 crack 8 mm\n")
+    assert sign(run, hangar, "--not-passed").code == 0
+    cleared = "F1 crack 8 mm\n    - cleared: 2026-11-21 stack replaced; by: Ada Bellcrank\n"
+    change(made, "F1 crack 8 mm\n", cleared)
+    told = "F1: was sealed as open in records/2026/2026-11-22-condition-not-passed-"
+    why = "is cleared on 2026-11-21: write the day"
+    refused(run, hangar, lambda: sign(run, hangar, "--ink", "log p. 4"), told, why)
+    change(made, "cleared: 2026-11-21", "cleared: 2026-11-22")
+    assert "Sealed: " in sign(run, hangar, "--ink", "log p. 4").out
