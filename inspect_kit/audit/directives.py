@@ -87,9 +87,44 @@ def told_too_late(logbook: Logbook, check: Check, every: Sequence[Term]) -> tupl
 def _late(names: Known, check: Check, every: Sequence[Term]) -> Iterator[str]:
     own = [*_limits(names, check)]
     for limit in every:
-        if isinstance(limit, Limit) and not any(_keeps(names, each, limit) for each in own):
-            told = f"asks for it every {limit}, and `{check.id}` comes {_comes(check, own)}"
-            yield f"{told}: it would be told too late; {_mended(names, check, [limit])}"
+        if not isinstance(limit, Limit):
+            continue
+        told = f"asks for it every {limit}, and `{check.id}` comes"
+        if not any(_keeps(names, each, limit) for each in own):
+            comes = _comes(check, [*check.once, *own])
+            yield f"{told} {comes}: it would be told too late; {_mended(names, check, [limit])}"
+        elif first := _first_late(names, check, limit):
+            cure = f"correct that at {place_of(check, 'first')}; if it asks for it first by then, decide"
+            until = f"`once: by {first}` till it was done, and `every` then"
+            yield f"{told} first at {first}: it would be told too late; {cure} {until}"
+
+
+def _first_late(names: Known, check: Check, asked: Limit) -> Limit | None:
+    """The entry of `first` that comes later than asked after the one before it, while `first` stands in for the
+    interval: before a new part or a new aircraft has had its first doing.
+    """
+    if (check.counts_on is None and (check.owed_after or _ever_done(names, check))) or check.unread:
+        return None
+    before = 0.0
+    for each in check.first:
+        calendar = each.is_calendar and asked.is_calendar
+        if calendar or (each.unit == asked.unit and names.aircraft.counts_with(each, asked)):
+            comes, allowed = (in_days(each), in_days(asked)) if calendar else (float(each.number), float(asked.number))
+            if comes - before > allowed:
+                return each
+            before = comes
+    return None
+
+
+def _ever_done(names: Known, check: Check) -> bool:
+    """Whether anything on record says that a check was done."""
+    now, book = names.logbook.id_now, names.logbook
+    last = {now(each) for start in book.of_kind(BroughtForward) for each in start.last}
+    last.update(now(each) for paper in book.of_kind(PaperEntry) for each in paper.did)
+    return check.id in last or any(
+        check.id in map(now, (*each.did, *(one.check for one in each.results if one.answer == DONE)))
+        for each in book.of_kind(PageRecord)
+    )
 
 
 def once(names: Known) -> Iterator[Problem]:
@@ -116,9 +151,12 @@ def once(names: Known) -> Iterator[Problem]:
         else:
             # All of them: whichever comes first.
             late = [each for each in asked if not _is_by(check.once_date, each, record.date)]
-            wanted = [f"within {each}" for each in late if not any(_keeps(names, one, each) for one in own)]
+            kept_by = {each: any(_keeps(names, one, each) for one in own) for each in late}
+            wanted = [f"within {each}" for each in late if not kept_by[each] or _first_late(names, check, each)]
         if wanted:
-            comes = f"once, by {check.once_date}" if check.once_date else _comes(check, own)
+            comes = _comes(check, own)
+            if check.first:
+                comes += f", first at {check.first[0]}"
             told = f"asks for it once {' and '.join(wanted)}, and `{check.id}` comes {comes}: it would be told too late"
             yield Problem(place_of(record, "once"), f"once: {told}; {_once_mended(names, check, asked)}")
 
@@ -267,6 +305,8 @@ def _once_mended(names: Known, check: Check, asked: dt.date | Sequence[Limit]) -
 
 def _comes(check: Check, own: Sequence[Limit]) -> str:
     told = " or ".join(map(str, own))
+    if check.once_date:
+        return f"once, by {check.once_date}"
     if not told:
         return "only when it is named"
     return f"once, within {told}" if check.once else f"every {told}" if check.every else told

@@ -12,6 +12,7 @@ from inspect_kit.model.kind import REASON, SOMETHING_OR_NONE, ChosenWord, Key
 from inspect_kit.model.kinds import kind_of
 from inspect_kit.model.kinds.amendment import Amendment
 from inspect_kit.model.kinds.finding import FindingRecord
+from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
@@ -94,8 +95,10 @@ def _nobody(record: Record) -> Iterator[Problem]:
         place = person.place or record.place
         if names_nobody(person.name):
             yield Problem(place, f"{key}: `{person.name[:40]}` names nobody: write the name of the person")
-        # Whoever closes a phase or flies a check states it by the number; of others a builder may have none yet.
-        states = person is not record.by or (isinstance(record, Phase) and bool(record.closes))
+        # Whoever passes an inspection, closes a phase or flies a check states it by the number; of others a builder may
+        # have none yet.
+        closes = isinstance(record, Phase) and bool(record.closes)
+        states = person is not record.by or closes or (isinstance(record, Inspection) and record.passed)
         none = is_no_number if states else is_left_open
         if person.certificate and none(person.certificate):
             yield Problem(place, f"{key}: `{person.certificate[:40]}` is the number of no certificate")

@@ -506,7 +506,7 @@ def clearances(names: Known) -> Iterator[Problem]:
             if date < found.date:
                 yield Problem(place, f"clears: {date} is before {found.date}, when it was found ({found.place})")
             elif names.logbook.is_before_found(record, reference):
-                told = "was done at a lower reading of that day than it was found"
+                told = "was done before it was found that day, by what was read or by `follows` or `precedes`"
                 yield Problem(place, f"clears: `{reference}` {told} ({found.place})")
             if reference in first:
                 yield Problem(place, f"clears: `{reference}` is cleared already in {first[reference]}")

@@ -205,7 +205,7 @@ def asked_rows_out(
     """
     rows = [row for row in found.bad if row.line not in columns.leave_out and _words_of(row.text) and not row.counts]
     # Where most rows are bad the columns are wrong; what was written there by hand in one line is not taken apart.
-    if len(rows) > MOST_ASKED or not _can_be_kept(beside, LEAVE_OUT):
+    if len(rows) > MOST_ASKED or not _can_be_kept(beside, LEAVE_OUT, columns):
         return {}
     out: dict[int, str] = {}
     sources = [each.imported for each in found.entries if each.imported and is_sum(each.text) and not each.did]
@@ -232,27 +232,50 @@ def _kept(beside: Path) -> str:
     return store.decode(beside.name, bytes_of_table(beside))[0]
 
 
-def keep_beside(beside: Path, key: str, said: Mapping[str, str], mark: store.AnswerMark) -> None:
+def keep_beside(
+    beside: Path, key: str, said: Mapping[str, str], mark: store.AnswerMark, columns: past.Columns
+) -> None:
     """Write what was answered into the file of the columns, in lines under `key`; it stays as it is otherwise."""
-    text = _kept(beside)
-    lines = (yaml_line(Plain(name) if name.isdecimal() else name, value) for name, value in said.items())
-    added = "".join(f"  {line}\n" for line in lines)
-    if (block := _block(key).search(text)) is not None:
-        text = f"{text[: block.end()]}{added}{text[block.end() :]}"
-    else:
-        text = f"{text.rstrip()}\n{key}:\n{added}"
+    text = _added(_kept(beside), key, said, columns)
+    if text is None:
+        told = yaml_line(key, {Plain(name) if name.isdecimal() else name: value for name, value in said.items()})
+        raise Misused(f"nothing was written: no line can be added to {beside.name}; write into it by hand:\n  {told}")
     store.write_outside(beside, text.encode(), mark, force=True)
 
 
-def _block(key: str) -> re.Pattern[str]:
-    """Where what is under a key stands in lines of its own."""
-    return re.compile(rf"(?m)^{key}:[ \t]*\n")
+def _added(text: str, key: str, said: Mapping[str, str], columns: past.Columns) -> str | None:
+    """The text of a file of columns with what was said under a key, set in as what stands there is; None where the
+    file would not say all that it says and this besides, as where it is written in one line by hand, or has an end.
+    """
+    ending = "\r\n" if "\r\n" in text else "\n"
+    block = re.search(rf"(?m)^{key}:[ \t]*(?:#.*?)?\r?\n", text)
+    first = re.match(r"(?:[ \t]*(?:#.*)?\r?\n)*( +)[^\s#]", text[block.end() :]) if block else None
+    lines = (yaml_line(Plain(name) if name.isdecimal() else name, value) for name, value in said.items())
+    added = "".join(f"{first[1] if first else '  '}{line}{ending}" for line in lines)
+    if block is not None:
+        made = f"{text[: block.end()]}{added}{text[block.end() :]}"
+    else:
+        made = f"{text.rstrip()}{ending}{key}:{ending}{added}"
+    before, after = _read(text, columns), _read(made, columns)
+    if before is None or after is None:
+        return None
+    people, out = before.people, before.leave_out
+    if key == LEAVE_OUT:
+        out = {**out, **{int(line): words for line, words in said.items()}}
+    else:
+        people = {**people, **said}
+    return made if after == replace(before, people=people, leave_out=out) else None
 
 
-def _can_be_kept(beside: Path, key: str) -> bool:
+def _read(text: str, columns: past.Columns) -> past.Columns | None:
+    """What a file of columns says; its meters are those that it was read with."""
+    return past.read_columns(text, "", [role.partition(" ")[2] for role in columns.roles.values()] or [""])[0]
+
+
+def _can_be_kept(beside: Path, key: str, columns: past.Columns) -> bool:
     """Whether a line can be written under a key: what stands there by hand in one line is not taken apart."""
-    text = _kept(beside)
-    return re.search(rf"(?m)^{key}\b", text) is None or _block(key).search(text) is not None
+    free = str(max(columns.leave_out, default=0) + 1)
+    return _added(_kept(beside), key, {free: "x"}, columns) is not None
 
 
 def asked_people(logbook: Logbook, columns: past.Columns, found: past.Entries, beside: Path) -> dict[str, str]:
@@ -263,7 +286,7 @@ def asked_people(logbook: Logbook, columns: past.Columns, found: past.Entries, b
             signed.setdefault(entry.by.name, entry.place.line)
     names = [each.name for each in logbook.aircraft.people]
     said: dict[str, str] = {}
-    for name, line in signed.items() if _can_be_kept(beside, "people") else ():
+    for name, line in signed.items() if _can_be_kept(beside, "people", columns) else ():
         may = [each for each in names if past.may_stand_for(name, each)]
         if name in names or len(said) == MOST_ASKED or not (len(may) == 1 or past.is_initials(name)):
             continue

@@ -6,6 +6,7 @@ from pathlib import Path
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.said import PRESSES, say
 from inspect_kit.due import DueAnswer, all_fittings, chronicle, due
+from inspect_kit.due.phases import lifted_by
 from inspect_kit.due.sequences import too_early
 from inspect_kit.model.checklist import SETUP, title
 from inspect_kit.model.finding import DONE
@@ -15,10 +16,10 @@ from inspect_kit.model.kinds.removed import Removed
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, Deeds, at_once, deeds, owed_by
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.record import Record
+from inspect_kit.model.record import FLOWN, Record
 from inspect_kit.plan import in_order, out_of_order, panels_for
 from inspect_kit.report import left_sentences
-from inspect_kit.report.naming import with_id
+from inspect_kit.report.naming import flight_check_words, with_id
 from inspect_kit.report.words import joined
 
 
@@ -34,6 +35,8 @@ def tell_consequences(desk: Desk) -> None:
             mark = f"{PRESSES} " if finding.before_flight else ""
             say(f"{mark}{reference} is open, to fix {finding.fix}: {finding.text}")
     for sentence in _too_early(logbook, names):
+        say(sentence)
+    for sentence in _flown(logbook, names):
         say(sentence)
     out = {logbook.id_now(each.position) for each in logbook.of_kind(Removed) if each.name in names}
     made = made_owed(logbook, names)
@@ -74,6 +77,17 @@ def tell_consequences(desk: Desk) -> None:
             say(f"With it goes what is owed by that again, or comes before an engine runs: {joined(with_it)}.")
         line = desk.typed(f"work {' '.join(now)} --in-order")
         say(f"When that is done: {line}")
+
+
+def _flown(logbook: Logbook, names: Sequence[str]) -> Iterator[str]:
+    """By which words a flight check is done: no list of words tells them all that it was not found good."""
+    for record in filter(None, map(logbook.record, names)):
+        check = record.flight_check
+        if check is not None and check.word == FLOWN:
+            lifted = joined([each.name for each in lifted_by(chronicle(logbook), record.name)])
+            told = f"Passengers are no longer barred by {lifted}" if lifted else "The flight check is done"
+            words = flight_check_words(logbook.aircraft, check)
+            yield f"{told}, by these words: {words.removesuffix('.')}."
 
 
 def _too_early(logbook: Logbook, names: Sequence[str]) -> Iterator[str]:

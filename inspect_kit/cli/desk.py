@@ -403,6 +403,8 @@ def without(message: str, files: Iterable[str]) -> str:
         # A photograph may be called by any word; a record's name is no word of a sentence.
         ticked = "?" if file.endswith(".yaml") else ""
         stem = re.escape(Path(file).stem)
+        # Nor is it what somebody meant.
+        message = re.sub(rf"`{stem}` or (?=`)|(?<=`) or `{stem}`(?=\?)|; did you mean `{stem}`\?", "", message)
         message = re.sub(rf"`{ticked}{stem}`{ticked}", "what was to be written", message)
     return message
 

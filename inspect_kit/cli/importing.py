@@ -93,13 +93,13 @@ def import_(desk: Desk, file: Path, write: bool, sure: bool) -> int:
         found = past.entries_of(table, columns, file.name, desk.today)
         known = {each.imported.digest for each in logbook.of_kind(PaperEntry) if each.imported}
         if out := asked_rows_out(found, columns, file.name, lines, beside, known):
-            keep_beside(beside, LEAVE_OUT, {str(line): words for line, words in out.items()}, mark)
+            keep_beside(beside, LEAVE_OUT, {str(line): words for line, words in out.items()}, mark, columns)
             keep_asked()
             say(f"Left out by `{LEAVE_OUT}` in {beside}: {counted(len(out), 'row')}.")
             columns = replace(columns, leave_out={**columns.leave_out, **out})
             found = past.entries_of(table, columns, file.name, desk.today)
         if people := asked_people(logbook, columns, found, beside):
-            keep_beside(beside, "people", people, mark)
+            keep_beside(beside, "people", people, mark, columns)
             keep_asked()
             columns = replace(columns, people={**columns.people, **people})
             found = past.entries_of(table, columns, file.name, desk.today)

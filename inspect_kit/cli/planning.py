@@ -8,6 +8,7 @@ from types import MappingProxyType
 from typing import NoReturn
 
 from inspect_kit.cli.called import near_or_find
+from inspect_kit.cli.findings_beside import off_the_page
 from inspect_kit.due import CHECK, IN_GRACE, PAST_DUE, RECHECK, SOON, DueAnswer, due
 from inspect_kit.errors import Misused, Place, Refused
 from inspect_kit.model.aircraft import Crew, Session, Soon
@@ -126,7 +127,7 @@ def chosen(
     if by is not None:
         found |= dict.fromkeys(_pressing(due(logbook, on, by=by, expect=False)))
     if within:
-        found |= dict.fromkeys(_within(logbook, on, within))
+        found |= dict.fromkeys(_pressing(due_within(logbook, on, within)))
     return tuple(check for check in logbook.checks if check in found and logbook.checks[check].retired is None)
 
 
@@ -139,9 +140,10 @@ def _as_read(logbook: Logbook, on: dt.date, read: Mapping[str, Decimal]) -> Logb
 
 
 def left_shut(
-    logbook: Logbook, checks: Sequence[str], *, on: dt.date, read: Mapping[str, Decimal], few: int = 4
+    logbook: Logbook, job: str, checks: Sequence[str], *, on: dt.date, read: Mapping[str, Decimal], few: int = 4
 ) -> str:
-    """What is past due or soon, not among these checks, and behind what comes off for them anyway; "" if nothing is.
+    """What is past due or soon, not on the page of these checks, and behind what comes off for them anyway, findings
+    too; "" if nothing is.
 
     What an inspection that is due itself will bring is left to it.
     """
@@ -153,7 +155,7 @@ def left_shut(
         needs = panels_for_check(logbook.panels, check) if check and check.who != OTHERS else ()
         if check and needs and {*needs} <= off and check.id not in checks and not belongs(answer, item):
             found.append(with_id(logbook, check.id))
-    named = list(dict.fromkeys(found))
+    named = [*dict.fromkeys(found), *off_the_page(logbook, job, checks, off, answer)]
     more = f" and {len(named) - few} more" if len(named) > few else ""
     return f"Not on this page, due or soon, behind what is opened: {', '.join(named[:few])}{more}." if named else ""
 
@@ -169,8 +171,8 @@ def _owed(answer: DueAnswer) -> list[str]:
     return [item.check for item in answer.items if item.kind == CHECK and item.owed]
 
 
-def _within(logbook: Logbook, on: dt.date, words: str) -> list[str]:
-    """The checks that have at most so much left: `25 h`, or `25 h, 60 days`."""
+def due_within(logbook: Logbook, on: dt.date, words: str) -> DueAnswer:
+    """The due list in which what has at most so much left is due soon: `25 h`, or `25 h, 60 days`."""
     from inspect_kit.text.aircraft import parse_amounts
 
     try:
@@ -179,7 +181,7 @@ def _within(logbook: Logbook, on: dt.date, words: str) -> list[str]:
         raise Misused(f"--within: {fault.message}") from None
     # What is not named is not taken: a limit of nothing, not the customary one.
     given = Soon(days=int(amounts.get(DAYS, -1)), use={unit: amounts.get(unit, Decimal(0)) for unit in METER_UNITS})
-    return _pressing(due(replace(logbook, aircraft=replace(logbook.aircraft, soon=given)), on, expect=False))
+    return due(replace(logbook, aircraft=replace(logbook.aircraft, soon=given)), on, expect=False)
 
 
 def job_of(

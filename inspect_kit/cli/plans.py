@@ -11,8 +11,18 @@ from inspect_kit import report as reports
 from inspect_kit.cli.called import CHECK, INSPECTION, PANEL, id_meant
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.ending import ending
+from inspect_kit.cli.findings_beside import beside_words, of_page, of_plan
 from inspect_kit.cli.options import Count, shared
-from inspect_kit.cli.planning import answered, chosen, job_of, refuse_nothing, sessions_of, whole, with_sessions
+from inspect_kit.cli.planning import (
+    answered,
+    chosen,
+    due_within,
+    job_of,
+    refuse_nothing,
+    sessions_of,
+    whole,
+    with_sessions,
+)
 from inspect_kit.cli.sheets import find_page, sealed_pages
 from inspect_kit.cli.shown import across, dated, give, is_whole, print_json, show
 from inspect_kit.due import due as due_of
@@ -159,15 +169,22 @@ def plan(
     # What it would cost to do more is asked of the year ahead, which is read when the plan is made.
     from inspect_kit.visits import worth_doing
 
-    offers = worth_doing(logbook, due_of(logbook, desk.on), panels=made.panels, chosen=made.checks)
-    of_page = [sheet.job] if sheet is not None else []
+    today = due_of(logbook, desk.on)
+    offers = worth_doing(logbook, today, panels=made.panels, chosen=made.checks)
+    answers = [today, *([due_of(logbook, desk.on, by=until, expect=False)] if until is not None else [])]
+    answers += [due_within(logbook, desk.on, within)] if within else []
+    seen = today.seen
+    found = of_page(seen, sheet) if sheet is not None else of_plan(seen, names, made.checks, made.panels, answers)
+    job_of_page = [sheet.job] if sheet is not None else []
     strayed = spread(logbook, sheets)
-    end = ending(logbook, job, made, hours, names=(*names, *of_page), on=desk.on, strayed=strayed)
+    end = ending(logbook, job, made, hours, names=(*names, *job_of_page), on=desk.on, strayed=strayed)
     if as_json:
         more_facts = {"worth_doing": reports.worth_json(offers), "owed": reports.owed_json(owed)}
-        print_json(reports.plan_json(made, logbook, hours) | end.facts() | more_facts)
+        beside = {"findings": reports.findings_json(found)}
+        print_json(reports.plan_json(made, logbook, hours) | end.facts() | more_facts | beside)
         return desk.code(0)
     said += end.sentences(few=not in_full)
+    said += filter(None, [beside_words(logbook, found, few=not in_full)])
     what = f"{_what(logbook, names)}, {desk.on}"
     if not in_full:
         ask = " ".join(("plan", *names))

@@ -72,7 +72,7 @@ def start(
             plan = planned(
                 logbook, names, at_hand, on=on, people=people, inspectors=inspectors, only=only, read=read
             )
-            notes[:] = (*plan.notes, *filter(None, [left_shut(logbook, plan.checks, on=on, read=read)]))
+            notes[:] = (*plan.notes, *filter(None, [left_shut(logbook, job, plan.checks, on=on, read=read)]))
             text = new_page(
                 logbook,
                 job=job,

@@ -337,9 +337,13 @@ def _ask_used(walk: Walk, at: int, written: str) -> str:
     """Which of the parts that the check lists were used."""
     check = check_of_box(walk.logbook, walk.entries[at])
     listed = "; ".join(map(str, check.uses)) if check else ""
+    # The checklist was changed since, or somebody altered it on the page: an answer writes over that.
+    planned = walk.entries[at].planned
+    is_other = planned.split() not in ([], listed.split())
+    other = f" (the page has planned: {planned}; an answer here writes over it)" if is_other else ""
 
     def draw() -> None:
-        walk.talk.say(f"Used: {listed}?" + (f" ({written} is written)" if written else ""), indent="  ")
+        walk.talk.say(f"Used: {listed}?" + (f" ({written} is written)" if written else "") + other, indent="  ")
 
     while True:
         draw()

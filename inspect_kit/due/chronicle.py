@@ -244,22 +244,28 @@ class _Sorting:
                 self.disturbed.setdefault(self.now(name), []).append(each)
 
     def _did(self, checks: Iterable[str], moment: Moment) -> None:
-        """Two records at the same reading of every meter tell one doing; but not where the order of that day is told
-        of one of them, nor where one is a page of which it is not known what its ticks came after.
+        """Two records at the same reading of every meter that both of them read tell one doing; but not where the order
+        of that day is told of one of them, nor where one is a page of which it is not known what its ticks came after.
         """
-        if moment.date in self.alone:
-            for check in checks:
-                self.done.setdefault(check, []).append(moment)
-            return
-        day, totals, is_placed = moment.date, moment.totals, moment.record in self.placed
+        is_one = moment.date in self.alone or moment.record in self.placed
         for check in checks:
-            others = self.same_day.setdefault((check, day), [])
-            if not others or is_placed or all(other.totals != totals or other.unasked for other in others):
-                self.done.setdefault(check, []).append(moment)
-                if not is_placed:
-                    others.append(moment)
+            done, twin = self.done.setdefault(check, []), None if is_one else self._twin(check, moment)
+            if twin is None:
+                done.append(moment)
+                if not is_one:
+                    self.same_day.setdefault((check, moment.date), []).append(moment)
+            elif moment.estimated < twin.estimated:
+                # What reads more meters says better when it was.
+                for kept in (done, self.same_day[check, moment.date]):
+                    kept[:] = [moment if each is twin else each for each in kept]
+                self.again.setdefault(check, []).append(twin)
             else:
                 self.again.setdefault(check, []).append(moment)
+
+    def _twin(self, check: str, moment: Moment) -> Moment | None:
+        """The doing of that day of which another record tells as well."""
+        others = self.same_day.get((check, moment.date), ())
+        return next((each for each in others if not each.unasked and each.is_read_as(moment)), None)
 
     def _did_before(self, check: str, moment: Moment) -> None:
         """What the past tells that was done, with what today's checklists say that it disturbed."""
@@ -273,7 +279,11 @@ class _Sorting:
         moment, aircraft = self.moments[record.name], self.logbook.aircraft
         did = dict.fromkeys(map(self.now, record.did))
         for check in did:
-            self._did_before(check, replace(moment, brought=True))
+            twin = self._twin(check, moment)
+            if twin is not None and not twin.brought and moment.estimated >= twin.estimated:
+                self.again.setdefault(check, []).append(moment)
+            else:
+                self._did_before(check, replace(moment, brought=True))
         self._unsaid(record, did, replace(moment, brought=True))
         for name in record.last if not record.counts_for_none else ():
             if record.by is not None and no_signer(aircraft, record.by, name, record.date) is None:

@@ -380,10 +380,13 @@ def _with_directives(logbook: Logbook) -> Logbook:
                 grace = tuple(term for term in grace if _is_among(term, bound[name].grace, logbook.aircraft))
             own.add(name)
             asked = [each for each in record.every if isinstance(each, Limit)]
-            more = [each for each in asked if not _is_kept(each, bound[name], logbook)]
-            # Beside what comes once, or ends a life, no interval may stand: it is told as a reason of its own.
-            more = [] if _comes_once(bound[name]) else more
-            bound[name] = replace(bound[name], bars=FLIGHT, grace=grace, every=(*bound[name].every, *more))
+            check = replace(bound[name], bars=FLIGHT, grace=grace)
+            more = [each for each in asked if check.first or not _is_kept(each, check, logbook)]
+            if _comes_once(check) or check.first:
+                # No interval may stand beside what comes once, or ends a life, and a `first` may stand in for one.
+                bound[name] = replace(check, directed=(*check.directed, *more))
+            else:
+                bound[name] = replace(check, every=(*check.every, *more))
     if bound == logbook.checks:
         return logbook
     twin = logbook.with_same_records(checks=bound)

@@ -97,6 +97,13 @@ class Moment:
             return False
         return not self.clearly_before(other, meter) and not other.clearly_before(self, meter)
 
+    def is_read_as(self, other: "Moment") -> bool:
+        """Whether two have the same totals, or at least of all meters that both of their records read."""
+        if self.totals == other.totals:
+            return True
+        both = [meter for meter in self.totals if meter not in self.estimated and meter not in other.estimated]
+        return bool(both) and all(self.totals[meter] == other.totals.get(meter) for meter in both)
+
 
 def _not_above(low: Decimal | None, high: Decimal | None) -> bool:
     return low is not None and high is not None and low <= high
@@ -134,6 +141,11 @@ class Totals:
         self.unread = frozenset(meter for meter, history in histories.items() if not history.points)
         self.read = tuple(meter for meter in histories if meter not in self.unread)
         self.nothing: dict[str, Decimal | None] = dict.fromkeys(histories)
+        # What was brought forward, by the day of it.
+        self.starts: dict[dt.date, dict[str, Decimal]] = {}
+        for meter, history in histories.items():
+            for point in (history.at_record[name] for name in history.starts if name in history.at_record):
+                self.starts.setdefault(point.date, {})[meter] = point.total
 
     def moment(self, record: Record) -> Moment:
         totals, latest, estimated, is_read = self.nothing.copy(), self.nothing.copy(), self.unread, True
@@ -158,6 +170,10 @@ class Totals:
             if meter in self.unread or (meter in totals and self.histories[meter].at(record).estimated):
                 totals[meter] = latest[meter] = total
                 estimated -= {meter}
+        if record.date in self.starts:
+            known = {meter: total for meter, total in totals.items() if meter not in estimated}
+            if self._before_start(record.date, known):
+                totals |= {meter: self._evening_before(meter, record.date) for meter in estimated - self.unread}
         follows = self.followed.get(record.name, frozenset())
         return Moment(
             date=record.date,
@@ -172,6 +188,14 @@ class Totals:
             unasked=self.unasked.get(record.name, frozenset()),
             order=self._order(record.date, totals[self.clock] or ZERO, follows),
         )
+
+    def _before_start(self, date: dt.date | None, known: Mapping[str, Decimal | None]) -> bool:
+        """Whether something of a day on which a total was brought forward has less than that, and so came before."""
+        started = self.starts.get(date, {}) if date is not None else {}
+        return any((total := known.get(meter)) is not None and total < least for meter, least in started.items())
+
+    def _evening_before(self, meter: str, date: dt.date) -> Decimal | None:
+        return self.histories[meter].by(date - dt.timedelta(days=1))
 
     def _order(
         self, date: dt.date, total: Decimal, follows: Collection[str]
@@ -189,6 +213,7 @@ class Totals:
         """When something was last done, or fitted, before records began, as the brought-forward record says."""
         known: dict[str, Decimal | None] = {}
         estimated = set()
+        before = self._before_start(date, totals)
         for meter, history in self.histories.items():
             known[meter] = totals.get(meter)
             today = record.reads.get(meter)
@@ -196,7 +221,7 @@ class Totals:
                 # More than the aircraft had when it was written down: at which total it was is not known.
                 known[meter] = None
             elif known[meter] is None and date is not None:
-                known[meter] = history.earlier(date)
+                known[meter] = self._evening_before(meter, date) if before else history.earlier(date)
                 estimated.add(meter)
         return Moment(
             date=date,

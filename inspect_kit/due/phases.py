@@ -284,6 +284,13 @@ def _words(text: str) -> str:
     return " ".join(text.casefold().split())
 
 
+def lifted_by(book: Chronicle, flight: str) -> Iterator[Record]:
+    """Each record after which passengers are no longer barred by what this one says of a flight check, and no other."""
+    for record, _, answers in _wanting_flight(book):
+        if [each.name for each in answers] == [flight]:
+            yield record
+
+
 def flown_unordered(book: Chronicle) -> Iterator[tuple[Record, Record]]:
     """Each flight that alone answers for a record of its own day, which nothing says it came after; and that record."""
     return _unordered(book, _wanting_flight(book))

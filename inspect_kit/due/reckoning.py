@@ -90,6 +90,10 @@ def reckon(check: Check, chronicle: Chronicle, fittings: Fittings) -> Reckoned:
         _life(history, found)
     else:
         _every(history, found)
+    for limit in check.directed:
+        found.ended = False
+        found.lines.append(Line(text=f"a directive asks for it every {limit}, whatever the check says besides"))
+        _recurring(history, limit, found)
     return found
 
 
@@ -104,7 +108,7 @@ def _unmeant(history: CheckHistory, found: Reckoned) -> None:
     elif check.counts_on is not None:
         for each in sat_unsaid(history.chronicle).get(logbook.id_now(check.counts_on), ()):
             found.not_known(each.words)
-    for limit in (*check.every, *check.once, *check.life, *check.first):
+    for limit in (*check.every, *check.once, *check.life, *check.first, *check.directed):
         if isinstance(limit, Limit) and limit.never_comes:
             found.not_known(f"{limit} is more than ever comes")
     known: dict[str, Mapping[str, object]] = {DID: logbook.checks, INSTALLED: history.aircraft.positions}
@@ -265,7 +269,7 @@ def _recurring(history: CheckHistory, limit: Limit, found: Reckoned) -> None:
     for done in history.dones if allowed is not None else history.dones[-1:]:
         at = history.base(done, "last done")
         due = point_of(limit, base, history.aircraft, grace) if base is not None and allowed is not None else None
-        base = at if due is None else _charged(due, at, done.place)
+        base = at if due is None or allowed is None else _charged(due, allowed, at, done.place)
     point = point_of(limit, base, history.aircraft, grace) if base is not None else None
     if point is not None:
         found.points.append(point)
@@ -273,14 +277,15 @@ def _recurring(history: CheckHistory, limit: Limit, found: Reckoned) -> None:
         found.not_known(history.why_not(limit, base))
 
 
-def _charged(due: DuePoint, done: Base, place: Place) -> Base:
+def _charged(due: DuePoint, allowed: Limit, done: Base, place: Place) -> Base:
     """What the next one counts from when this one was due and was done: the excess charged, at most the grace."""
     totals = dict(done.totals)
     date, words = done.date, done.words
     if due.date is not None and due.grace_date is not None and date is not None and date > due.date:
-        charged = min(date - due.date, due.grace_date - due.date)
-        words = f"done on {date}, {so_many(charged.days, DAYS)} past due, to be taken off: counted"
-        date = date - charged
+        # A month is taken off the day on which it was done, not the days that the month after the old due date has.
+        since = due.date if date <= due.grace_date else allowed.before(date)
+        words = f"done on {date}, {so_many((date - since).days, DAYS)} past due, to be taken off: counted"
+        date = since
     if due.meter is not None and due.total is not None and due.grace_total is not None:
         total = totals.get(due.meter)
         if total is not None and total > due.total:

@@ -148,7 +148,7 @@ def _never(answer: DueAnswer, inspection: str) -> bool:
 
 def _meters(aircraft: Aircraft, check: Check | None) -> Iterator[str]:
     """The meters that its limits count on."""
-    for term in (*check.every, *check.once, *check.life, *check.first) if check is not None else ():
+    for term in (*check.every, *check.once, *check.life, *check.first, *check.directed) if check is not None else ():
         if isinstance(term, Limit) and (meter := aircraft.meter_of(term.unit, term.meter)):
             yield meter
 

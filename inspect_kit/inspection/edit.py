@@ -119,7 +119,16 @@ def write(sheet: OpenPage, box: int, key: str, value: str) -> OpenPage:
     """Write one of `note`, `took`, `by`, `good until`, `second look by`, `paper`, `disturbed`, `fix`, `cleared`."""
     if key == "note":
         return _read_back(sheet, page_edit.add_below(sheet.text, box, [f"- note: {value}"]), {box})
-    return _read_back(sheet, page_edit.write_key(sheet.text, box, key, value), {box})
+    return _written(sheet, page_edit.write_key(sheet.text, box, key, value), box)
+
+
+def _written(sheet: OpenPage, text: str, box: int) -> OpenPage:
+    """The page with an answer written, unless lines of words that cannot be read went with the old one."""
+    after = _read_back(sheet, text, {box})
+    if after.faults < sheet.faults and text.count("\n") < sheet.text.count("\n"):
+        told = f"what stands there in several lines under `{sheet.entries[box].id}` cannot be read, and would be lost"
+        raise Misused(f"{told}: make one line of it, or a `note` (`inspect-kit verify` names the line)")
+    return after
 
 
 def add_helper(sheet: OpenPage, name: str) -> OpenPage:
@@ -184,14 +193,14 @@ def clear(sheet: OpenPage, finding: str, cleared: Cleared) -> OpenPage:
         box = sheet.box(finding)
         assert box is not None
         text = page_edit.write_key(sheet.text, box, "cleared", cleared_text(cleared))
-        return _read_back(sheet, page_edit.write_tick(text, box), {box})
+        return _written(sheet, page_edit.write_tick(text, box), box)
     # What the page is told to have been cleared is called so on it.
     sheet = name_findings(sheet)
     box = box_of_finding(sheet, finding)
     assert box is not None
     line = _finding_in(sheet.entries[box], finding).place.line
     text = page_edit.write_below_finding(sheet.text, box, line, "cleared", cleared_text(cleared))
-    return _read_back(sheet, text, {box})
+    return _written(sheet, text, box)
 
 
 def _finding_in(entry: Entry, finding: str) -> Finding:
@@ -217,7 +226,7 @@ def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
         else:
             line = _finding_in(sheet.entries[box], finding).place.line
             text = page_edit.write_below_finding(sheet.text, box, line, key, value)
-        sheet = _read_back(sheet, text, {box})
+        sheet = _written(sheet, text, box)
     return sheet
 
 

@@ -106,6 +106,9 @@ def unanswered_questions(request: Request) -> Iterator[Missing]:
     if page.flight_check is not None and page.flight_check.word == FLOWN:
         told = "cannot be flown before the page is signed: write `required`, and record the flight after it"
         yield Missing(FLIGHT_CHECK, told, place_of(page, FLIGHT_CHECK))
+    elif page.flight_check is not None and any(name.removesuffix(".md") == page.name for name in page.flight_check.of):
+        told = f"`of` names this page, for which it answers anyway: take `{page.name}` out of it"
+        yield Missing(FLIGHT_CHECK, told, place_of(page, FLIGHT_CHECK))
 
 
 def _equipment(request: Request, place: Place) -> Iterator[Missing]:

@@ -255,7 +255,9 @@ class Check:
     `minutes` x `people` is its labour. `who` is inspector, anyone or others; `others` then says who.
     `when` is before, open or closed; `closed_except` names the panels of `closed except` (then `when` is open).
     `once_date` stands for `once: 2027-05-31`. `disturbs` names what doing it disturbs. `bars` is None where the
-    checklist does not say. `costs` is what one doing costs besides one's own hours, in the owner's currency, or None.
+    checklist does not say. `directed` is what directives ask that nothing here keeps, beside a `once`, a `life` or a
+    `first`: no checklist says it (`due.directives`). `costs` is what one doing costs besides one's own hours, in the
+    owner's currency, or None.
     `unread` names keys that could not be read, as `text.checklist` says: such a check is unknown, never not due.
     """
 
@@ -267,6 +269,7 @@ class Check:
     once_date: dt.date | None = None
     life: tuple[Limit, ...] = ()
     first: tuple[Limit, ...] = ()
+    directed: tuple[Limit, ...] = ()
     grace: tuple[Limit, ...] = ()
     counts_on: str | None = None
     owed_after: tuple[Trigger, ...] = ()

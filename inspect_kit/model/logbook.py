@@ -323,11 +323,15 @@ class Logbook:
 
     def is_before_found(self, record: PageRecord, reference: str) -> bool:
         """Whether a record clears a finding by work that was done before it was found: on an earlier day, or on the
-        same one at a lower reading.
+        same one at a lower reading, or before it by what the two say.
         """
+        from inspect_kit.model.followed import followed
+
         found = self._named().get(reference.rpartition("#")[0])
         if found is None or found is record:
             return False
+        if record.name in followed(self).before.get(found.name, ()):
+            return True
         how = record.cleared.get(reference)
         if (how.date if how else record.date) != found.date:
             return (how.date if how else record.date) < found.date

@@ -24,7 +24,7 @@ LONGEST_LINE = 75
 
 def calendar_text(answer: DueAnswer) -> str:
     """A calendar of every item that has a day, on the day of its limit or of the forecast, whichever is first; what is
-    past due by hours, owed or to be fixed before flight stands on the day of the answer.
+    past due, owed or to be fixed before flight stands on the day of the answer: nobody looks at days gone by.
     """
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//inspect_kit//due list//EN", "CALSCALE:GREGORIAN"]
     for item in answer.items:
@@ -45,12 +45,13 @@ def day_of(answer: DueAnswer, item: Item) -> dt.date | None:
     days = [item.due.date, item.expected.likely if item.expected else None]
     if _is_now(item):
         days.append(answer.on)
-    return min((day for day in days if day is not None), default=None)
+    first = min((day for day in days if day is not None), default=None)
+    return first and max(first, answer.on)
 
 
 def _is_now(item: Item) -> bool:
-    """Whether it is due already, and no date says since when: past due by a meter, or owed."""
-    return item.owed or (item.left.amount is not None and item.left.amount < 0)
+    """Whether it is due already: past due, or owed."""
+    return item.owed or any(left is not None and left < 0 for left in (item.left.days, item.left.amount))
 
 
 def without_day(answer: DueAnswer) -> tuple[Item, ...]:

@@ -280,7 +280,7 @@ def status_json(answer: DueAnswer) -> Facts:
         ],
         "life": [_item(item) for item in life_items(answer)],
         "next": [_item(item) for item in next_due(answer)],
-        "findings": [_finding(reference, finding) for reference, finding in answer.seen.standing().items()],
+        "findings": findings_json(answer.seen.standing()),
         "trends": [trend_json(each) for each in trends_that_matter(answer)],
         "settings": [_setting(each) for each in _settings(answer)],
         "directives": directives_json(answer, directives_told(answer.seen, answer.on))["directives"],
@@ -318,6 +318,11 @@ def _part(each: PartTime, answer: DueAnswer) -> Facts:
         "since_overhaul": amount_json(each.since_overhaul),
         "amended": list(answer.seen.amendments(fitting.start.record, own=(fitting.position,))) if fitting else [],
     }
+
+
+def findings_json(found: Mapping[str, Finding]) -> list[Facts]:
+    """Open findings by their references."""
+    return [_finding(reference, finding) for reference, finding in found.items()]
 
 
 def _finding(reference: str, finding: Finding) -> Facts:

@@ -37,7 +37,7 @@ LOOKALIKES = {".yml": ".yaml", ".markdown": ".md", ".mdown": ".md", ".mkd": ".md
 # A name that goes on behind such an ending: `oil.yaml.txt`, `oil.yaml~`, `oil.md (1)`.
 GOES_ON = r"(?i)(?P<file>.+(?P<ending>\.ya?ml|\.md|\.markdown))(?P<more>[^\w-].*|_.*)"
 # What stands for a file, whatever is in it: of a disk elsewhere that keeps it, or of an editor; no undo file does.
-STANDS_FOR = r"\.(?P<file>.+\.(?:yaml|md))\.(?!un~$).+"
+STANDS_FOR = r"\.(?P<file>.+\.(?:yaml|md))\.(?!un~$)(?P<more>.+)"
 # Folders whose names begin with a full stop and in which git and the like keep what is none of the store's.
 KEPT_BY_OTHERS = (".git", ".hg", ".svn", ".jj", ".DS_Store", ".gitignore", ".gitattributes", ".gitkeep")
 # What a tool that keeps older copies puts into their names: `cowl~20261127-101500.md`.
@@ -427,7 +427,9 @@ def _hidden(root: Path, names: Iterable[str], read: Collection[str]) -> Iterator
             above = name.rpartition("/")[0]
             # A record keeps its name when it goes to another folder; checklists of two zones may be called alike.
             is_there = f"{above}/{of['file']}" in read or (above.startswith(RECORDS) and of["file"] in known)
-            if not is_there:
+            # A page that was signed while it was open in an editor is no longer there.
+            is_left = above == OPEN and of["more"].startswith("sw")
+            if not (is_there or is_left):
                 told = f"stands for {printable(of['file'])}, which is not here and is not read"
                 yield Problem(Place(printable(name)), f"{told}: bring that back, or take this out of the folder")
         elif is_meant(path):

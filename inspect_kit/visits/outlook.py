@@ -3,6 +3,7 @@
 import datetime as dt
 from bisect import bisect_left
 from collections.abc import Mapping
+from dataclasses import replace
 from decimal import ROUND_CEILING, ROUND_HALF_EVEN, Decimal
 
 from inspect_kit.due import Chronicle, forecasts
@@ -114,6 +115,12 @@ def end_of(on: dt.date, months: int) -> dt.date:
 def free(day: dt.date, habit: VisitHabit) -> bool:
     """Whether the owner is willing to work on that day at all."""
     return day.month not in habit.not_in and (not habit.weekdays or day.weekday() in habit.weekdays)
+
+
+def soonest(habit: VisitHabit, on: dt.date) -> dt.date:
+    """The next of the owner's weekdays from a day on, in a month to be kept free as well."""
+    week = (on + dt.timedelta(days=number) for number in range(7))
+    return next((day for day in week if free(day, replace(habit, not_in=()))), on)
 
 
 def visit_days(habit: VisitHabit, on: dt.date, end: dt.date) -> tuple[dt.date, ...]:

@@ -54,7 +54,7 @@ def question(
     days = tuple(sorted({*(visit_days(habit, on, end) or (on,)), *more}))
     rules: dict[str, Rule] = {}
     for _ in range(EXTRA_DAYS):
-        slots = Slots(book, ahead, days, end)
+        slots = Slots(book, ahead, days, on, end)
         rules = {subject.name: Rule(subject, slots) for subject in planned}
         wanted = {day for rule in rules.values() if (day := rule.missing(on)) is not None} - set(days)
         if not wanted:

@@ -49,16 +49,17 @@ def of_check(name: str, book: Chronicle) -> Renewal:
     """The renewal of a check, asked of the arithmetic that makes the due list."""
     check, found = book.logbook.checks[name], reckoned(name, book)
     fittings, aircraft = all_fittings(book), book.logbook.aircraft
-    limits = tuple(term for term in check.every if isinstance(term, Limit))
-    once = bool(check.once or check.once_date)
+    limits = (*(term for term in check.every if isinstance(term, Limit)), *check.directed)
+    once = bool(check.once or check.once_date) and not check.directed
+    life = check.life and (*check.life, *check.directed)
     # What a part is marked with next is not known before it is there.
     asked = replace(check, every=limits) if check.marked else check
     in_time = replace(asked, grace=()) if asked.grace else asked
     sequence = bool(check.first) and not (not check.marked and has_done_first(check, book, fittings))
 
     def after(moment: Moment, first: bool) -> Points:
-        if check.life:
-            return points_from(check.life, moment, aircraft)
+        if life:
+            return points_from(life, moment, aircraft)
         if once:
             return ()
         # A doing that may be late is the business of the due list's own arithmetic. All later ones are in time, so
@@ -71,7 +72,7 @@ def of_check(name: str, book: Chronicle) -> Renewal:
     if check.marked and not limits:
         ends = "the date that the next part carries is not known yet"
     marks = CheckHistory(check, book, fittings).marks if check.marked else ()
-    plain = check.life or (() if once else None if sequence else limits)
+    plain = life or (() if once else None if sequence else limits)
     since = marks[-1].moment.date if marks else None
     renewal = partial(Renewal, after=after, ends=ends, once=once, since=since, plain=plain, sequence=sequence)
     if found.owed is not None:

@@ -178,7 +178,7 @@ class Rule:
     def due_on(self, last: int) -> dt.date | None:
         """The likely day on which it falls due if it is not done before; None when that is beyond the outlook.
 
-        What the calendar made past due before today fell due on the day of its limit.
+        What the calendar made past due before today fell due on the day of its limit, what use did is due today.
         """
         dates: list[dt.date] = []
         for point in self.points(last, False):
@@ -186,7 +186,8 @@ class Rule:
                 dates.append(point.date)
             elif point.total is not None and point.meter in self.totals[False][0]:
                 slot = self.slots.slot_within(point.meter, point.total, False)
-                dates.append(self.days[max(slot, 0)] if slot < len(self.days) - 1 else dt.date.max)
+                late = dt.date.max if slot >= len(self.days) - 1 else self.slots.on
+                dates.append(self.days[slot] if 0 <= slot < len(self.days) - 1 else late)
         due = min(dates, default=dt.date.max)
         if due > self.days[-1]:
             return None
@@ -270,8 +271,8 @@ class Rule:
 
     def missing(self, on: dt.date) -> dt.date | None:
         """The latest day within the limit where it finds no slot in time; None where it finds one."""
-        if (last_of_grace := self._end_of_grace(on)) is not None:
-            return last_of_grace
+        if (late := self._when_late(on)) is not None:
+            return late
         if not self.subject.renewal.at_once and self.legal(TODAY, on) and self._reach(TODAY) < 0:
             return self._last_day(TODAY, on)
         slots = len(self.days) - 1
@@ -299,18 +300,23 @@ class Rule:
                     return day
         return None
 
-    def _end_of_grace(self, on: dt.date) -> dt.date | None:
-        """The last day of the grace in which it is today, where the first slot is later than that."""
+    def _when_late(self, on: dt.date) -> dt.date | None:
+        """Where the first slot is too late for what is past its limit today, the day for it: the last one of the grace
+        in which it is; where it has none left, as of what is to be done at once, the next one whatever the month.
+        """
+        first = self.days[0]
+        if self.subject.renewal.at_once:
+            return self.slots.soonest if self.slots.soonest < first else None
         if self.legal(TODAY, on):
             return None
         graced = tuple(
             replace(point, date=point.grace_date or point.date, total=point.grace_total or point.total)
             for point in self.subject.renewal.now
         )
-        first = self.days[0]
         days = [on + dt.timedelta(days=number) for number in range((first - on).days + 1)]
         kept = [day for day in days if all(self.keeps(graced, day, heavy) for heavy in BOTH_USES)]
-        return kept[-1] if kept and kept[-1] < first else None
+        late = kept[-1] if kept else self.slots.soonest
+        return late if late < first else None
 
     def _last_day(self, last: int, on: dt.date) -> dt.date:
         day = on if last == TODAY else self.days[last]

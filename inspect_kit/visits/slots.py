@@ -10,7 +10,7 @@ from typing import TypeVar
 from inspect_kit.due import Chronicle, Moment
 from inspect_kit.due.limits import DuePoint
 from inspect_kit.model.interval import Limit
-from inspect_kit.visits.outlook import Outlook
+from inspect_kit.visits.outlook import Outlook, soonest
 from inspect_kit.visits.renewal import Points
 
 # Whole days, or hours of use.
@@ -21,8 +21,10 @@ LIKELY_USE, BOTH_USES = (False,), (False, True)
 class Slots:
     """The days, and what every meter shows on each under likely and under heavy use: the same for all items."""
 
-    def __init__(self, book: Chronicle, ahead: Outlook, days: tuple[dt.date, ...], end: dt.date):
-        self.ahead, self.days = ahead, (*days, end)
+    def __init__(self, book: Chronicle, ahead: Outlook, days: tuple[dt.date, ...], on: dt.date, end: dt.date):
+        self.ahead, self.days, self.on = ahead, (*days, end), on
+        # The day for what cannot wait: a month kept free is long, the next weekday of the owner's is near.
+        self.soonest = soonest(book.logbook.aircraft.visits, on)
         self.totals = tuple(tuple(ahead.totals(day, heavy=heavy) for day in self.days) for heavy in (False, True))
         place = self.place = book.logbook.aircraft.place
         self.moments = tuple(

@@ -66,7 +66,7 @@ def worth_doing(
     on, off, named = answer.on, frozenset(behind(logbook.panels, panels)), set(chosen)
     end = end_of(on, LOOK_AHEAD_MONTHS)
     ahead = outlook(book, on, end)
-    everything, slots = subjects(book, answer, end), Slots(book, ahead, (on,), end)
+    everything, slots = subjects(book, answer, end), Slots(book, ahead, (on,), on, end)
     inspections = {
         subject.name: (subject, due)
         for subject in everything

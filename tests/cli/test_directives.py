@@ -850,3 +850,24 @@ def test_what_a_directive_asks_once_is_compared_in_its_own_words(
     told = " ".join(run(hangar, "verify").out.split())
     assert "nothing compares" not in told
     assert "asks for it once" not in told
+
+
+@pytest.mark.parametrize("line", ["once: 25 h", "once: 2027-05-31", "counts-on: propeller\n  - life: 600 h"])
+def test_a_check_that_ends_while_its_directive_goes_on_stops_no_command(run: Run, wren: Path, line: str) -> None:
+    """Its interval was made a `once`, and the directive was left: whatever asks what is due ended as a fault."""
+    cowling = wren / "checklists/nose/cowling.md"
+    head, item, rest = cowling.read_text().partition("- [ ] `fuel-pump-diaphragm`")
+    cowling.write_text(head + item + rest.replace("  - every: 25 h\n  - grace: 5 h\n", f"  - {line}\n", 1))
+    for words in (
+        *(["due", "--all"], ["directives"], ["status"], ["verify"], ["plan", "condition"], ["visits"]),
+        *(["calendar"], ["parts"], ["hours", "tach=24.5"]),
+        ["start", "condition", "tach=24.6", "--by", "Wilma Fieldfare"],
+    ):
+        told = run(wren, *words, on=ON)
+        assert told.code != 4, (words, told)
+        assert "a fault of the program" not in told.err
+        if words[0] in ("due", "directives", "verify"):
+            assert "asks for it every 25 h, and `fuel-pump-diaphragm` comes" in " ".join(told.err.split()), words
+    items = json.loads(run(wren, "due", "--all", "--json", on=ON).out)["items"]
+    (item,) = [each for each in items if each["check"] == "fuel-pump-diaphragm"]
+    assert item["due"]["total"] is not None

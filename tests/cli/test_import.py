@@ -11,7 +11,8 @@ from pathlib import Path
 
 import pytest
 
-from inspect_kit import store
+from inspect_kit import past, store
+from inspect_kit.cli.columns_asked import LEAVE_OUT, _added
 from inspect_kit.due import due
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.kinds.paper_entry import PaperEntry
@@ -702,6 +703,34 @@ class TestRefused:
         assert outcome.code == 2
         assert told in outcome.err
 
+    @pytest.mark.parametrize(
+        ("by_hand", "kept"),
+        [
+            ("", "people:\n  ZQ: Sample Builder\n"),
+            ("people:\n    AB: Al Bo  # four\n", "people:\n    ZQ: Sample Builder\n    AB: Al Bo  # four\n"),
+            ("people:\n AB: Al Bo\n", "people:\n ZQ: Sample Builder\n AB: Al Bo\n"),
+            ("people:  # who\n\n   # us\n   A: B\n", "people:  # who\n   ZQ: Sample Builder\n\n   # us\n   A: B\n"),
+            # In another form a line is not put in, and nothing is asked.
+            ("people:\n  {AB: Al Bo}\n", ""),
+            ("people: {AB: Al Bo}\n", ""),
+            ("...\n", ""),
+        ],
+    )
+    def test_an_answer_is_kept_as_far_in_as_the_lines_by_hand(
+        self, run: Run, hangar: Path, by_hand: str, kept: str
+    ) -> None:
+        """Two blanks were put in front of it whatever stood there, and the file could not be read again."""
+        table = "Date,Tach,Remarks,Who\n2021-05-03,12.4,Oil changed,ZQ\n"
+        beside = hangar.parent / "log.columns.yaml"
+        head = "format: 1\ncells: comma\nnames: 1\ndates: year first\ndecimals: point\npaper: log\n"
+        head += "columns: {Date: date, Tach: reads tach, Remarks: text, Who: by}\n"
+        beside.write_text(head + by_hand)
+        outcome = bring(run, hangar, table, ("Sample Builder", "yes") if kept else ("yes",))
+        assert (outcome.code, len(entries(hangar))) == (0, 1), outcome.err
+        assert ("Who is `ZQ`" in outcome.err) is bool(kept)
+        assert beside.read_text() == head + (kept or by_hand)
+        assert bring(run, hangar, table, ("yes",)).code == 0
+
     def test_columns_that_are_not_in_the_table_any_more(self, run: Run, hangar: Path) -> None:
         bring(run, hangar, american(facts(3)), (*SHAPES["american"][1][:5], "month", "x", "no"))
         outcome = bring(run, hangar, american(facts(3)).replace("Signed", "By whom"))
@@ -712,6 +741,57 @@ class TestRefused:
         outcome = run(hangar, "import", str(hangar / "none.csv"))
         assert (outcome.code, outcome.out) == (2, "")
         assert "there is no such file" in outcome.err
+
+
+SIGNED = "Date,Tach,Work,By\n2019-06-14,12.0,Oil and filter changed,RS\n"
+
+
+@pytest.mark.parametrize(
+    ("stands", "asked"),
+    [
+        ("people:\n    AB: Al Bo      # of the club\n", True),
+        ("people:\n AB: Al Bo\n", True),
+        ("people:\n\n    # who it was\n    AB: Al Bo\n", True),
+        ("", True),
+        ("people:\n  {AB: Al Bo}\n", False),
+        ("people: {AB: Al Bo}\n", False),
+        ("people:  # of the club\n    AB: Al Bo\n", True),
+        ("...\n", False),
+    ],
+)
+def test_an_answer_is_set_in_as_what_stands_there_by_hand(run: Run, hangar: Path, stands: str, asked: bool) -> None:
+    """Four blanks where two were written made it no YAML; where no line can be added nobody is asked for one."""
+    bring(run, hangar, SIGNED, ("",) * 20)
+    beside = hangar.parent / "log.columns.yaml"
+    kept = beside.read_text()
+    # Nothing is known of who signed yet.
+    kept = kept[: kept.index("people:\n")] if "\npeople:\n" in kept else kept
+    beside.write_text(kept + stands)
+    outcome = bring(run, hangar, SIGNED, ("Sample Builder", "no"))
+    assert ("Who is `RS`" in outcome.out + outcome.err) is asked
+    after = beside.read_text()
+    assert ("RS: Sample Builder" in after) is asked
+    assert all(line in after for line in (kept + stands).splitlines())
+    again = bring(run, hangar, SIGNED, ("no",))
+    assert (again.code, "cannot be read" in again.err) == (0, False)
+
+
+@pytest.mark.parametrize(
+    ("stands", "after"),
+    [
+        ("leave-out:\n    3: a sum\n", "leave-out:\n    9: x\n    3: a sum\n"),
+        ("leave-out:\r\n  3: a sum\r\n", "leave-out:\r\n  9: x\r\n  3: a sum\r\n"),
+        ("paper: log\r\n", "paper: log\r\nleave-out:\r\n  9: x\r\n"),
+        ("leave-out:\n  9: a sum\n", None),
+    ],
+)
+def test_a_row_left_out_is_set_in_so_too(stands: str, after: str | None) -> None:
+    head = "format: 1\ncells: comma\nnames: 1\ndates: year first\ndecimals: point\ncolumns: {Date: date}\n"
+    ending = "\r\n" if "\r\n" in stands else "\n"
+    head = head.replace("\n", ending)
+    columns, _ = past.read_columns(head, "log.columns.yaml", ["tach"])
+    assert columns is not None
+    assert _added(head + stands, LEAVE_OUT, {"9": "x"}, columns) == (None if after is None else head + after)
 
 
 AIRCRAFT = """\

@@ -1,6 +1,7 @@
 """Flight-test phases, changes and flight checks: what bars passengers is said first and ends with its signature."""
 
 import json
+import re
 from pathlib import Path
 
 import pytest
@@ -456,6 +457,28 @@ class TestAskedByTheCommands:
         assert "Wilma Fieldfare is repairman (experimental aircraft builder), and a private pilot or higher" in told.err
         assert run(wren, *flown, "--by", "Cornelius Redwing", on="2026-11-21").code == 0
         assert [each["kind"] for each in barred(run, wren)] == ["phase"]
+
+    def test_the_words_by_which_it_was_flown_are_shown(self, run: Run, wren: Path) -> None:
+        """Passengers were carried again after a flight with `ailerons heavy`, which no page said any more."""
+        without_pitch(wren)
+        required = run(wren, *self.CABLE, *self.BY, "--flight-check", "required", on="2026-11-20")
+        cable = Path(required.out.split()[0]).stem
+        assert "by these words" not in required.out + required.err
+        flown = ("work", "tach=24.4", "--text", "One circuit, ailerons heavy.", "--flight-check", "done")
+        told = run(wren, *flown, "--by", "Cornelius Redwing", on="2026-11-21")
+        assert told.code == 0
+        said, file = " ".join(told.out.split()), told.out.split()[0]
+        assert f"Passengers are no longer barred by {cable}, by these words: flown 2026-11-21 by Cornelius Red" in said
+        assert "One circuit, ailerons heavy." in said
+        again = " ".join(run(wren, "status", "--all", on=ON).out.split())
+        assert "Flight check flown 2026-11-21 by Cornelius Redwing" in again
+        assert re.search(rf"One circuit, ailerons heavy\. \({file}(:\d+)?\)", again)
+
+    def test_one_flown_in_the_same_go_says_its_words_too(self, run: Run, wren: Path) -> None:
+        without_pitch(wren)
+        done = (*self.CABLE, "--flight-check", "done", "--by", "Cornelius Redwing")
+        said = " ".join(run(wren, *done, on=TODAY).out.split())
+        assert "The flight check is done, by these words: flown 2026-11-25 by Cornelius Redwing" in said
 
     def test_the_one_who_flew_it_is_asked_for(self, run: Run, wren: Path) -> None:
         """The question did not say that a pilot is wanted, and all was lost by an answer that is none."""

@@ -76,6 +76,29 @@ def test_nothing_is_signed_before_both_are_answered(run: Run, wren: Path) -> Non
     assert "is a flight check required" not in missing(run, wren, "")
 
 
+@pytest.mark.parametrize("name", ["{}", "{}.md", "records/open/{}.md", "2026-10-17-hours, {}"])
+def test_an_answer_that_names_its_own_page_is_told_to_leave_it_out(run: Run, wren: Path, name: str) -> None:
+    """The page is no record yet, and the record has another name: none could be named that is right."""
+    page = page_of(run, wren, "stick-bolt")
+    page.write_text(page.read_text().replace("- [ ]", "- [x]"))
+    shown = "not needed: full and free travel, checked by two people"
+    answer(page, "flight-check", f"{{{shown.replace(',', '')}, of: [{name.format(page.stem)}]}}")
+    told = missing(run, wren, "flight-check")
+    assert f"`of` names this page, for which it answers anyway: take `{page.stem}` out of it" in told
+    answer(page, "flight-check", f"{{{shown.replace(',', '')}}}")
+    signed = run(wren, "sign", "--as", "Wilma Fieldfare", "--ink", "log p. 3", typed=("Wilma Fieldfare",), on=ON)
+    assert signed.code == 0, signed
+
+
+def test_what_was_never_written_is_not_what_was_meant(run: Run, wren: Path) -> None:
+    page = page_of(run, wren, "stick-bolt")
+    page.write_text(page.read_text().replace("- [ ]", "- [x]"))
+    answer(page, "flight-check", "{not needed: checked by two people, of: [2026-11-25-work]}")
+    refused = run(wren, "sign", "--as", "Wilma Fieldfare", "--ink", "log p. 3", on=ON)
+    assert refused.code == 1
+    assert "flight-check: of: no record is called `2026-11-25-work`\n" in refused.err
+
+
 def test_no_change_is_held_against_the_records(run: Run, wren: Path) -> None:
     page = page_of(run, wren, "condition")
     told = "kind: equipment\ndate: 2026-11-20\nitem: radio\nweight: 2 lb\narm: 50 in\nchange: in\n"

@@ -252,6 +252,15 @@ class TestPartsUsed:
         entry = walk(walk_store(tmp_path, "oil"), Hand(["o", "u"])).entries[0]
         assert entry.planned == "6 qt engine oil; 1 oil filter"
 
+    def test_what_somebody_altered_there_is_shown_before_it_is_written_over(self, tmp_path: Path, capsys: Out) -> None:
+        root = walk_store(tmp_path, "oil")
+        (page,) = (root / "records/open").glob("*.md")
+        with page.open("a", encoding="utf-8") as text:
+            text.write("  - used: ____ (planned: 6 qt winter oil LOT 44; 1 oil filter)\n")
+        assert walk(root, Hand(["o", "l"])).entries[0].planned == "6 qt winter oil LOT 44; 1 oil filter"
+        told = "Used: 6 qt engine oil; 1 oil filter? (the page has planned: 6 qt winter oil LOT 44; 1 oil filter; an"
+        assert told in said(capsys)
+
     def test_back_asks_them_again(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "oil", "shell")
         assert walk(root, Hand(typed("oub0"))).entries[0].used == "none"

@@ -56,6 +56,7 @@ class Book:
             self.at.append({"date": event["date"], "low": low, "high": high, "read": "tach" in event["reads"]})
             self.at[-1]["evening"] = low["h"] if "tach" in event["reads"] else self.evening("h", event["date"])
             self.at[-1] |= {"record": event["number"], "brought": False}
+            self.at[-1]["own"] = {meter for meter in READ if READ[meter] in event["reads"]}
 
     def begun(self, meter: str, date: dt.date) -> Any:
         """With what a day began. A past brought forward stands before everything else of its day."""
@@ -84,7 +85,8 @@ class Book:
             if low[meter] is None and date is not None:
                 low[meter] = self.begun(meter, date)
         moment = {"date": date, "low": low, "high": low, "read": said.get("h") is not None, "evening": low["h"]}
-        return moment | {"record": start["number"], "brought": True}
+        own = {meter for meter in READ if said.get(meter) is not None}
+        return moment | {"record": start["number"], "brought": True, "own": own}
 
     def certificate(self) -> Fact | None:
         """The beginning of the certificate date, where records begin at 0."""
@@ -258,12 +260,24 @@ def done_in(stay: Fact, done: Fact, others: list[Fact]) -> bool:
     )
 
 
+def same_readings(one: Fact, other: Fact) -> bool:
+    """Whether two records read the same, as far as both of them read anything."""
+    both = one["own"] & other["own"]
+    if one["low"] == other["low"]:
+        return True
+    return bool(both) and all(one["low"][meter] == other["low"][meter] for meter in both)
+
+
 def done_list(check: Fact, book: Book) -> list[Fact]:
     found = []
     for event, at in zip(book.events, book.at, strict=True):
-        twice = any(other["date"] == at["date"] and other["low"] == at["low"] for other in found)
-        if check["id"] in event.get("did", ()) and not twice:
-            found.append(at)
+        if check["id"] in event.get("did", ()):
+            twin = next((each for each in found if each["date"] == at["date"] and same_readings(each, at)), None)
+            if twin is None:
+                found.append(at)
+            elif twin["own"] < at["own"]:
+                # The one that reads more says better when it was.
+                found[found.index(twin)] = at
         if event["kind"] == "start" and check["id"] in event["last"]:
             said = event["last"][check["id"]]
             found.append(book.brought_moment(said["date"], said))

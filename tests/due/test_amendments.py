@@ -282,6 +282,24 @@ def test_one_doing_told_twice_counts_once(reading: str) -> None:
     assert item(answer, "torque").due.total == Decimal("100.5")
 
 
+@pytest.mark.parametrize("kind", ["work", "paper-entry\ntext: plugs\npaper: log p. 3"])
+@pytest.mark.parametrize("reading", ["{tach: 106}", "{landings: 90}", "{tach: 106, landings: 90}"])
+@pytest.mark.parametrize("fuller_first", [True, False])
+def test_one_doing_told_twice_gives_no_grace_back(kind: str, reading: str, fuller_first: bool) -> None:
+    """Done at 106 h within grace from 100 h it is due at 200 h; the second time it was told made that 206 h."""
+    checks = "- [ ] `plugs` Plugs\n  - every: 100 h\n  - grace: 10 h\n"
+    first, second = "2018-07-01-a", "2018-07-01-b"
+    if not fuller_first:
+        first, second = second, first
+    records = {
+        "2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n",
+        first: "kind: work\nmeters: {tach: 106, landings: 90}\ndid: [plugs]\n",
+        second: f"kind: {kind}\nmeters: {reading}\ndid: [plugs]\n",
+        "2018-08-01-h": "kind: hours\nmeters: {tach: 120, landings: 100}\n",
+    }
+    assert item(due(book(checks, records), on("2018-08-02"), expect=False), "plugs").due.total == Decimal(200)
+
+
 def test_what_a_broken_seal_no_longer_vouches_for_was_not_done() -> None:
     first = {"2018-03-01-oil": "kind: work\nmeters: {tach: 20.0}\ndid: [oil, elt]\nnext: {elt: 2018-12-31}\n"}
     whole = book(CHECKS, {**BEGUN, **first, **OIL})

@@ -313,3 +313,43 @@ def test_a_doing_that_was_brought_forward_and_is_on_record_counts_once(day: str,
     again = "kind: work\ndid: [x]\nmeters: {tach: 40.0, landings: 9}\n"
     made = chronicle(book("- [ ] `x` Look\n  - every: 50 h\n", {"2018-02-03-a": past, "2018-02-03-b": again}))
     assert (len(made.done["x"]), len(made.again.get("x", ()))) == counts
+
+
+BOTH = "kind: brought-forward\nmeters: {tach: {reads: 402, total: 402}, landings: {reads: 600, total: 600}}\n"
+
+
+@pytest.mark.parametrize(
+    ("told", "state"),
+    [
+        ("last: {x: {date: 2026-05-01, tach: 398}}", "unknown"),
+        ("last: {x: {date: 2026-05-01, tach: 402}}", "later"),
+        ("last: {x: {date: 2026-05-01}}", "later"),
+        ("kind: work\ndid: [x]\nmeters: {tach: 398}", "unknown"),
+        ("kind: paper-entry\ntext: x\ndid: [x]\ntotals: {tach: 398}", "unknown"),
+        ("kind: work\ndid: [x]\nmeters: {tach: 402}", "later"),
+        ("kind: work\ndid: [x]", "later"),
+    ],
+)
+def test_a_total_of_that_day_is_no_beginning_of_what_read_less(told: str, state: str) -> None:
+    """Done at 398, 402 and 600 landings brought forward that day: with how many landings it was done nobody knows."""
+    last = told.startswith("last")
+    records = {"2026-05-01-start": BOTH + (told if last else "")} | ({} if last else {"2026-05-01-work": told})
+    found = item("- [ ] `x` Tyres\n  - every: 100 landings\n", records, "2026-05-02")
+    assert (found.state, found.due.total) == (state, Decimal(700) if state == "later" else None)
+
+
+@pytest.mark.parametrize(
+    ("first", "done", "following"),
+    [
+        # Due on 31 January, in grace to 28 February: within it from when it was due.
+        ("2022-11-02", "2023-02-28", "2023-05-01"),
+        # A month before 1 March is 1 February, of which 90 days later is 2 May.
+        ("2022-11-02", "2023-03-01", "2023-05-02"),
+        # A month before 10 September is 10 August, as many days after 31 January as the year likes.
+        ("2022-11-02", "2023-09-10", "2023-11-08"),
+    ],
+)
+def test_a_month_of_grace_is_a_month_before_the_doing(first: str, done: str, following: str) -> None:
+    check = "- [ ] `x` Plugs\n  - every: 90 days\n  - grace: 1 month\n  - source: maker\n"
+    records = {f"{first}-did": did(5.0), f"{done}-did": did(6.0)}
+    assert str(item(check, records, "2023-09-11").due.date) == following

@@ -579,6 +579,24 @@ def test_a_finding_is_not_cleared_by_work_done_before_it(text: str, stands: bool
     assert (kinds(due(made, on("2024-10-04"))) == ["finding"]) is stands
 
 
+@pytest.mark.parametrize(
+    ("found", "filed", "stands"),
+    [
+        ("", "precedes: [2024-10-02-crack]\n", True),
+        ("follows: [2024-10-02-work]\n", "", True),
+        ("", "follows: [2024-10-02-crack]\n", False),
+        # A circle says nothing.
+        ("precedes: [2024-10-02-work]\n", "precedes: [2024-10-02-crack]\n", False),
+        ("", "", False),
+    ],
+)
+def test_a_finding_is_not_cleared_by_what_says_that_it_came_before(found: str, filed: str, stands: bool) -> None:
+    crack = f"kind: finding\nmeters: {{tach: 109.0}}\npanel: box\nfound: crack\nfix: before flight\n{found}"
+    work = f"kind: work\nmeters: {{tach: 109.0}}\ntext: filed\nclears: [2024-10-02-crack#F1]\n{filed}"
+    made = book(records={**PASSED, "2024-10-02-crack": crack, "2024-10-02-work": work})
+    assert (kinds(due(made, on("2024-10-04"))) == ["finding"]) is stands
+
+
 @pytest.mark.parametrize(("day", "stands"), [("2024-10-01", True), ("2024-10-02", False)])
 def test_a_finding_is_not_cleared_on_a_day_before_it_was_found(day: str, stands: bool) -> None:
     crack = f"kind: finding\npanel: box\nfound: crack\nfix: before flight\ncleared: {day} filed\n"

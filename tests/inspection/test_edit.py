@@ -140,6 +140,34 @@ def test_an_edit_that_would_not_read_back_is_refused(small: Small) -> None:
         edit.replace_line(small.sheet, 2, "job: [")
 
 
+CLEARED = Cleared(date=dt.date(2026, 5, 2), text="welded", by="Ada Bellcrank")
+
+
+@pytest.mark.parametrize(
+    ("below", "verb"),
+    [
+        ("  - found: F1 crack\n    - fix: {}\n", lambda sheet: edit.put_off(sheet, "F1", "by 2026-12-31", "cosmetic")),
+        ("  - found: F1 crack\n    - cleared: {}\n", lambda sheet: edit.clear(sheet, "F1", CLEARED)),
+        ("  - by: {}\n", lambda sheet: edit.write(sheet, 1, "by", "Ada Bellcrank")),
+    ],
+)
+def test_lines_that_cannot_be_read_are_not_written_over(
+    small: Small, below: str, verb: Callable[[edit.OpenPage], edit.OpenPage]
+) -> None:
+    """What could not be read was named, and the words went with the problem. One line is mended so."""
+    words = {"several": "??\n      as the welder says", "one": "??"}
+    for lines, value in words.items():
+        text = small.sheet.text.replace("stacks: cracks\n", f"stacks: cracks\n{below.format(value)}")
+        sheet = edit.opened(text, "p.md")
+        assert sheet is not None
+        assert sheet.faults > 0
+        if lines == "several":
+            with pytest.raises(Misused, match="in several lines under `stacks` cannot be read, and would be lost"):
+                verb(sheet)
+        else:
+            assert verb(sheet).faults == 0
+
+
 @pytest.mark.parametrize("ending", ["\n", "\r\n"])
 @pytest.mark.parametrize("hanging", ["", "    - note: below it\n"])
 def test_a_value_that_ran_on_is_replaced_whole_and_what_hangs_below_it_stays(

@@ -144,6 +144,20 @@ def test_what_is_past_due_by_hours_or_to_be_fixed_stands_on_the_day_of_the_answe
     assert str(events(run, wren, tmp_path / "later.ics")[crack]["STATUS"]) == "CANCELLED"
 
 
+@pytest.mark.parametrize(("on", "day"), [("2027-11-30", "2027-11-30"), ("2027-12-05", "2027-12-05")])
+def test_what_is_past_due_by_date_stands_on_the_day_of_the_answer(
+    run: Run,  # noqa: F811
+    on: str,
+    day: str,
+    tmp_path: Path,
+) -> None:
+    """The inspection due on 2026-11-30: on a day long gone no calendar shows it."""
+    event = events(run, SAMPLE, tmp_path / "due.ics", on)["Turnstone.001.condition@inspect-kit"]
+    assert event["DTSTART"].dt == dt.date.fromisoformat(day)
+    assert str(event["SUMMARY"]) == "N0TS: condition inspection"
+    assert "past due" in str(event["DESCRIPTION"])
+
+
 def test_every_event_of_a_corrected_make_and_serial_keeps_its_uid(run: Run, tmp_path: Path) -> None:  # noqa: F811
     """Also of what is to be looked at again at a check whose id changed, and of a trend."""
     store = tmp_path / "plane"

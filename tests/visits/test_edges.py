@@ -124,7 +124,7 @@ def test_where_an_item_finds_no_way_on_its_last_day_is_named() -> None:
     well = ReplenishedItem(name="oil", needs=(), latest=(0, 3, 3, 3), waste=((1.0,), (1.0, 1.0), (1.0,), ()))
     for item, told in ((stuck, 0), (well, None)):
         rule: Any = SimpleNamespace(
-            _end_of_grace=lambda day: None,
+            _when_late=lambda day: None,
             subject=SimpleNamespace(renewal=SimpleNamespace(at_once="owed", waits=False), follows=()),
             days=(1, 2, 3, 4),
             item=item,

@@ -295,3 +295,34 @@ def test_what_is_in_grace_today_is_done_before_its_grace_ends_whatever_the_day(t
     first = ahead(logbook).visits[0]
     assert (first.on, first.outside) == (dt.date(2026, 1, 7), True)
     assert "item" in first.checks
+
+
+AUTUMN = dt.date(2025, 10, 4)
+# By hours, by the calendar, owed after other work, and not known after work that was brought forward.
+LATE = {
+    "hours": (check("item", every="10 h"), {"last": {"item": AUTUMN}}),
+    "days": (check("item", every="30 days"), {"last": {"item": AUTUMN}}),
+    "owed": (check("oil") + check("item", owed_after="did oil"), {"records": {"w": oil_done()}}),
+    "not-known": (check("oil") + check("item", owed_after="did oil"), {"last": {"oil": AUTUMN}}),
+}
+
+
+@pytest.mark.parametrize(("weekdays", "day"), [("", TODAY), (", weekdays: [Saturday]", dt.date(2026, 1, 10))])
+@pytest.mark.parametrize("late", LATE)
+def test_what_is_past_its_limit_waits_for_no_month_that_is_kept_free(
+    late: str, weekdays: str, day: dt.date, tmp_path: Path
+) -> None:
+    """On the next of the owner's weekdays it is, which is near; the months were waited for to their end in March."""
+    checks, given = LATE[late]
+    more = f"visits: {{not-in: [January, February, March]{weekdays}}}"
+    first = ahead(small_store(tmp_path / "store", checks, more=more, **given)).visits[0]
+    assert (first.on, first.outside) == (day, True)
+    assert "item" in first.checks
+
+
+def test_what_is_past_its_limit_by_hours_is_due_today(tmp_path: Path) -> None:
+    """On a Monday, the visit being on Saturday: "would be due" said the day of the visit."""
+    checks, given = LATE["hours"]
+    plan = ahead(small_store(tmp_path / "store", checks, more="visits: {weekdays: [Saturday]}", **given))
+    first = doings(plan, "item")[0]
+    assert (first.on, first.due) == (dt.date(2026, 1, 10), TODAY)

@@ -3,7 +3,8 @@
 What 14 CFR 91.417(a)(2) asks an owner to keep, with directives, settings, and weight and balance.
 """
 
-from collections.abc import Iterator
+import datetime as dt
+from collections.abc import Iterable, Iterator
 from decimal import Decimal
 
 from inspect_kit.balance import balance
@@ -16,9 +17,10 @@ from inspect_kit.due.shelf import shelf
 from inspect_kit.due.stops import since_empty
 from inspect_kit.model.aircraft import Position
 from inspect_kit.model.interval import HOURS
+from inspect_kit.model.record import REQUIRED
 from inspect_kit.noun import dataclass
 from inspect_kit.report.blocks import QUIET, Block, Column, Heading, Page, Paragraph, Row, Table, facts, table
-from inspect_kit.report.naming import identity_words
+from inspect_kit.report.naming import flight_check_words, identity_words
 from inspect_kit.report.pages.balance import balance_doubts, empty_words, weight_history
 from inspect_kit.report.pages.directives import directives_table, search_blocks
 from inspect_kit.report.pages.due import COLUMNS as DUE_COLUMNS
@@ -31,7 +33,7 @@ from inspect_kit.report.pages.reasons import reasons
 from inspect_kit.report.pages.settings import settings_table
 from inspect_kit.report.pages.trend import oil_lines, series_table, trends_that_matter
 from inspect_kit.report.pages.unknown import unknown_blocks
-from inspect_kit.report.words import ago, amount, counted, days, number, parts_used
+from inspect_kit.report.words import ago, amount, counted, days, number, parts_used, sentence
 from inspect_kit.rules.cautions import DEFERRAL, PILOT_DECIDES
 from inspect_kit.rules.profile import profile_of
 
@@ -106,6 +108,7 @@ def status_page(answer: DueAnswer) -> Page:
         Heading(text="Inspections"),
         table(DUE_COLUMNS, [item_row(item) for item in inspections]),
         *(Paragraph(text=words) for item in inspections if (words := since_words(answer, item))),
+        *flight_checks(answer, inspections),
     ]
     if life:
         made += [Heading(text="Life limits"), table(DUE_COLUMNS, [item_row(item) for item in life])]
@@ -177,6 +180,17 @@ def since_words(answer: DueAnswer, item: Item) -> str:
     if not told or item.last is None:
         return ""
     return f"Since the last {item.check} inspection ({last_words(item)}): {', '.join(told)}."
+
+
+def flight_checks(answer: DueAnswer, inspections: Iterable[Item]) -> Iterator[Block]:
+    """By which words passengers may be carried after work since the last of these inspections (14 CFR 91.407)."""
+    logbook = answer.seen
+    since = max((item.last.date for item in inspections if item.last and item.last.date), default=dt.date.min)
+    for record in logbook.records:
+        check = record.flight_check
+        if check is not None and check.word != REQUIRED and record.date >= since:
+            told = sentence(f"Flight check {flight_check_words(logbook.aircraft, check)}")
+            yield Paragraph(text=f"{told} ({record.place})")
 
 
 def _kept(answer: DueAnswer) -> Table:

@@ -1,0 +1,104 @@
+"""What an airworthiness directive asks again and again counts, whatever its check says: once, a life, a `first`."""
+
+from decimal import Decimal
+
+import pytest
+
+from inspect_kit.audit import audit
+from inspect_kit.due import DueAnswer, due
+from inspect_kit.due.answer import LATER, PAST_DUE
+from inspect_kit.visits import year_ahead
+from tests.due.small import book, on
+
+BEGUN = {"2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n"}
+AD = """kind: directive
+number: AD-1
+issuer: the authority
+subject: cracks
+authority: airworthiness directive
+on: aircraft
+applies: "yes"
+{asks}
+check: look
+"""
+TODAY = on("2018-09-20")
+
+
+def answered(check: str, asks: str, tach: str, done: str = "") -> tuple[DueAnswer, list[str]]:
+    hours = f"kind: hours\nmeters: {{tach: {tach}}}\n"
+    records = {**BEGUN, "2018-02-01-ad": AD.format(asks=asks), "2018-09-01-h": hours}
+    if done:
+        records["2018-06-01-work"] = f"kind: work\nmeters: {{tach: {done}}}\ndid: [look]\nby: Ada\n"
+    made = book(f"- [ ] `look` Look\n{check}", records)
+    told = [each.message for each in audit(made, TODAY) if each.place.file.endswith("-ad.yaml")]
+    return due(made, TODAY), told
+
+
+LIFE = "  - counts-on: prop\n  - life: 600 h\n"
+
+
+@pytest.mark.parametrize(
+    ("check", "tach", "done", "total", "state"),
+    [
+        # Done once it was never due again.
+        ("  - once: 100 h\n", "90", "60", "160", LATER),
+        ("  - once: 100 h\n", "161", "60", "160", PAST_DUE),
+        ("  - once: 600 h\n", "80", "", "100", LATER),
+        ("  - once: 600 h\n", "101", "", "100", PAST_DUE),
+        ("  - once: 40 h\n", "41", "", "40", PAST_DUE),
+        ("  - once: 2030-01-31\n", "161", "60", "160", PAST_DUE),
+        ("  - once: 2030-01-31\n", "80", "", "100", LATER),
+        # Before anything was done a `first` stands in for the interval.
+        ("  - every: 100 h\n  - first: 200 h\n", "101", "", "100", PAST_DUE),
+        ("  - every: 100 h\n  - first: 10 h, 200 h\n", "9", "", "10", "soon"),
+        ("  - every: 100 h\n  - first: 50 h\n", "20", "", "50", LATER),
+    ],
+)
+def test_what_it_asks_every_100_h_counts_beside_what_its_check_says(
+    check: str, tach: str, done: str, total: str, state: str
+) -> None:
+    answer, _ = answered(check, "every: 100 h", tach, done)
+    (item,) = [each for each in answer.items if each.check == "look"]
+    assert (item.due.total, item.state) == (Decimal(total), state), item
+    assert item.bars.flight is (state == PAST_DUE)
+    # What is planned ahead comes no later.
+    plan = year_ahead(answer.seen, answer, months=12)
+    if state == PAST_DUE:
+        assert "look" in plan.visits[0].checks
+
+
+def test_the_end_of_a_life_and_what_is_asked_besides_count_both() -> None:
+    new = "kind: installed\nposition: prop\nserial: P-1\nsince-new: 0\nmeters: {tach: 0.0}\n"
+    asked = {**BEGUN, "2018-01-15-prop": new, "2018-02-01-ad": AD.format(asks="every: 100 h")}
+    for tach, total, state in (("80", "100", LATER), ("101", "100", PAST_DUE)):
+        hours = {"2018-09-01-h": f"kind: hours\nmeters: {{tach: {tach}}}\n"}
+        answer = due(book(f"- [ ] `look` Look\n{LIFE}", {**asked, **hours}), TODAY)
+        (item,) = [each for each in answer.items if each.check == "look"]
+        assert (item.due.total, item.state) == (Decimal(total), state), item
+
+
+@pytest.mark.parametrize(
+    ("check", "asks", "told"),
+    [
+        ("  - once: 100 h\n", "every: 100 h", "every 100 h, and `look` comes once, within 100 h"),
+        ("  - once: 2030-01-31\n", "every: 100 h", "every 100 h, and `look` comes once, by 2030-01-31"),
+        ("  - every: 100 h\n  - first: 200 h\n", "every: 100 h", "and `look` comes first at 200 h"),
+        ("  - every: 100 h\n  - first: 50 h, 200 h\n", "every: 100 h", "and `look` comes first at 200 h"),
+        ("  - every: 100 h\n  - first: 50 h, 150 h\n", "every: 100 h", ""),
+        ("  - every: 6 months\n  - first: 2 years\n", "every: 12 months", "and `look` comes first at 2 years"),
+        ("  - every: 20 h\n  - first: 200 h\n", "once: within 25 h", "comes every 20 h, first at 200 h"),
+        ("  - every: 20 h\n  - first: 10 h\n", "once: within 25 h", ""),
+        # As the line advises where the paper itself says so.
+        ("  - every: 100 h\n  - first: 200 h\n", "once: by 200 h", ""),
+        # After a trigger the interval goes on counting.
+        ("  - every: 100 h\n  - first: 200 h\n  - owed-after: did look\n", "every: 100 h", ""),
+    ],
+)
+def test_what_it_asks_sooner_than_its_check_comes_first_is_a_problem(check: str, asks: str, told: str) -> None:
+    _, found = answered(check, asks, "90")
+    assert (len(found), told in "".join(found)) == (bool(told), True), found
+
+
+def test_what_was_done_once_has_no_first_any_more() -> None:
+    _, found = answered("  - every: 100 h\n  - first: 200 h\n", "every: 100 h", "90", "60")
+    assert found == []
