@@ -35,6 +35,7 @@ from inspect_kit.due.phases import standing_changes
 from inspect_kit.due.rechecks import once_asked
 from inspect_kit.due.same_day import order_matters, order_unsaid, taken_after, unordered
 from inspect_kit.due.sat_on import stay_unsaid
+from inspect_kit.due.sequences import firsts_answered
 from inspect_kit.due.to_come import done_by
 from inspect_kit.due.trends import once_reaching, readings_before
 from inspect_kit.due.unusual import either_meter, unusual_readings, unusual_since, unusual_totals
@@ -70,6 +71,7 @@ __all__ = [
     "done_by",
     "due",
     "either_meter",
+    "firsts_answered",
     "fitted_since",
     "forecasts",
     "gone_too_far",

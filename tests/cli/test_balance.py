@@ -397,3 +397,16 @@ class TestWhatIsUnusualAndRight:
         assert (again.code, told in " ".join(again.err.split())) == (0, True), again.err
         assert [each["because"] for each in self.kept(wren) if "because" in each] == ["it is another one"]
         assert run(wren, "verify").code == 0
+
+
+@pytest.mark.parametrize(("out", "known"), [("wheel fairings", True), ("Wheel-fairing", True), ("spinner", False)])
+def test_what_goes_out_by_a_name_that_is_known_again_came_in(out: str, known: bool, run: Run, wren: Path) -> None:
+    """The plural had never come in, as was said, and balance counted it right."""
+    more = ("--weight", "3.6 lb", "--arm", "14 in", "--came-with", "", "--by", "Wilma Fieldfare")
+    came = run(wren, "equipment", "wheel fairing", "--direction", "in", *more, on="2026-11-21")
+    assert came.code == 0, came
+    why = ("--reason", "another one") if not known else ()
+    gone = run(wren, "equipment", out, "--direction", "out", *more, *why, on="2026-11-22")
+    assert gone.code == 0, gone
+    said = f"No record says that {out} came in: it is taken for what was weighed"
+    assert (said in " ".join((gone.out + gone.err).split())) is not known

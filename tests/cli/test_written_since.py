@@ -50,7 +50,7 @@ def sealed(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     text = text.replace("good until: ____", "good until: 2032-01-01").replace("____", "75")
     page.write_text(text, encoding="utf-8")
     ink = ("sign", "tach=403.0", "--as", ADA, "--ink", "log p. 44")
-    signed = run(hangar, *ink, typed=(ADA,), on="2026-11-25")
+    signed = run(hangar, *ink, typed=("yes", ADA), on="2026-11-25")
     assert "Sealed: " in signed.out, signed
 
 
