@@ -994,10 +994,61 @@ class TestDoneAlreadyAsItAsks:
         entered(hangar, "2026-11-10-p", f"{paper}by: Ada Bellcrank\ntotals: {{tach: 656.0}}\n")
         assert "DUE NOW" not in self.made(run, hangar, "2026-11-08")
 
-    @pytest.mark.parametrize("done", ["done: not yet corrected", "done: looked at", ""])
+    @pytest.mark.parametrize(
+        "done",
+        ["", "\ndone-on: 2026-09-02", "\ndone-on: 2026-09-02\ndone: not yet corrected\ndone-by: Ada Bellcrank"],
+    )
     def test_not_where_nothing_says_that_it_was(self, run: Run, hangar: Path, done: str) -> None:
         with_float(hangar, "  - every: 100 h")
-        says = f"done-on: 2026-09-02\n{done}\ndone-by: {'Ada' if 'not' in done else ''}\n".replace("\n\n", "\n")
-        asks = f"once: within 25 h\n{says if done else ''}".replace("done-by: \n", "").rstrip()
+        asks = f"once: within 25 h{done}"
         entered(hangar, "2026-09-05-ad", AT_ONCE.format(on="aircraft", asks=asks))
         assert "told too late" in " ".join(run(hangar, "verify").out.split())
+
+
+class TestWorkOnThePartBefore:
+    """Work on the magneto that was taken out was compliance of the one that came for it."""
+
+    AD = ("directive", "AD-13", "--issuer", "the authority", "--subject", "cracks", "--authority")
+    ASKS = ("--issued", "2026-09-02", "--revision", "", "--product", "magneto-left", "--applies", "yes", "--every", "")
+    REST = ("--once", "before further flight", "--check", "float", "--method", "mirror", "--grace", "")
+
+    def changed(self, hangar: Path) -> None:
+        aircraft = hangar / "records/aircraft.yaml"
+        aircraft.write_text(f"{aircraft.read_text()}positions: {{magneto-left: {{}}}}\n")
+        with_float(hangar, "  - every: 100 h")
+        for day, what in (("2026-09-02", "A1"), ("2026-10-02", "A2")):
+            part = f"kind: installed\ndate: {day}\nposition: magneto-left\nserial: {what}\npart: Makers M\n"
+            entered(hangar, f"{day}-in", f"{part}meters: {{tach: 405.0}}\n")
+        out = "kind: removed\ndate: 2026-10-02\nposition: magneto-left\nserial: A1\nwhere: bench\n"
+        entered(hangar, "2026-10-02-a-out", f"{out}meters: {{tach: 405.0}}\n")
+        work = "kind: work\ndate: 2026-09-20\nmeters: {tach: 405.0}\ndid: [float]\nby: Ada Bellcrank\n"
+        entered(hangar, "2026-09-20-w", work)
+
+    def decide(self, run: Run, hangar: Path, *more: str, typed: tuple[str, ...] = ()) -> tuple[int, str]:
+        words = (*self.AD, "airworthiness directive", *self.ASKS, *self.REST, "--by", ADA, *more)
+        told = run(hangar, *words, typed=typed)
+        return told.code, " ".join(told.err.split())
+
+    def test_a_no_leaves_it_due_now(self, run: Run, hangar: Path) -> None:
+        self.changed(hangar)
+        code, said = self.decide(run, hangar, typed=("no",))
+        assert (code, "magneto-left came after the work of 2026-09-20 (2026-09-20-w), or may have" in said) == (0, True)
+        page = " ".join(run(hangar, "directives").out.split())
+        assert "was done before serial A2 was in magneto-left, or may have been: it complies with nothing" in page
+        assert run(hangar, "due").code == 0
+        stops = [each["text"] for each in json.loads(run(hangar, "due", "--json").out)["stops"]]
+        assert any("float" in each for each in stops), stops
+
+    def test_a_yes_says_when_and_by_whom(self, run: Run, hangar: Path) -> None:
+        self.changed(hangar)
+        assert self.decide(run, hangar, typed=("yes", "2026-09-25", "Bench Shop, repair station, R1"))[0] == 0
+        found = listed(run, hangar, "2026-11-25")["AD-13", "magneto-left"]
+        assert (found["done"], found["done_by"]) == ("2026-09-25", "Bench Shop, repair station, R1")
+        assert "DUE NOW" not in run(hangar, "directives").out
+
+    def test_told_with_its_day_it_asks_nothing(self, run: Run, hangar: Path) -> None:
+        self.changed(hangar)
+        done = ("--done-on", "2026-09-25", "--done", "as it asks", "--done-by", "Bench Shop, repair station, R1")
+        code, said = self.decide(run, hangar, *done)
+        assert (code, "came after" in said) == (0, False), said
+        assert listed(run, hangar, "2026-11-25")["AD-13", "magneto-left"]["done"] == "2026-09-25"
