@@ -336,9 +336,11 @@ def _there(record: Directive, stays: Iterable[Fitting], book: Chronicle) -> Fitt
 
 def dones(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> tuple[Moment, ...]:
     """When a check was done, the last one last: to the part that is fitted now, where a part is."""
-    stay = present(stays)
+    stay, found = present(stays), book.done.get(check.id, ())
     own = tuple(stays_in(stay)) if stay is not None else ()
-    found = book.done.get(check.id, ())
+    if stay is not None and stays == (stay,) and stay.start.date is None and not _counts_on(book, check, stay):
+        # Nothing says that another one was ever there.
+        return tuple(found)
     return tuple(moment for moment in found if not own or any(each.holds(moment, book.clock) for each in own))
 
 
@@ -347,8 +349,11 @@ def to_another(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> Mom
     it. One that counts on that part begins anew with it.
     """
     stay, found = present(stays), book.done.get(check.id, ())
-    counts = stay is not None and book.logbook.id_now(check.counts_on or "") == stay.position
-    return found[-1] if found and stay is not None and not counts else None
+    return found[-1] if found and stay is not None and not _counts_on(book, check, stay) else None
+
+
+def _counts_on(book: Chronicle, check: Check, stay: Fitting) -> bool:
+    return check.counts_on is not None and book.logbook.id_now(check.counts_on) == stay.position
 
 
 def older_than(since: dt.date, done: Sequence[Moment]) -> Moment | None:

@@ -152,3 +152,14 @@ def test_what_somebody_vouches_for_is_done_to_the_part() -> None:
     vouched = f"{text}serial: A2\ndone-on: 2018-02-20\ndone: as it asks, on the bench\ndone-by: Ada\n"
     before = {"2018-02-12-w": "kind: work\nmeters: {tach: 105}\ndid: [gen]\nby: Ada\n"}
     assert of_gen({**CHANGED, **before, "2018-03-02-ad": vouched})[0] == LATER
+
+
+@pytest.mark.parametrize("fitted_on", ["", ", fitted-on: 2018-02-20"])
+def test_a_part_that_was_always_there_had_what_was_done_before_it_was_told(fitted_on: str) -> None:
+    """Of a part brought forward without the day of its fitting nothing says that another one was there."""
+    fitted = f"fitted: {{left: {{serial: A1, since-new: 5{fitted_on}}}}}\n"
+    past = {"2018-03-01-past": f"kind: brought-forward\nmeters: {{tach: {{reads: 110, total: 110}}}}\n{fitted}"}
+    work = {"2018-02-12-w": "kind: work\npaper: log p. 31\nmeters: {tach: 105}\ndid: [gen]\nby: Ada\n"}
+    decided = {"2018-03-02-ad": ON_LEFT.format(asks="every: 100 h\nissued: 2018-02-05")}
+    state, complied, _ = of_gen({**past, **work, **decided})
+    assert (state, complied) == ((PAST_DUE, False) if fitted_on else (LATER, True))
