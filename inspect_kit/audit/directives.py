@@ -145,6 +145,9 @@ def once(names: Known) -> Iterator[Problem]:
             late = [each for each in asked if not _is_by(check.once_date, each, since)]
             kept_by = {each: any(_keeps(names, one, each) for one in own) for each in late}
             late = [each for each in late if not kept_by[each] or _first_late(names, check, each)]
+            if check.once_date and asked and all(each.is_calendar for each in asked):
+                # The day itself, as the check has one.
+                asked = min(each.due_date(since) for each in asked)
             wanted = [f"within {each}{f' of {since}' if check.once_date and each.is_calendar else ''}" for each in late]
         if wanted:
             comes = _comes(check, own)
