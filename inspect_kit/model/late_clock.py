@@ -72,8 +72,8 @@ def _first_kept(logbook: Logbook, past: BroughtForward) -> dt.date | None:
     forward, or where nothing says that it was not; a sealed page.
     """
     pages = (each.date for each in logbook.of_kind(PageRecord) if each.seal is not None)
-    read = (each.date for each in logbook.of_kind(Hours) if each.date < past.date and not _is_later(logbook, each, past))
-    return min((*read, *pages), default=None)
+    old = (each for each in logbook.of_kind(Hours) if each.date < past.date)
+    return min((*(each.date for each in old if not _is_later(logbook, each, past)), *pages), default=None)
 
 
 def _is_later(logbook: Logbook, record: Hours, past: BroughtForward) -> bool:
