@@ -4,13 +4,13 @@
 """
 
 import datetime as dt
-import re
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 
 from inspect_kit.audit.known import Known, known, once_fault, too_far
 from inspect_kit.audit.order import idle_grace
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import Position
+from inspect_kit.model.asked_once import asked_once, counted_from, leaves_when_open
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS_OF, AtInspection, Limit, Term, in_days
@@ -21,25 +21,13 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.revisions import is_newer, is_unsaid, newest_decision, revision_words, supersedes
-from inspect_kit.text.grammar import Unreadable
-from inspect_kit.text.limits import parse_once
-
-MONTHS = (
-    *("", "january", "february", "march", "april", "may", "june"),
-    *("july", "august", "september", "october", "november", "december"),
-)
-
-# How a directive says by when, besides its number and unit.
-BY_WHEN = r"(?i)^(?:within|by|before|prior to|at or before|on or before|not later than|no later than|in|the|next)\s+"
-WHICHEVER = r"(?i),? whichever (?:comes|occurs|is) (?:the )?(?:first|sooner|soonest|earlier|earliest)$"
-FROM_WHEN = (
-    r"(?i) (?:after|from|of|following|since) "
-    r"(?:[0-9]{4}-[0-9]{2}-[0-9]{2}|(?:the )?(?:effective |issue )?date\b[^0-9]*)$"
-)
-IN_HOURS = (
-    r"(?i)\b([0-9.]+) ?(?:flight |flying |operating |more )?(?:h|hrs?|hours?)\b"
-    r"(?: (?:of )?(?:total time(?:[- ]in[- ]service)?|time[- ]in[- ]service|tis|flight(?: time)?|operation|flying))?"
+from inspect_kit.model.revisions import (
+    in_force_since,
+    is_newer,
+    is_unsaid,
+    newest_decision,
+    revision_words,
+    supersedes,
 )
 
 
@@ -128,19 +116,22 @@ def _ever_done(names: Known, check: Check) -> bool:
 
 
 def once(names: Known) -> Iterator[Problem]:
-    """Of the same that asks once: where its words give a day or a limit, the check comes by then, or it was done since.
+    """Of the same that asks once: where its words give a day or a limit, the check comes by then, or was done as asked.
 
-    `within 25 h`, `by 30 June 2027`; other words say nothing that can be compared, which is a note where it binds.
+    `within 25 h`, `by 30 June 2027`; by other words it is due now, where it binds.
     """
     for record, check in _applied(names):
-        asked = _asked_once(record.once)
-        if check.retired is not None or _done_since(names, record, check):
+        asked = asked_once(record.once, check)
+        for_good = bool(record.once) and record.says_done
+        if check.retired is not None or for_good or _done_since(names, record, check):
             continue
         if asked is None:
-            if record.binds and not _says_when(record, check):
-                told = f"nothing compares `{record.once[:40]}` with when `{check.id}` comes"
-                cure = "`within 25 h`, `by 2027-06-30` and `before further flight` are"
-                yield Problem(place_of(record, "once"), f"once: {told}; {cure}", note=True)
+            if leaves_when_open(record, check):
+                told = f"by when `{record.once[:40]}` asks for it cannot be read, so that `{check.id}` is due now"
+                cure = "write `within 25 h`, `within 25 h or 3 months`, `by 2027-06-30` or `before further flight`"
+                with_it = next((each.name for each in check.every if isinstance(each, AtInspection)), "")
+                cure += f", or `at the next {with_it} inspection` alone" if with_it else ""
+                yield Problem(place_of(record, "once"), f"once: {told}; {cure}")
             continue
         own = [*check.once, *_limits(names, check)]
         if isinstance(asked, dt.date):
@@ -150,9 +141,14 @@ def once(names: Known) -> Iterator[Problem]:
             wanted = [f"by {asked}"] if not kept else []
         else:
             # All of them: whichever comes first.
-            late = [each for each in asked if not _is_by(check.once_date, each, record.date)]
+            since = counted_from(record.once) or _in_force_since(names, record)
+            late = [each for each in asked if not _is_by(check.once_date, each, since)]
             kept_by = {each: any(_keeps(names, one, each) for one in own) for each in late}
-            wanted = [f"within {each}" for each in late if not kept_by[each] or _first_late(names, check, each)]
+            late = [each for each in late if not kept_by[each] or _first_late(names, check, each)]
+            if check.once_date and asked and all(each.is_calendar for each in asked):
+                # The day itself, as the check has one.
+                asked = min(each.due_date(since) for each in asked)
+            wanted = [f"within {each}{f' of {since}' if check.once_date and each.is_calendar else ''}" for each in late]
         if wanted:
             comes = _comes(check, own)
             if check.first:
@@ -166,10 +162,21 @@ def _is_by(date: dt.date | None, asked: Limit, since: dt.date) -> bool:
     return date is not None and asked.is_calendar and date <= asked.due_date(since)
 
 
+def _in_force_since(names: Known, record: Directive) -> dt.date:
+    """The day of the revision of a decision, else that of the first one on it: a later one moves no time on."""
+    now = names.logbook.id_now
+    same = [
+        each
+        for each in names.logbook.of_kind(Directive)
+        if (_words(each.number), now(each.on)) == (_words(record.number), now(record.on))
+    ]
+    return in_force_since(record, same)
+
+
 def asked_too_late(names: Known) -> Iterator[Problem]:
     """What a directive asks for, so late that it never comes: a digit of it slipped."""
     for record in names.logbook.of_kind(Directive):
-        asked = _asked_once(record.once)
+        asked = asked_once(record.once, names.logbook.checks.get(names.logbook.id_now(record.check)))
         faults = [("every", too_far(each)) for each in record.every if isinstance(each, Limit)]
         if isinstance(asked, dt.date):
             faults.append(("once", once_fault(names, asked)))
@@ -312,47 +319,22 @@ def _comes(check: Check, own: Sequence[Limit]) -> str:
     return f"once, within {told}" if check.once else f"every {told}" if check.every else told
 
 
-def _asked_once(words: str) -> dt.date | tuple[Limit, ...] | None:
-    """The day or the limits of `by 30 June 2027`, `within 25 hours or 3 months, whichever is first`; None of words that
-    give neither.
-    """
-    plain = " ".join(words.split()).rstrip(". ")
-    for told in (WHICHEVER, FROM_WHEN):
-        plain = re.sub(told, "", plain)
-    while (bare := re.sub(BY_WHEN, "", plain)) != plain:
-        plain = bare
-    match = re.fullmatch(r"([0-9]{1,2}) ([A-Za-z]+),? ([0-9]{4})", plain)
-    if match is None and (named := re.fullmatch(r"([A-Za-z]+) ([0-9]{1,2}),? ([0-9]{4})", plain)):
-        match = re.fullmatch(r"([0-9]{1,2}) ([A-Za-z]+) ([0-9]{4})", f"{named[2]} {named[1]} {named[3]}")
-    if match is not None:
-        month = next((at for at, name in enumerate(MONTHS) if name and match[2].casefold() in (name, name[:3])), 0)
-        plain = f"{match[3]}-{month:02}-{int(match[1]):02}" if month else plain
-    try:
-        return parse_once(re.sub(IN_HOURS, r"\1 h", plain))
-    except Unreadable:
-        return None
-
-
-def _says_when(record: Directive, check: Check) -> bool:
-    """Whether nothing is left open by words that give neither a day nor a limit: it asks again and again, was done for
-    good, is due at once, or at an inspection with which its check comes.
-    """
-    with_it = any(isinstance(each, AtInspection) for each in check.every)
-    told = with_it and "inspection" in record.once.casefold()
-    return told or not record.once or record.says_done or record.asks_at_once
-
-
 def _done_since(names: Known, record: Directive, check: Check) -> bool:
     """Whether the check was done on the day of the directive, or of the decision where that is not given, or after it,
     whichever waiting amendments count.
     """
     now, since = names.logbook.id_now, record.issued or record.date
 
-    def did(page: PageRecord) -> bool:
-        done = {now(each.check) for each in page.results if each.answer == DONE} | {now(each) for each in page.did}
-        return page.date >= since and check.id in done
+    def did(book: Logbook) -> bool:
+        pages = (
+            page.date >= since
+            and check.id in map(now, (*page.did, *(each.check for each in page.results if each.answer == DONE)))
+            for page in book.of_kind(PageRecord)
+        )
+        papers = (each.date >= since and check.id in map(now, each.did) for each in book.of_kind(PaperEntry))
+        return any(pages) or any(papers)
 
-    return all(any(map(did, reading.of_kind(PageRecord))) for reading in names.logbook.readings())
+    return all(map(did, names.logbook.readings()))
 
 
 def _order(record: Directive) -> tuple[object, ...]:

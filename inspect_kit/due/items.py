@@ -120,11 +120,14 @@ class Items:
         directed = self.directed.get(check.id)
         if directed is not None and directed.older is None and not found.unknown and found.points:
             # Never done, and its limits say when it is due for the first time; not where that is before anybody flies.
-            directed = directed if directed.directive.asks_at_once else None
+            directed = directed if directed.waits_for_nothing else None
         if directed is not None:
             made, older = directed.directive, directed.older
             done = f"on {older.date}" if older and older.date else "nobody knows when"
             told = f"it was last done before, {done}" if older else "nothing says that it was done"
+            told += f", and the part in {directed.product} came after that" if directed.to_another else ""
+            if directed.cannot_say_when:
+                told += f", and by when `{made.once[:40]}` asks for it cannot be read"
             asks = f"{made.number} asks for it since {directed.since}, and {told}: due now"
             lines.append(Line(text=asks, places=(made.place, older.place) if older else (made.place,)))
         for told in (found.unknown, found.brought):

@@ -19,8 +19,8 @@ from inspect_kit.inspection.questions import unanswered_questions
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.unread import LIKE_AN_ENTRY, unread
 from inspect_kit.model.aircraft import plain_name
-from inspect_kit.model.checklist import INSPECTOR, OTHERS, Check, Panel, part_key
-from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE
+from inspect_kit.model.checklist import INSPECTOR, OTHERS, WORDS, Check, Panel, Reads, part_key
+from inspect_kit.model.finding import NOT_APPLICABLE, NOT_DONE, Reading
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.other_eyes import may_be_one, no_other
 from inspect_kit.model.owed import at_once
@@ -294,7 +294,10 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
     for reads in check.reads:
         for label in reads.labels:
             reading = written.get(label)
-            if reading is None or not reading.last:
+            if reading is not None and _is_behind(reading, reads):
+                told = f"the reading of {label} is not read where it stands, `{reading.measure[:40]}`"
+                yield Missing(entry.id, f"{told}: write it right behind `{label}:`", reading.place)
+            elif reading is None or not reading.last:
                 place = reading.place if reading else entry.place
                 yield _rest(request, entry, f"the reading of {label} is empty", place, NOT_READ)
             elif not reads.in_words and reading.number is None:
@@ -304,6 +307,12 @@ def _readings(request: Request, entry: Entry, check: Check) -> Iterator[Missing]
                 told = f"the reading of {label} says nothing: `{reading.last}`: write what was seen, or `not done: why`"
                 yield Missing(entry.id, told, reading.place)
     yield from _limits(request, entry, check)
+
+
+def _is_behind(reading: Reading, reads: Reads) -> bool:
+    """Whether what was read stands behind a blank as its measure does."""
+    read = reads.in_words or any(map(str.isdigit, reading.measure))
+    return not reading.last and read and reading.measure not in ("", WORDS, reads.measure)
 
 
 def _limits(request: Request, entry: Entry, check: Check) -> Iterator[Missing]:

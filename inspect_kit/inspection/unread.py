@@ -7,12 +7,13 @@ the line of a box. Text before the first box is free.
 
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 
 from inspect_kit.inspection.signing import Request
 from inspect_kit.inspection.start import printed_lines
 from inspect_kit.model.owed import causes, deeds
 from inspect_kit.model.worksheet import Entry, Loose, Missing
+from inspect_kit.text.spelling import DASHES
 from inspect_kit.text.worksheet import NEVER_NOTES
 from inspect_kit.text.worksheet_out import OWED, PRINTED_BEFORE, panel_words, standing_words
 
@@ -21,12 +22,14 @@ def unread(request: Request) -> Iterator[Missing]:
     """Every line, and every word on the line of a box, that is neither printed nor an entry."""
     printed = {_plain(line) for line in printed_lines(request.logbook.panels, request.logbook.checks)}
     below: dict[int, list[Loose]] = {}
+    between = [loose for loose in request.page.loose if not loose.key and loose.box is None]
+    wrapped = _wrapped(between, lambda line: _plain(line) in printed or _says_owed(request, line))
     for loose in request.page.loose:
         if loose.key:
             continue
         if loose.box is not None:
             below.setdefault(loose.box, []).append(loose)
-        elif _plain(loose.text) not in printed and not _says_owed(request, loose.text):
+        elif loose.place.line not in wrapped:
             told = f"{_quoted(loose.text)} is no entry and nothing that was printed"
             if loose.text.startswith(PRINTED_BEFORE):
                 told += " by the checklists as they are now (if they were changed since, take the line out)"
@@ -45,13 +48,35 @@ def unread(request: Request) -> Iterator[Missing]:
     yield from _unfound(request)
 
 
+# Over so many lines an editor may break one that was printed.
+WRAPPED = 20
+
+
+def _wrapped(between: Sequence[Loose], was_printed: Callable[[str], bool]) -> set[int]:
+    """The lines between the boxes that were printed, also where an editor broke one of them into several."""
+    found: set[int] = set()
+    for at, first in enumerate(between):
+        words, lines = "", list[int]()
+        for loose in between[at : at + WRAPPED] if first.place.line not in found else ():
+            if lines and loose.place.line != lines[-1] + 1:
+                break
+            # A quotation may go on with its mark, or without.
+            more = loose.text.removeprefix(">") if words.startswith(">") else loose.text
+            words, lines = f"{words} {more}".strip(), [*lines, loose.place.line]
+            if was_printed(words):
+                found |= {*lines}
+                break
+    return found
+
+
 def _says_owed(request: Request, line: str) -> bool:
     """Whether a line says what something is owed after, and nothing else: of what may make it so, any."""
+    line = _plain(line)
     if not (line.startswith(OWED) and line.endswith(".")):
         return False
     book = request.logbook
     every = deeds(book.checks, book.panels, did=book.checks, closed=book.panels, renews=True)
-    known = {str(each) for check in book.checks.values() for each in causes(check, every)}
+    known = {_plain(str(each)) for check in book.checks.values() for each in causes(check, every)}
     return {*line.removeprefix(OWED)[:-1].split("; ")} <= known
 
 
@@ -107,12 +132,13 @@ def _words(request: Request, entry: Entry, run_on: list[Loose]) -> Iterator[Miss
 
     Words that were changed may be those of the checklist when the page was begun: nobody can tell, so they are named.
     """
-    wanted, there = _printed_words(request, entry).split(), entry.text.split()
+    words = _printed_words(request, entry)
+    wanted, there = ([_plain(word) for word in each.split()] for each in (words, entry.text))
     if there == wanted:
         return
     rest = iter(there)
     if all(word in rest for word in wanted):
-        added = _added(wanted, there)
+        added = entry.text.split()[_added(wanted, there)]
         place = next((loose.place for loose in run_on if added[-1] in loose.text.split()), entry.place)
         yield Missing(entry.id, f"{_quoted(' '.join(added))} is written into the words of the box: {CURE}", place)
         return
@@ -125,7 +151,7 @@ def _words(request: Request, entry: Entry, run_on: list[Loose]) -> Iterator[Miss
         # Fewer words, as a page that was written by hand has them, hide nothing.
         return
     if not run_on:
-        told = f"its words are not those of the checklist, which are {_quoted(' '.join(wanted))}"
+        told = f"its words are not those of the checklist, which are `{' '.join(words.split())}`"
         yield Missing(entry.id, f"{told}: copy them there, and say below the box what was seen", entry.place)
 
 
@@ -142,13 +168,13 @@ def _is_that_finding(request: Request, entry: Entry) -> bool:
     ) is not None
 
 
-def _added(wanted: list[str], there: list[str]) -> list[str]:
-    """The words that are not those that were printed, from the first to the last of them."""
+def _added(wanted: list[str], there: list[str]) -> slice:
+    """Where the words stand that are not those that were printed, from the first to the last of them."""
     start = next((at for at, (one, other) in enumerate(zip(wanted, there, strict=False)) if one != other), len(wanted))
     tail = 0
     while tail < len(wanted) - start and wanted[-1 - tail] == there[-1 - tail]:
         tail += 1
-    return there[start : len(there) - tail]
+    return slice(start, len(there) - tail)
 
 
 def _printed_words(request: Request, entry: Entry) -> str:
@@ -165,8 +191,15 @@ def _printed_words(request: Request, entry: Entry) -> str:
     return check.text if check is not None else entry.text
 
 
+# What editors make of quotes, hyphens and dots, and of two hyphens, without being asked.
+EDITED: dict[int, str | None] = {ord(mark): '"' for mark in "\u201c\u201d\u201e\u201f\u00ab\u00bb\u2033"}
+EDITED |= {ord(mark): "'" for mark in "\u2018\u2019\u201a\u201b\u2032"}
+EDITED |= {ord(mark): "-" for mark in DASHES} | {0xAD: None, 0x2026: "..."}
+
+
 def _plain(line: str) -> str:
-    return " ".join(line.split())
+    """Words by which two lines are the same, whatever an editor makes of blanks, quotes and dashes."""
+    return re.sub(r"-{2,}", "-", " ".join(line.translate(EDITED).split()))
 
 
 def _quoted(words: str) -> str:

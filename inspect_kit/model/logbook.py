@@ -330,7 +330,8 @@ class Logbook:
         found = self._named().get(reference.rpartition("#")[0])
         if found is None or found is record:
             return False
-        if record.name in followed(self).before.get(found.name, ()):
+        # Only records of one day say which of them came first.
+        if record.date == found.date and record.name in followed(self).before.get(found.name, ()):
             return True
         how = record.cleared.get(reference)
         if (how.date if how else record.date) != found.date:

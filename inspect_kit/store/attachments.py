@@ -1,6 +1,7 @@
 """The photographs, tags and invoices of a record: copied into its folder, named in it with their SHA-256, checked."""
 
 import contextlib
+import errno
 import hashlib
 import os
 import stat
@@ -177,7 +178,12 @@ def _folder(root: Path, record: str) -> str:
 
 def _read(path: Path) -> bytes:
     """The bytes of a plain file that is no link and not too large; OSError says what it is instead."""
-    handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
+    try:
+        handle = os.open(path, os.O_RDONLY | getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_NOFOLLOW", 0))
+    except OSError as error:
+        if error.errno == errno.ELOOP:
+            raise OSError("it is a symbolic link: the file itself is wanted") from error
+        raise
     with os.fdopen(handle, "rb") as stream:
         status = os.fstat(handle)
         if not stat.S_ISREG(status.st_mode):

@@ -23,7 +23,7 @@ from pathlib import Path
 from inspect_kit.errors import Misused, StoreUnreadable
 from inspect_kit.noun import dataclass
 from inspect_kit.store.layout import CHECKLISTS, OWN, RECORDS, reason
-from inspect_kit.store.writing import NO_LINKS, flush_folder, refuse_other
+from inspect_kit.store.writing import NO_LINKS, flush_folder, is_read_only, refuse_other
 
 # What a store and git keep to themselves.
 KEPT = (CHECKLISTS, RECORDS, OWN)
@@ -89,6 +89,8 @@ def write_outside(path: Path, data: bytes, mark: AnswerMark, *, force: bool = Fa
                 f"{path} is there already, and is no unchanged older answer of `{mark.command}`: "
                 "give another name, or --force to replace it"
             )
+        if old is not None and is_read_only(target):
+            raise Misused(f"{path} is read-only, and stays as it is: give another name, or make it writable first")
         half = _half(target)
         try:
             _write(half, mark.signed(data, target.suffix))

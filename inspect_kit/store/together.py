@@ -33,6 +33,7 @@ from inspect_kit.store.writing import (
     Writer,
     create,
     expect,
+    mode_of,
     move_folder,
     name_file,
     name_folder,
@@ -86,11 +87,17 @@ def create_all(writer: Writer, files: Mapping[str, bytes], *, goes: Mapping[str,
             raise AlreadyThere(f"{name} exists already and was left as it is; nothing was written")
     for name, data in goes.items():
         expect(writer, name, data)
+        kept = folder_of(withdrawn_name(name))
+        if os.path.lexists(inside(writer.root, kept)) and inside(writer.root, folder_of(name)).is_dir():
+            taken = f"{kept}/ is there already, where the files of {name} are to be kept"
+            raise AlreadyThere(f"{taken}; nothing was written: move it away first")
     refuse_other(writer.root / TOGETHER, folder=True)
     told = [f"new {number} {name}\n" for number, name in enumerate(files)]
     told += [f"goes {sha256(data)} {name}\n" for name, data in goes.items()]
     numbered = {str(number): data for number, data in enumerate(files.values())}
-    name_folder(writer, f"{TOGETHER}/{os.urandom(8).hex()}", {**numbered, LIST: "".join(told).encode()})
+    gone = {withdrawn_name(name): name for name in goes}
+    modes = {str(number): mode_of(writer.root, gone[name]) for number, name in enumerate(files) if name in gone}
+    name_folder(writer, f"{TOGETHER}/{os.urandom(8).hex()}", {**numbered, LIST: "".join(told).encode()}, modes)
     for name in (*files, *goes):
         writer.note(name)
     try:

@@ -74,11 +74,11 @@ def sign(writer: Writer, *, page: str, read: bytes, record: str, body: bytes, st
     sealed = sealed_bytes(writer, page=page, read=read, record=record, body=body, stays=stays)
     expect(writer, page, read)
     with contextlib.suppress(AlreadyThere):
-        create(writer, f"{KEPT}/{sha256(read)}.md", read)
+        create(writer, f"{KEPT}/{sha256(read)}.md", read, like=page)
     if stays:
         # The photographs stay with the open page too; a copy that no record came to name would harm nobody.
         copy_folder(writer, folder_of(page), folder_of(record))
-    create(writer, record, sealed)
+    create(writer, record, sealed, like=page)
     try:
         finish(writer)
     except StoreUnreadable as error:
@@ -110,7 +110,9 @@ def finish(writer: Writer) -> Snapshot:
     for rest in rests:
         try:
             if rest.worksheet is not None:
-                create(writer, worksheet_of(rest.record), rest.worksheet)
+                # What only its owner may read on the page stays so.
+                page = rest.page or f"{KEPT}/{rest.seal.worksheet}.md"
+                create(writer, worksheet_of(rest.record), rest.worksheet, like=page)
         except (AlreadyThere, Misused):
             # What stands there and could not be read is a problem already; it must not keep everybody from writing.
             wanted.add(rest.seal.worksheet)

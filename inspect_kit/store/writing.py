@@ -21,6 +21,7 @@ from inspect_kit.store.layout import OWN, inside, reason, sort_of
 HALF = f"{OWN}/half"
 # What a disk answers that knows no second names (hard links), as memory cards do.
 NO_LINKS = (errno.EPERM, errno.ENOTSUP, errno.ENOSYS, errno.EMLINK)
+NO_MODES: Mapping[str, os.stat_result | None] = {}
 
 
 class AlreadyThere(StoreUnreadable):
@@ -47,12 +48,12 @@ class Writer:
             self.wrote.append(name)
 
 
-def create(writer: Writer, name: str, data: bytes) -> None:
-    """Write a file that must not exist yet; AlreadyThere if it does."""
+def create(writer: Writer, name: str, data: bytes, *, like: str = "") -> None:
+    """Write a file that must not exist yet, with the mode of another one that it is `like`; AlreadyThere if it does."""
     path = inside(writer.root, name)
     with _told(name):
         make_folder(writer.root, path.parent)
-        half = _write_half(writer.root, path.parent, data, mode=None)
+        half = _write_half(writer.root, path.parent, data, mode=mode_of(writer.root, like) if like else None)
         try:
             _name_new(half, path)
         except FileExistsError as error:
@@ -68,6 +69,8 @@ def replace(writer: Writer, name: str, data: bytes, *, read: bytes) -> None:
     path = inside(writer.root, name).resolve()
     with _told(name):
         _expect(path, name, read)
+        if is_read_only(path):
+            raise StoreUnreadable(f"{name} is read-only; nothing was written: make it writable first")
         half = _write_half(writer.root, path.parent, data, mode=path.stat())
         try:
             # Compared once more: an editor may have saved while the new file was flushed.
@@ -116,14 +119,17 @@ def copy_folder(writer: Writer, name: str, to: str) -> None:
     with _told(to):
         if not old.is_dir() or old.is_symlink() or os.path.lexists(new):
             return
-        files = [old / file for file in sorted(os.listdir(old))]
-        name_folder(
-            writer, to, {file.name: file.read_bytes() for file in files if not file.is_symlink() and file.is_file()}
-        )
+        files = [file for each in sorted(os.listdir(old)) if (file := old / each).is_file() and not file.is_symlink()]
+        modes = {file.name: file.stat() for file in files}
+        name_folder(writer, to, {file.name: file.read_bytes() for file in files}, modes)
 
 
-def name_folder(writer: Writer, to: str, files: Mapping[str, bytes]) -> None:
-    """Make a folder of the store with these files, by their names in it; it appears with all of them at once."""
+def name_folder(
+    writer: Writer, to: str, files: Mapping[str, bytes], modes: Mapping[str, os.stat_result | None] = NO_MODES
+) -> None:
+    """Make a folder of the store with these files, by their names in it, and the modes of those of which one is given;
+    it appears with all of them at once.
+    """
     import shutil
 
     new = inside(writer.root, to)
@@ -134,7 +140,7 @@ def name_folder(writer: Writer, to: str, files: Mapping[str, bytes]) -> None:
         os.mkdir(half)
         try:
             for file, data in files.items():
-                _write_flushed(half / file, data, mode=None)
+                _write_flushed(half / file, data, mode=modes.get(file))
             flush_folder(half)
             os.rename(half, new)
         finally:
@@ -155,10 +161,23 @@ def name_file(writer: Writer, name: str, to: str) -> None:
             if error.errno not in (*NO_LINKS, errno.EXDEV):
                 raise
             # Copied, not renamed: a power cut may forget the new name and remember that the old one was taken.
-            create(writer, to, old.read_bytes())
+            create(writer, to, old.read_bytes(), like=name)
     writer.note(to)
     _flush_name(new)
     _drop(old)
+
+
+def mode_of(root: Path, name: str) -> os.stat_result | None:
+    """Who may read a plain file of the store; None where there is none."""
+    with contextlib.suppress(OSError):
+        status = inside(root, name).lstat()
+        return status if stat.S_ISREG(status.st_mode) else None
+    return None
+
+
+def is_read_only(path: Path) -> bool:
+    """Whether somebody made a file so that nobody writes in it: its folder would let it be replaced all the same."""
+    return not path.stat().st_mode & (stat.S_IWUSR | stat.S_IWGRP | stat.S_IWOTH)
 
 
 def make_folder(root: Path, folder: Path) -> None:

@@ -164,6 +164,9 @@ def plain_answer(value: str) -> str:
 
 # How a remark behind a number begins; another word there may be the measure that somebody read it in.
 REMARK = re.compile(r"(?:after|with|when|while|before|once|cold|hot|warm|at|on|in the|by)\b|[,;(]")
+# How a bound begins that a page prints in brackets; and a number behind all that was printed, `psi (at least 60) 65`.
+BOUND = r"(?:at (?:least|most)\b|-?[0-9.]+ to |by [a-z]|(?:falls|rises) at most )"
+BEHIND = re.compile(rf"([^()]+\({BOUND}[^()]*\))\s+([0-9]+(?:\.[0-9]+)?)")
 # A comma, and behind it an amount of something else.
 BY_COMMA = re.compile(r",\s*[0-9][0-9./]*\s+(?:[^\W\d_]{3,}|\S+\s+[^\W\d_]{3,})")
 
@@ -203,12 +206,16 @@ def split_reading(value: Value, source: Source, key: str) -> tuple[str, str, Bou
     """
     # What was printed as `____ psi` and never written on is a blank with its measure.
     blank, text = value.text.lstrip().startswith("__"), on_the_line(value.text)
+    if blank and text.startswith(f"({WORDS}) "):
+        return text.removeprefix(f"({WORDS})").strip(), WORDS, None
+    if blank and (behind := BEHIND.fullmatch(text)):
+        text = f"{behind[2]} {behind[1]}"
     bound: Bound | None = None
     open_at = text.rfind("(")
     inside = text[open_at + 1 : -1] if open_at >= 0 and text.endswith(")") else ""
     if inside == WORDS:
         return on_the_line(text[:open_at]), WORDS, None
-    if re.match(r"at (?:least|most)\b|-?[0-9.]+ to |by [a-z]|(?:falls|rises) at most ", inside):
+    if re.match(BOUND, inside):
         text = text[:open_at].rstrip()
         column = value.column if value.column < 0 else value.column + value.text.rindex("(") + 1
         bound = source.parse(parse_bound, Value(inside, value.line, column), key)

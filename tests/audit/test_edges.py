@@ -7,7 +7,7 @@ import pytest
 
 from inspect_kit import store
 from inspect_kit.audit import audit
-from inspect_kit.audit.directives import _asked_once
+from inspect_kit.model.asked_once import asked_once
 from inspect_kit.model.kinds.installed import plain_serial
 from inspect_kit.model.withdrawn import Withdrawn
 from tests.audit.conftest import Write
@@ -16,11 +16,11 @@ from tests.due.small import book
 
 @pytest.mark.parametrize("words", ["by 30 September 2027", "by 30 Sep 2027", "before Sep 30, 2027", "2027-09-30"])
 def test_a_day_that_a_directive_names(words: str) -> None:
-    assert _asked_once(words) == dt.date(2027, 9, 30)
+    assert asked_once(words) == dt.date(2027, 9, 30)
 
 
 def test_a_month_that_is_none() -> None:
-    assert _asked_once("by 30 Sept 2027") is None
+    assert asked_once("by 30 Sept 2027") is None
 
 
 @pytest.mark.parametrize("serial", ["12 34", "12\u00a034", "12\u200b34", "1234 "])

@@ -306,10 +306,10 @@ class TestHalfWay:
     ) -> None:
         made = page("condition", "tach=400.0")
 
-        def full(writer: object, name: str, data: bytes) -> None:
+        def full(writer: object, name: str, data: bytes, *, like: str = "") -> None:
             if name.endswith(".md") and not name.startswith(".inspect-kit"):
                 raise StoreUnreadable(f"{name} was not written: no space left on device")
-            create(writer, name, data)  # type: ignore[arg-type]
+            create(writer, name, data, like=like)  # type: ignore[arg-type]
 
         create = store.transaction.create  # type: ignore[attr-defined]
         with monkeypatch.context() as patch:

@@ -101,8 +101,10 @@ class Book:
         start = self.brought_event()
         assert start is not None
         low = {meter: said.get(meter) for meter in READ}
+        # What read less than what is brought forward on its day came before that: what else it had nobody knows.
+        less = date == start["date"] and any(value is not None and value < start[meter] for meter, value in low.items())
         for meter in READ:
-            if low[meter] is None and date is not None:
+            if low[meter] is None and date is not None and not less:
                 low[meter] = self.begun(meter, date)
         moment = {"date": date, "low": low, "high": low, "read": said.get("h") is not None, "evening": low["h"]}
         own = {meter for meter in READ if said.get(meter) is not None}

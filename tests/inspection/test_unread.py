@@ -10,7 +10,7 @@ from inspect_kit import store
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
 from inspect_kit.inspection.start import new_page
-from inspect_kit.model.checklist import PLACE_FILE, inspection_checks
+from inspect_kit.model.checklist import PLACE_FILE, Reads, inspection_checks
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import Step
 from inspect_kit.text.worksheet import is_note
@@ -323,3 +323,87 @@ def test_a_check_at_a_place_that_is_behind_a_panel_whose_boxes_were_taken_out() 
     said = "stacks: stands behind `cowl`, which has no box on this page"
     assert any(said in gap for gap in told(small, taken))
     assert not any(said in gap for gap in told(small, page))
+
+
+LONG = (
+    "Made safe: before anybody touches it - ignition off, key out, \"do not operate\" on the pilot's stick -- "
+    "and a wait ..."
+)
+
+
+@pytest.fixture
+def safe(small: Small) -> tuple[Small, str]:
+    """The page with a box, and a caution, of marks that editors change; it may be signed."""
+    checks = dict(small.logbook.checks)
+    checks["stacks"] = replace(checks["stacks"], text=LONG, cautions=(LONG,))
+    book = replace(small.logbook, checks=checks)
+    text = filled(small.sheet).text.replace("Exhaust stacks: cracks", LONG)
+    (box,) = (line for line in text.splitlines(keepends=True) if "`stacks`" in line)
+    text = text.replace(box, f"> CAUTION: {LONG}\n\n{box}")
+    safe = small._replace(logbook=book)
+    assert told(safe, text) == []
+    return safe, text
+
+
+@pytest.mark.parametrize(
+    ("typed", "made"),
+    [
+        ('"do not operate"', "\u201cdo not operate\u201d"),
+        ('"do not operate"', "\u201edo not operate\u201c"),
+        ("pilot's", "pilot\u2019s"),
+        (" - ", " \u2013 "),
+        (" -- ", " \u2014 "),
+        (" - ", " \u2011 "),
+        ("do not", "do\u00a0not"),
+        ("wait ...", "wait \u2026"),
+    ],
+)
+def test_what_editors_make_of_what_was_printed(safe: tuple[Small, str], typed: str, made: str) -> None:
+    small, text = safe
+    assert typed in text
+    assert told(small, text.replace(typed, made)) == []
+
+
+@pytest.mark.parametrize("going_on", ["", "> "])
+def test_a_caution_that_an_editor_broke(safe: tuple[Small, str], going_on: str) -> None:
+    small, text = safe
+    caution = f"> CAUTION: {LONG}"
+    begin, _, end = caution.partition(" touches")
+    middle, _, rest = end.partition(" on the")
+    broken = f"{begin} touches\n{going_on}{middle.strip()}\n{going_on}on the{rest}"
+    assert told(small, text.replace(caution, broken)) == []
+    # What is written into it is named, and what stands behind it.
+    assert told(small, text.replace(caution, broken.replace("key out", "key in")))
+    assert told(small, text.replace(caution, f"{broken}\n{going_on}crack"))
+
+
+def test_words_that_are_to_be_copied_are_not_cut(safe: tuple[Small, str]) -> None:
+    small, text = safe
+    (gap,) = told(small, text.replace(f"`stacks` {LONG}", f"`stacks` {LONG.replace('key out', 'key in')}"))
+    assert f"which are `{LONG}`: copy them there" in gap
+
+
+@pytest.mark.parametrize(
+    ("reading", "said"),
+    [
+        ("stains: ____ (words) clean", ""),
+        ("stains: clean (words)", ""),
+        ("stains: ____ clean", "is not read where it stands, `clean`: write it right behind `stains:`"),
+        ("stains: ____ (words)", "the reading of stains is empty"),
+        ("cylinder 1: ____ psi (at least 60) 65", ""),
+        # Where no bound was printed it may be a measure, or words.
+        ("cylinder 1: ____ psi 65", "is not read where it stands, `psi 65`"),
+        ("cylinder 1: ____ psi (at least 60) 55", "cylinder 1 is 55 psi, the limit is at least 60"),
+        ("cylinder 1: ____ psi (at least 60)", "the reading of cylinder 1 is empty"),
+    ],
+)
+def test_what_was_written_behind_the_print_is_read(small: Small, text: str, reading: str, said: str) -> None:
+    checks = dict(small.logbook.checks)
+    words = Reads(labels=("stains",), measure="words")
+    checks["stacks"] = replace(checks["stacks"], reads=(words,))
+    now = text.replace(STACKS, f"{STACKS}  - stains: clean (words)\n")
+    label = reading.partition(":")[0]
+    (old,) = (line for line in now.splitlines() if line.startswith(f"  - {label}: "))
+    gaps = told(small._replace(logbook=replace(small.logbook, checks=checks)), now.replace(old, f"  - {reading}"))
+    assert len(gaps) == bool(said)
+    assert said in "".join(gaps)

@@ -48,6 +48,19 @@ def test_a_name_that_windows_takes_for_no_file_is_refused(root: Path, tmp_path: 
     assert store.file_sums(root, HOURS) == {}
 
 
+def test_a_link_is_refused_in_plain_words(root: Path, tmp_path: Path) -> None:
+    """The system said: too many levels of symbolic links."""
+    (tmp_path / "a.jpg").write_bytes(PICTURE)
+    os.symlink(tmp_path / "a.jpg", tmp_path / "link.jpg")
+    with pytest.raises(Misused, match=r"link.jpg cannot be read: it is a symbolic link: the file itself is"):
+        attach(root, tmp_path / "link.jpg")
+    beside = (root / HOURS).with_suffix("")
+    beside.mkdir()
+    os.symlink(tmp_path / "a.jpg", beside / "link.jpg")
+    with pytest.raises(StoreUnreadable, match=r"link.jpg cannot be taken: it is a symbolic link: the file itself is"):
+        store.file_sums(root, HOURS)
+
+
 def test_an_empty_file_is_no_photograph(root: Path, tmp_path: Path) -> None:
     (tmp_path / "a.jpg").write_bytes(b"")
     with pytest.raises(Misused, match="is empty"):

@@ -29,6 +29,18 @@ def test_a_report_replaces_the_old_one_and_keeps_its_mode(tmp_path: Path) -> Non
     assert [each.name for each in tmp_path.iterdir()] == ["report.html"]
 
 
+@pytest.mark.parametrize("force", [False, True])
+def test_a_report_made_read_only_stays_as_it_is(tmp_path: Path, force: bool) -> None:
+    path = tmp_path / "report.html"
+    store.write_outside(path, b"one\n", MARK)
+    path.chmod(0o444)
+    if path.stat().st_mode & 0o222:
+        pytest.skip("this disk has no modes")
+    with pytest.raises(Misused, match=r"report.html is read-only, and stays as it is: give another name"):
+        store.write_outside(path, b"two\n", MARK, force=force)
+    assert path.read_bytes().startswith(b"one\n")
+
+
 def test_a_full_disk_leaves_the_old_report(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     path = tmp_path / "report.html"
     store.write_outside(path, b"one\n", MARK)

@@ -18,7 +18,18 @@ from inspect_kit.errors import Misused, StoreUnreadable
 from inspect_kit.store import ChangedSinceRead
 from tests.store.asking import ask
 from tests.store.hostile import time_limit
-from tests.store.scratch import HOURS_TEXT, PAGE, RECORD, WORKSHEET_TEXT, make_store, settled, sign, tools_files
+from tests.store.scratch import (
+    BODY,
+    HOURS,
+    HOURS_TEXT,
+    PAGE,
+    RECORD,
+    WORKSHEET_TEXT,
+    make_store,
+    settled,
+    sign,
+    tools_files,
+)
 
 NEW = "records/2027/2027-01-02-hours-x.yaml"
 ROOT_USER = hasattr(os, "geteuid") and os.geteuid() == 0
@@ -412,3 +423,62 @@ def test_a_pipe_in_the_place_of_a_page_that_was_read_holds_nobody(tmp_path: Path
         ):
             with pytest.raises(ChangedSinceRead, match="was changed by somebody else since it was read"):
                 act()
+
+
+WITHDRAWN = b"withdrawn: {date: 2026-11-28, reason: of another aircraft, by: Sample Builder}\n"
+
+
+def withdraw(root: Path) -> None:
+    with store.writing(root, command="withdraw") as writer:
+        store.withdraw(writer, HOURS, read=HOURS_TEXT, whole=HOURS_TEXT + WITHDRAWN)
+
+
+@pytest.mark.usefixtures("modes")
+def test_what_only_its_owner_may_read_stays_so_when_it_is_withdrawn(root: Path) -> None:
+    (root / HOURS).chmod(0o600)
+    withdraw(root)
+    assert stat.S_IMODE((root / store.withdrawn_name(HOURS)).stat().st_mode) == 0o600
+
+
+@pytest.mark.usefixtures("modes")
+@pytest.mark.parametrize("stays", [False, True])
+def test_what_only_its_owner_may_read_stays_so_when_it_is_signed(root: Path, stays: bool) -> None:
+    picture = f"{PAGE.removesuffix('.md')}/weld.jpg"
+    (root / picture).parent.mkdir()
+    (root / picture).write_bytes(b"picture")
+    for name in (PAGE, picture):
+        (root / name).chmod(0o600)
+    with store.writing(root, command="sign") as writer:
+        store.sign(writer, page=PAGE, read=WORKSHEET_TEXT, record=RECORD, body=BODY, stays=stays)
+    stem = RECORD.removesuffix(".yaml")
+    found = {stat.S_IMODE((root / f"{stem}{each}").stat().st_mode) for each in (".yaml", ".md", "/weld.jpg")}
+    assert found == {0o600}
+
+
+@pytest.mark.usefixtures("modes")
+def test_a_page_made_read_only_is_not_written_over(root: Path) -> None:
+    """Its folder would let it be replaced: what its owner wanted kept was gone without a word."""
+    (root / PAGE).chmod(0o444)
+    with pytest.raises(StoreUnreadable, match=r"is read-only; nothing was written: make it writable first"):
+        edit(root)
+    assert (root / PAGE).read_bytes() == WORKSHEET_TEXT
+    (root / PAGE).chmod(0o644)
+    edit(root)
+    assert (root / PAGE).read_bytes() == WORKSHEET_TEXT + b"more\n"
+
+
+@pytest.mark.parametrize("kind", ["folder", "file"])
+def test_a_record_is_not_withdrawn_where_its_photographs_could_not_go_with_it(root: Path, kind: str) -> None:
+    """They stayed behind, in the folder of a record that was gone."""
+    stem = Path(HOURS).stem
+    (root / HOURS).with_suffix("").mkdir()
+    ((root / HOURS).with_suffix("") / "a.jpg").write_bytes(b"picture")
+    taken = root / "records/withdrawn" / stem
+    taken.parent.mkdir()
+    taken.mkdir() if kind == "folder" else taken.write_bytes(b"")
+    with pytest.raises(store.AlreadyThere, match=r"is there already, where the files of .* are to be kept; "):
+        withdraw(root)
+    assert (root / HOURS).read_bytes() == HOURS_TEXT
+    taken.rmdir() if kind == "folder" else taken.unlink()
+    withdraw(root)
+    assert (taken / "a.jpg").read_bytes() == b"picture"
