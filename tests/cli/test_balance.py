@@ -127,6 +127,18 @@ def test_equipment_since_the_weighing(run: Run, wren: Path) -> None:
     assert json.loads(run(wren, "balance", "--json", on="2026-08-31").out)["empty"]["weight"] == 854
 
 
+@pytest.mark.parametrize(("item", "told"), [("Wheel-fairings", False), ("wheel pants", True)])
+def test_what_goes_out_is_known_again_as_it_is_counted(run: Run, wren: Path, item: str, told: bool) -> None:
+    """In the plural, or with a hyphen, it is the one that came in, and no word is said of the scales."""
+    moved = ("--weight", "3.6 lb", "--arm", "12.0 in", "--came-with", "", "--by", "Wilma Fieldfare")
+    came = run(wren, "equipment", "wheel fairing", "--direction", "in", *moved, on="2026-11-21")
+    assert came.code == 0, came
+    went = run(wren, "equipment", item, "--direction", "out", *moved, "--reason", "sold", on="2026-11-22")
+    assert went.code == 0, went
+    assert (f"No record says that {item} came in" in " ".join((went.out + went.err).split())) is told
+    assert figures(run, wren)["empty"]["weight"] == 854
+
+
 FITTED = "kind: installed\ndate: 2026-09-05\nposition: propeller\nserial: P7\n"
 
 
