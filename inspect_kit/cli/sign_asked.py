@@ -7,7 +7,7 @@ from decimal import Decimal
 from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
 from inspect_kit.cli.unusual import not_so, unusual_meters
-from inspect_kit.due import RECHECK, chronicle, fitted_since, makes_owed, readings_before, totals_with
+from inspect_kit.due import RECHECK, began_with, chronicle, fitted_since, makes_owed, readings_before, totals_with
 from inspect_kit.due import due as due_of
 from inspect_kit.due.answer import (
     STOP_BARRED,
@@ -138,6 +138,8 @@ def ask_of_page(
     for told in odd_parts_of(logbook, page):
         if not confirmed(f"{told} Is it right?"):
             raise Misused(f"nothing was sealed: correct what was used in {page.place.file}")
+    if on is not None:
+        logbook = _until_read(logbook, on, read)
     for told in () if on is None else _slipped(logbook, page, on):
         if not confirmed(f"{told} Is it right?"):
             raise Misused(f"nothing was sealed: correct the reading in {page.place.file}")
@@ -156,6 +158,18 @@ def ask_of_page(
     for question in () if on is None else _owed_meanwhile(logbook, page, on):
         if not confirmed(question):
             raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
+
+
+def _until_read(logbook: Logbook, on: dt.date, read: Mapping[str, Decimal]) -> Logbook:
+    """The logbook without the records of a day that read more than was read for the page: they came later that day."""
+    not_changed = began_with(logbook, on)
+    asked = {name: reads for name, reads in read.items() if name in not_changed}
+    later = {
+        each.name
+        for each in logbook.records
+        if each.date == on and any(each.meters.get(name, reads) > reads for name, reads in asked.items())
+    }
+    return logbook.up_to(lambda each: each.name not in later) if later else logbook
 
 
 def _slipped(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:

@@ -11,7 +11,7 @@ from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import with_order
 from inspect_kit.cli.signatures import ssh_signature
-from inspect_kit.due import offsets_of_day, past_limits, readings_before, totals_before
+from inspect_kit.due import began_with, offsets_of_day, past_limits, readings_before, totals_before
 from inspect_kit.errors import Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
@@ -31,7 +31,8 @@ class WayToClose:
     """How a page is signed: by whom; passed or not; or closed, with the reason why the rest of it was not done.
 
     `order` says of records of the same day whether it came after them; `new_meters` were changed that day and are read
-    as the new ones, though the old ones had that too.
+    as the new ones, though the old ones had that too. Of the meters `asked` somebody said that what they read was read
+    before more was read that day, where it was.
     """
 
     signer: str
@@ -39,6 +40,7 @@ class WayToClose:
     closing: str = ""
     order: Mapping[str, bool] = field(default_factory=dict)
     new_meters: frozenset[str] = frozenset()
+    asked: frozenset[str] = frozenset()
 
     @property
     def words(self) -> str:
@@ -120,6 +122,8 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToCl
         earlier=readings_before(logbook, on),
         named=way.signer,
         past=_past_by_check(logbook),
+        began_with=began_with(logbook, on),
+        read_earlier=way.asked,
     )
 
 

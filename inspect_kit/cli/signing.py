@@ -119,7 +119,9 @@ def sign(
         sheet = edit.read_meters(sheet, meters)
     if close:
         sheet = edit.leave_undone(sheet, close)
-    way = WayToClose(signer=signer, passed=not not_passed, closing=close, new_meters=new_meters)
+    way = WayToClose(
+        signer=signer, passed=not not_passed, closing=close, new_meters=new_meters, asked=frozenset(meters)
+    )
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
         panels = {panel.id: panel.name for panel in logbook.panels.values()}

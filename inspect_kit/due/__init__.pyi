@@ -25,7 +25,7 @@ from inspect_kit.due.fitted_since import fitted_since
 from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.items import forecasts
-from inspect_kit.due.listing import due, offsets_of_day, total_read, totals_before, totals_with
+from inspect_kit.due.listing import began_with, due, offsets_of_day, total_read, totals_before, totals_with
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.opened import opened_unsaid
 from inspect_kit.due.owed import makes_owed
@@ -64,6 +64,7 @@ __all__ = [
     "Moment",
     "Stop",
     "all_fittings",
+    "began_with",
     "change_problems",
     "chronicle",
     "cleared_problems",

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Outcome, Run
-from tests.cli.test_sealing import ADA, Page, page
+from tests.cli.test_sealing import ADA, Page, change, page
 
 __all__ = ["page"]
 
@@ -77,3 +77,72 @@ def test_what_was_flown_before_a_list_was_sealed_is_not_asked_again(run: Run, ha
     flown(run, hangar, "413.2", "2026-10-27")
     signed = sign(run, hangar, "tach=413.2", on="2026-10-28")
     assert ("Sealed: " in signed.out, "were flown" in signed.out + signed.err) == (True, False), signed
+
+
+EARLIER = "Was it read earlier that day?"
+
+
+@pytest.mark.parametrize("begun", ["2026-10-01", "2026-09-30"])
+@pytest.mark.parametrize("today", ["2026-10-01", "2026-10-04"])
+def test_finished_in_the_morning_and_flown_that_day_it_is_sealed_at_what_was_read_then(
+    run: Run, hangar: Path, page: Page, begun: str, today: str
+) -> None:
+    """Each of two refusals led to the other, and what was left to say was not true: 3 h late."""
+    page("oil", "tach=400.0", on=begun)
+    flown(run, hangar, "403.0", on="2026-10-01")
+    assert run(hangar, "work", "--text", "wiped", "tach=403.0", "--by", ADA, typed=("",) * 5, on="2026-10-01").code == 0
+    if today > "2026-10-01":
+        flown(run, hangar, "404.0", on=today)
+    advised = sign(run, hangar, on="2026-10-01")
+    assert advised.code == 1
+    told = " ".join(advised.out.split())
+    assert "where that was 2026-10-01, before 658.5 was read, with tach=400.0" in told
+    kept = [*hangar.rglob("*.yaml")]
+    for typed in ((), ("no",)):
+        refused = sign(run, hangar, "tach=400.0", typed=typed, on="2026-10-01")
+        assert (refused.code, EARLIER in refused.err + refused.out) == (2, True), refused
+    assert [*hangar.rglob("*.yaml")] == kept
+    signed = sign(run, hangar, "tach=400.0", typed=("yes", ADA), on="2026-10-01")
+    told = " ".join((signed.out + signed.err).split())
+    assert ("Sealed: " in told, told.count("yes, no"), told.count(EARLIER)) == (True, 1, 1), signed
+    assert oil_due(run, hangar) == {"date": "2027-02-01", "total": 705.5}
+    assert run(hangar, "verify", on=today).code == 0
+
+
+def test_what_was_done_later_that_day_is_owed_and_not_asked_about(run: Run, hangar: Path, page: Page) -> None:
+    """The order of a day is that of its readings: the pulleys were ticked before the rigging disturbed them."""
+    rig = "- [ ] `rig` Rig the controls\n  - every: 500 h\n  - disturbs: flight-controls\n- [ ] `oil`"
+    change(hangar / "checklists/nose/cowl.md", "- [ ] `oil`", rig)
+    owed = "  - covers: c5\n  - owed-after: disturbed flight-controls"
+    change(hangar / "checklists/cabin/floor.md", "  - covers: c5", owed)
+    page("condition", "tach=400.0", on="2026-10-01")
+    rigged = run(hangar, "work", "rig", "--opened", "none", "tach=403.0", "--by", ADA, typed=("",) * 9, on="2026-10-01")
+    assert rigged.code == 0, rigged
+    signed = sign(run, hangar, "tach=400.0", typed=("yes", ADA), on="2026-10-01")
+    told = " ".join((signed.out + signed.err).split())
+    assert ("Sealed: " in told, told.count("yes, no")) == (True, 1), signed
+    assert "pulleys" in told.partition("Sealed: ")[2]
+    assert "due at once" in run(hangar, "due", "pulleys", on="2026-10-01").out
+
+
+def test_a_reading_below_that_of_an_earlier_day_stays_refused(run: Run, hangar: Path, page: Page) -> None:
+    page("oil", "tach=400.0", on="2026-09-30")
+    flown(run, hangar, "402.0", on="2026-09-30")
+    flown(run, hangar, "403.0", on="2026-10-01")
+    for reads in ("400.0", "401.9"):
+        refused = sign(run, hangar, f"tach={reads}", typed=("yes", ADA), on="2026-10-01")
+        told = " ".join((refused.out + refused.err).split())
+        assert ("was recorded before" in told, "Sealed" in told, "where that was" in told) == (True, False, False), told
+    signed = sign(run, hangar, "tach=402.0", typed=("yes", "yes", ADA), on="2026-10-01")
+    assert "Sealed: " in signed.out, signed
+
+
+def test_on_the_day_of_a_change_of_the_meter_it_stays_refused(run: Run, hangar: Path, page: Page) -> None:
+    """The question is not asked then: either meter may be meant."""
+    page("oil", "tach=400.0", on="2026-10-01")
+    flown(run, hangar, "403.0", on="2026-10-01")
+    renewed = ("meter", "tach", "--old", "403.0", "--new", "0.0", "--unrecorded", "0", "--by", ADA)
+    made = run(hangar, *renewed, typed=("",) * 9, on="2026-10-01")
+    assert made.code == 0, made
+    refused = sign(run, hangar, "tach=400.0", typed=("yes", ADA), on="2026-10-01")
+    assert ("was recorded before" in " ".join(refused.out.split()), refused.code) == (True, 1), refused
