@@ -10,7 +10,7 @@ from inspect_kit.audit.known import Known, known, once_fault, too_far
 from inspect_kit.audit.order import idle_grace
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import Position
-from inspect_kit.model.asked_once import asked_once, leaves_when_open
+from inspect_kit.model.asked_once import asked_once, counted_from, leaves_when_open
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS_OF, AtInspection, Limit, Term, in_days
@@ -21,7 +21,14 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.page_record import PageRecord
-from inspect_kit.model.revisions import is_newer, is_unsaid, newest_decision, revision_words, supersedes
+from inspect_kit.model.revisions import (
+    in_force_since,
+    is_newer,
+    is_unsaid,
+    newest_decision,
+    revision_words,
+    supersedes,
+)
 
 
 def intervals(names: Known) -> Iterator[Problem]:
@@ -109,18 +116,21 @@ def _ever_done(names: Known, check: Check) -> bool:
 
 
 def once(names: Known) -> Iterator[Problem]:
-    """Of the same that asks once: where its words give a day or a limit, the check comes by then, or it was done since.
+    """Of the same that asks once: where its words give a day or a limit, the check comes by then, or was done as asked.
 
     `within 25 h`, `by 30 June 2027`; by other words it is due now, where it binds.
     """
     for record, check in _applied(names):
-        asked = asked_once(record.once)
-        if check.retired is not None or _done_since(names, record, check):
+        asked = asked_once(record.once, check)
+        for_good = bool(record.once) and record.says_done
+        if check.retired is not None or for_good or _done_since(names, record, check):
             continue
         if asked is None:
             if leaves_when_open(record, check):
                 told = f"by when `{record.once[:40]}` asks for it cannot be read, so that `{check.id}` is due now"
                 cure = "write `within 25 h`, `within 25 h or 3 months`, `by 2027-06-30` or `before further flight`"
+                with_it = next((each.name for each in check.every if isinstance(each, AtInspection)), "")
+                cure += f", or `at the next {with_it} inspection` alone" if with_it else ""
                 yield Problem(place_of(record, "once"), f"once: {told}; {cure}")
             continue
         own = [*check.once, *_limits(names, check)]
@@ -131,9 +141,14 @@ def once(names: Known) -> Iterator[Problem]:
             wanted = [f"by {asked}"] if not kept else []
         else:
             # All of them: whichever comes first.
-            late = [each for each in asked if not _is_by(check.once_date, each, record.date)]
+            since = counted_from(record.once) or _in_force_since(names, record)
+            late = [each for each in asked if not _is_by(check.once_date, each, since)]
             kept_by = {each: any(_keeps(names, one, each) for one in own) for each in late}
-            wanted = [f"within {each}" for each in late if not kept_by[each] or _first_late(names, check, each)]
+            late = [each for each in late if not kept_by[each] or _first_late(names, check, each)]
+            if check.once_date and asked and all(each.is_calendar for each in asked):
+                # The day itself, as the check has one.
+                asked = min(each.due_date(since) for each in asked)
+            wanted = [f"within {each}{f' of {since}' if check.once_date and each.is_calendar else ''}" for each in late]
         if wanted:
             comes = _comes(check, own)
             if check.first:
@@ -147,10 +162,21 @@ def _is_by(date: dt.date | None, asked: Limit, since: dt.date) -> bool:
     return date is not None and asked.is_calendar and date <= asked.due_date(since)
 
 
+def _in_force_since(names: Known, record: Directive) -> dt.date:
+    """The day of the revision of a decision, else that of the first one on it: a later one moves no time on."""
+    now = names.logbook.id_now
+    same = [
+        each
+        for each in names.logbook.of_kind(Directive)
+        if (_words(each.number), now(each.on)) == (_words(record.number), now(record.on))
+    ]
+    return in_force_since(record, same)
+
+
 def asked_too_late(names: Known) -> Iterator[Problem]:
     """What a directive asks for, so late that it never comes: a digit of it slipped."""
     for record in names.logbook.of_kind(Directive):
-        asked = asked_once(record.once)
+        asked = asked_once(record.once, names.logbook.checks.get(names.logbook.id_now(record.check)))
         faults = [("every", too_far(each)) for each in record.every if isinstance(each, Limit)]
         if isinstance(asked, dt.date):
             faults.append(("once", once_fault(names, asked)))
@@ -299,11 +325,16 @@ def _done_since(names: Known, record: Directive, check: Check) -> bool:
     """
     now, since = names.logbook.id_now, record.issued or record.date
 
-    def did(page: PageRecord) -> bool:
-        done = {now(each.check) for each in page.results if each.answer == DONE} | {now(each) for each in page.did}
-        return page.date >= since and check.id in done
+    def did(book: Logbook) -> bool:
+        pages = (
+            page.date >= since
+            and check.id in map(now, (*page.did, *(each.check for each in page.results if each.answer == DONE)))
+            for page in book.of_kind(PageRecord)
+        )
+        papers = (each.date >= since and check.id in map(now, each.did) for each in book.of_kind(PaperEntry))
+        return any(pages) or any(papers)
 
-    return all(any(map(did, reading.of_kind(PageRecord))) for reading in names.logbook.readings())
+    return all(map(did, names.logbook.readings()))
 
 
 def _order(record: Directive) -> tuple[object, ...]:

@@ -7,7 +7,17 @@ from decimal import Decimal
 from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
 from inspect_kit.cli.unusual import not_so, unusual_meters
-from inspect_kit.due import RECHECK, began_with, chronicle, fitted_since, makes_owed, readings_before, totals_with
+from inspect_kit.due import (
+    RECHECK,
+    Chronicle,
+    chronicle,
+    firsts_answered,
+    fitted_since,
+    makes_owed,
+    readings_before,
+    seen_on,
+    total_read,
+)
 from inspect_kit.due import due as due_of
 from inspect_kit.due.answer import (
     STOP_BARRED,
@@ -24,21 +34,22 @@ from inspect_kit.due.stops import passenger_seats
 from inspect_kit.errors import Misused, Refused
 from inspect_kit.inspection.sealing import marked_on, over_already
 from inspect_kit.inspection.walk import progress
-from inspect_kit.model.kinds.hours import Hours
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import NO_SERIAL
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
+from inspect_kit.model.meters import MeterHistory
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import CLOSING, OPENING, Worksheet
 from inspect_kit.report.words import counted
 
 
-def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
-    """A question for each ticked check that a record made owed, or to be looked at again, while the page was open; and
-    for each part that came meanwhile, if what is ticked counts on it.
+def _owed_meanwhile(logbook: Logbook, page: Worksheet, book: Chronicle, record: PageRecord) -> Iterator[str]:
+    """A question for each ticked check that a record made owed, to come by `first`, or to be looked at again, while the
+    page was open; and for each part that came meanwhile, if what is ticked counts on it.
     """
+    on = record.date
     ticked = {logbook.id_now(entry.id) for entry in page.checks if entry.ticked and not entry.answer}
     files = {record.place.file: record for record in logbook.records if page.begun <= record.date <= on}
     same = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
@@ -69,11 +80,22 @@ def _owed_meanwhile(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[
                     yield f"{told}. Was it done, as it is ticked, after that?"
     # What stood on it when it was sealed as not passed counts from that day, and was asked about then.
     begun = max((page.begun, *(each.date for each in same)))
+    fitted: set[tuple[str, str]] = set()
     for part, checks in fitted_since(logbook, on, begun, sorted(ticked - signed.keys() - asked)):
+        fitted |= {(check, part.start.record) for check in checks}
         what = f"serial {part.serial}" if part.serial.casefold() != NO_SERIAL else "another part"
         came = f"{what} was fitted in {part.position} by {part.start.record} of {part.start.date}"
         was = "was it" if len(checks) == 1 else "were they"
         yield f"{came}, written while this page was open. `{'`, `'.join(checks)}`: {was} done, as ticked, to that part?"
+    own = {each.name for each in same}
+    names = {each.name: each for each in files.values() if each.name not in own}
+    for check in sorted(ticked - asked):
+        starts = firsts_answered(book, check, record.name) if check in book.logbook.checks else ()
+        begins = [each for each in starts if each.moment.record in names and (check, each.moment.record) not in fitted]
+        if begins:
+            then, what = begins[-1].moment, begins[-1].trigger or "its part was fitted"
+            told = f"`{check}` is asked for by `first` after {what}, {then.record} of {then.date}"
+            yield f"{told}, written while this page was open. Was it done, as it is ticked, after that?"
 
 
 def _asking(logbook: Logbook, item: Item, on: dt.date, files: Mapping[str, Record]) -> list[Record]:
@@ -104,9 +126,13 @@ def reasons_left(before: DueAnswer, logbook: Logbook, record: PageRecord) -> Ite
     """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change; and
     what bars passengers. `before` is the due list of the day without it.
     """
-    done = {logbook.checks[each.check].place for each in record.results if each.check in logbook.checks}
+    signed = logbook.with_records((*logbook.records, record))
+    # What stood on it when it was sealed as not passed is not done again, whatever made it owed since.
+    stood = {check for check, name in chronicle(signed).not_again if name == record.name}
+    ids = {logbook.id_now(each.check) for each in record.results} - stood
+    done = {logbook.checks[check].place for check in ids & logbook.checks.keys()}
     # What the page itself reads brings a life or a limit to its end; what it makes owed is told by its own words.
-    after = due_of(logbook.with_records((*logbook.records, record)), before.on, expect=False)
+    after = due_of(signed, before.on, expect=False)
     for kind, answer in ((STOP_OWED, before), *((each, after) for each in NOT_OF_THE_PAGE if each != STOP_OWED)):
         for stop in answer.stops:
             if stop.kind == kind and stop.place not in done:
@@ -126,20 +152,19 @@ def ask_of_page(
     logbook: Logbook,
     page: Worksheet,
     read: Mapping[str, Decimal],
-    on: dt.date | None,
+    record: PageRecord | None,
     begun: Mapping[str, Decimal],
 ) -> None:
     """Misused unless somebody says that what is unusual on the page is right; it was written by an editor perhaps, and
-    asked by nobody. `read` are the meters that were asked; without a day the page is closed and did nothing. `begun`
-    is what the meters of the page read before.
+    asked by nobody. `read` are the meters that were asked; without the record that it would be the page is closed and
+    did nothing. `begun` is what the meters of the page read before.
     """
+    on = record.date if record is not None else None
     unasked = {name: reads for name, reads in page.meters.items() if name not in read}
     ask_unusual(logbook, page.begun, unasked, f"correct the reading in {page.place.file}")
     for told in odd_parts_of(logbook, page):
         if not confirmed(f"{told} Is it right?"):
             raise Misused(f"nothing was sealed: correct what was used in {page.place.file}")
-    if on is not None:
-        logbook = _until_read(logbook, on, read)
     for told in () if on is None else _slipped(logbook, page, on):
         if not confirmed(f"{told} Is it right?"):
             raise Misused(f"nothing was sealed: correct the reading in {page.place.file}")
@@ -150,26 +175,19 @@ def ask_of_page(
         if not confirmed(question):
             file = page.place.file
             raise Misused(f"nothing was sealed: look at it again, or take the ticks away in {file} that no longer hold")
-    for question in () if on is None else _flown_meanwhile(logbook, page, on, begun):
+    if record is None:
+        return
+    file, as_of_day = page.place.file, "signed as of its day, `inspect-kit --on DATE sign`"
+    book = chronicle(seen_on(logbook.with_records((*logbook.records, record)), record.date)[0])
+    for question in _flown_meanwhile(logbook, page, book, record, begun):
         if not confirmed(question):
-            told = "a page that was finished before that is signed as of its day, `inspect-kit --on DATE sign`"
-            file = page.place.file
-            raise Misused(f"nothing was sealed: {told}; else take the ticks away in {file} that no longer hold")
-    for question in () if on is None else _owed_meanwhile(logbook, page, on):
+            told = f"a page that was finished before that is {as_of_day}"
+            again = f"take the ticks away in {file} that no longer hold, and do again what they say"
+            raise Misused(f"nothing was sealed: {told}; else {again}")
+    for question in _owed_meanwhile(logbook, page, book, record):
         if not confirmed(question):
-            raise Misused(f"nothing was sealed: do it, and write that down, before {page.place.file} is signed")
-
-
-def _until_read(logbook: Logbook, on: dt.date, read: Mapping[str, Decimal]) -> Logbook:
-    """The logbook without the records of a day that read more than was read for the page: they came later that day."""
-    not_changed = began_with(logbook, on)
-    asked = {name: reads for name, reads in read.items() if name in not_changed}
-    later = {
-        each.name
-        for each in logbook.records
-        if each.date == on and any(each.meters.get(name, reads) > reads for name, reads in asked.items())
-    }
-    return logbook.up_to(lambda each: each.name not in later) if later else logbook
+            told = f"do it, and write that down, before {file} is signed"
+            raise Misused(f"nothing was sealed: {told}; or what was finished before is {as_of_day}")
 
 
 def _slipped(logbook: Logbook, page: Worksheet, on: dt.date) -> Iterator[str]:
@@ -196,27 +214,64 @@ def _long_open(page: Worksheet, on: dt.date) -> Iterator[str]:
 
 # So much may be run on the ground, or flown to test the work, before a page is signed: common practice, no source.
 FLOWN_OPEN = Decimal(1)
+# So many checks are named in a question.
+FEW = 5
 
 
 def _flown_meanwhile(
-    logbook: Logbook, page: Worksheet, on: dt.date, begun: Mapping[str, Decimal]
+    logbook: Logbook, page: Worksheet, book: Chronicle, record: PageRecord, begun: Mapping[str, Decimal]
 ) -> Iterator[str]:
-    """A question where hours were written down as flown while the page was open, or since it was sealed as not passed:
-    what it ticks counts from the signature on, at what is read then.
+    """A question where hours were flown while the page was open, whoever read them; of what was ticked since it was
+    sealed as not passed, where it was since then. It counts from the signature on, at what is read then.
+    """
+    early, on = book.sealed_before.get(record.name), record.date
+    anew = [check for check in book.sequences[record.name] if (check, record.name) not in book.not_again]
+    history = logbook.meter_history(book.clock)
+    known = [each for each in (history.by(on), record.totals.get(book.clock)) if each is not None]
+    if not anew or not known:
+        return
+    if early is not None:
+        first, point = early.date, history.at_record.get(early.name)
+        start = point.total if point is not None else None
+    else:
+        first, start = page.begun, _read_then(logbook, page, on, begun)
+    is_read = start is not None or history.is_read_on(first)
+    if start is None:
+        start = history.by(first) if is_read else _estimated(history, first, (on, max(known)))
+    if start is not None and (flown := max(known) - start) > FLOWN_OPEN:
+        when = "while this page was open" if early is None else f"since this page was sealed as {early.name}"
+        told = f"{flown} h were flown {when}, from {start} to {max(known)} h total on {book.clock}"
+        told += "" if is_read else f" (estimated, as nothing says what it read on {first})"
+        named = f"was ticked since (`{'`, `'.join(anew)}`)" if len(anew) <= FEW else "was ticked since"
+        what = "it ticks" if early is None else named
+        yield f"{told}, and what {what} counts from {on} on. Was all of it done, or looked at again, since?"
+
+
+def _read_then(
+    logbook: Logbook, page: Worksheet, on: dt.date, begun: Mapping[str, Decimal]
+) -> Decimal | None:
+    """The total of time in service that a page read when it was begun; None where it did not. What is less than the
+    total was before is of a meter that came later, and was written there since.
     """
     clock = logbook.aircraft.time_in_service
-    read = logbook.meter_history(clock).at_record
-    sealed = [each for each in logbook.of_kind(Inspection) if (each.sheet, each.begun) == (page.name, page.begun)]
-    first = max((page.begun, *(each.date for each in sealed)))
-    since = [each for each in logbook.of_kind(Hours) if first <= each.date <= on and each.name in read]
-    if not since or clock not in begun:
-        return
-    starts = [read[each.name].total for each in sealed if each.name in read]
-    starts.append(totals_with(logbook, page.begun, {clock: begun[clock]})[clock])
-    last = max(since, key=lambda each: (read[each.name].total, each.name))
-    if (total := read[last.name].total) - (start := max(starts)) > FLOWN_OPEN:
-        told = f"{total - start} h were flown while this page was open, by {last.name} of {last.date}"
-        yield f"{told}, and what it ticks counts from {on} on. Was all of it done, or looked at again, since?"
+    if clock not in begun:
+        return None
+    total = total_read(logbook, page.begun, clock, begun[clock])
+    least = logbook.meter_history(clock).earlier(page.begun)
+    return total if least is None or total >= least else total_read(logbook, on, clock, begun[clock])
+
+
+def _estimated(history: MeterHistory, day: dt.date, last: tuple[dt.date, Decimal]) -> Decimal | None:
+    """What a meter had on a day on which it was not read, if it ran evenly from the reading before it to the next one;
+    None where nothing was read before.
+    """
+    before = [(each.date, each.total) for each in history.points if each.date < day]
+    after = [(each.date, each.total) for each in history.points if day < each.date < last[0]]
+    if not before:
+        return None
+    (since, least), (until, most) = before[-1], (*after, last)[0]
+    run = (most - least) * (day - since).days / (until - since).days
+    return least + run.quantize(Decimal("0.1"))
 
 
 def not_looked_at(logbook: Logbook, page: Worksheet) -> str:

@@ -11,7 +11,7 @@ from inspect_kit.audit import meter_problems
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import with_order
 from inspect_kit.cli.signatures import ssh_signature
-from inspect_kit.due import began_with, offsets_of_day, past_limits, readings_before, totals_before
+from inspect_kit.due import offsets_of_day, past_limits, readings_before, totals_before
 from inspect_kit.errors import Refused
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies, touching
@@ -31,8 +31,7 @@ class WayToClose:
     """How a page is signed: by whom; passed or not; or closed, with the reason why the rest of it was not done.
 
     `order` says of records of the same day whether it came after them; `new_meters` were changed that day and are read
-    as the new ones, though the old ones had that too. Of the meters `asked` somebody said that what they read was read
-    before more was read that day, where it was.
+    as the new ones, though the old ones had that too; `read_now` are those of which the signer said what they read.
     """
 
     signer: str
@@ -40,7 +39,7 @@ class WayToClose:
     closing: str = ""
     order: Mapping[str, bool] = field(default_factory=dict)
     new_meters: frozenset[str] = frozenset()
-    asked: frozenset[str] = frozenset()
+    read_now: frozenset[str] = frozenset()
 
     @property
     def words(self) -> str:
@@ -111,7 +110,7 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToCl
     """The question that signing asks of a page, with the totals recorded before."""
     totals, offsets = totals_before(logbook, on)
     of_day = offsets_of_day(logbook, on, sheet.page.meters)
-    return Request(
+    request = Request(
         logbook=logbook,
         page=sheet.page,
         signer=logbook.aircraft.person(way.signer),
@@ -122,9 +121,11 @@ def request_of(logbook: Logbook, sheet: edit.OpenPage, on: dt.date, way: WayToCl
         earlier=readings_before(logbook, on),
         named=way.signer,
         past=_past_by_check(logbook),
-        began_with=began_with(logbook, on),
-        read_earlier=way.asked,
+        read_now=way.read_now,
     )
+    if any(total < totals.get(name, total) for name, total in request.totals().items()):
+        request = replace(request, before_day=totals_before(logbook, on - dt.timedelta(days=1))[0])
+    return request
 
 
 def _past_by_check(logbook: Logbook) -> dict[str, dict[str, str]]:

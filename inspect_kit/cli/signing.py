@@ -120,7 +120,7 @@ def sign(
     if close:
         sheet = edit.leave_undone(sheet, close)
     way = WayToClose(
-        signer=signer, passed=not not_passed, closing=close, new_meters=new_meters, asked=frozenset(meters)
+        signer=signer, passed=not not_passed, closing=close, new_meters=new_meters, read_now=frozenset(meters)
     )
     shown = drafted(desk, loaded, logbook, edit.name_findings(sheet), way)
     if shown.gaps:
@@ -137,7 +137,9 @@ def sign(
     if today is not None:
         refuse_nothing_fitted(today)
     did = not close or any(entry.ticked and not entry.answer for entry in sheet.page.checks)
-    ask_of_page(logbook, sheet.page, meters, desk.on if did else None, lies.page.meters)
+    ask_of_page(
+        _until(logbook, shown.record), sheet.page, meters, shown.record if did else None, lies.page.meters
+    )
     if order := _order_told(desk, logbook, shown.record, follows):
         way = replace(way, order=order)
         shown = drafted(desk, loaded, logbook, shown.sheet, way)
@@ -175,6 +177,15 @@ def sign(
     except InspectKitError as error:
         raise type(error)(f"sealed: {name}; its signature was not recorded: {error}") from error
     return desk.code(0)
+
+
+def _until(logbook: Logbook, record: PageRecord) -> Logbook:
+    """The logbook without what came later on the day of a record: there time in service reads more."""
+    clock = logbook.aircraft.time_in_service
+    read, total = logbook.meter_history(clock).at_record, record.totals.get(clock)
+    named = {each.name for each in logbook.records if each.date == record.date}
+    later = {name for name, each in read.items() if name in named and total is not None and each.total > total}
+    return logbook.up_to(lambda each: each.name not in later) if later else logbook
 
 
 def _why_closed() -> str:

@@ -97,9 +97,9 @@ def _another_item(facts: Facts, logbook: Logbook) -> Iterator[str]:
 def _on_the_scales(facts: Facts, logbook: Logbook) -> list[str]:
     """What is said of an item that goes out and is on no record of having come in: as weighed, it is taken off."""
     item, weighed = facts["item"], logbook.of_kind(weighing.Weighing)
-    moved = logbook.of_kind(equipment.Equipment)
-    came = [equipment.item_key(each.item) for each in moved if each.change == equipment.IN]
-    if facts["change"] != equipment.OUT or not weighed or equipment.item_key(str(item)) in came:
+    moved, key = logbook.of_kind(equipment.Equipment), equipment.item_key(str(item))
+    came = any(each.change == equipment.IN and equipment.item_key(each.item) == key for each in moved)
+    if facts["change"] != equipment.OUT or not weighed or came:
         return []
     return [f"No record says that {item} came in: it is taken for what was weighed on {weighed[-1].date}."]
 

@@ -25,7 +25,7 @@ from inspect_kit.due.fitted_since import fitted_since
 from inspect_kit.due.fitting import Fitting, all_fittings, may_be_one_part
 from inspect_kit.due.forecast import Forecast
 from inspect_kit.due.items import forecasts
-from inspect_kit.due.listing import began_with, due, offsets_of_day, total_read, totals_before, totals_with
+from inspect_kit.due.listing import due, offsets_of_day, total_read, totals_before, totals_with
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.opened import opened_unsaid
 from inspect_kit.due.owed import makes_owed
@@ -35,6 +35,7 @@ from inspect_kit.due.phases import standing_changes
 from inspect_kit.due.rechecks import once_asked
 from inspect_kit.due.same_day import order_matters, order_unsaid, taken_after, unordered
 from inspect_kit.due.sat_on import stay_unsaid
+from inspect_kit.due.sequences import firsts_answered
 from inspect_kit.due.to_come import done_by
 from inspect_kit.due.trends import once_reaching, readings_before
 from inspect_kit.due.unusual import either_meter, unusual_readings, unusual_since, unusual_totals
@@ -64,13 +65,13 @@ __all__ = [
     "Moment",
     "Stop",
     "all_fittings",
-    "began_with",
     "change_problems",
     "chronicle",
     "cleared_problems",
     "done_by",
     "due",
     "either_meter",
+    "firsts_answered",
     "fitted_since",
     "forecasts",
     "gone_too_far",

@@ -43,8 +43,8 @@ class DirectiveState:
 
     `product` is the position or `aircraft`, `part` and `serial` what is fitted there now. `complied` is the last record
     that did its check. `older` is when its check was last done, where that is older than the directive and nobody has
-    said that it was done as that asks: it complies with nothing; `never` where nothing says that it was done at all.
-    `since` is the day of the revision, or of the first decision on it.
+    said that it was done as that asks, or than the part that is fitted (`to_another`): it complies with nothing;
+    `never` where nothing says that it was done at all. `since` is the day of the revision, or of the first decision.
     """
 
     directive: Directive
@@ -57,6 +57,7 @@ class DirectiveState:
     older: Moment | None
     since: dt.date
     never: bool = False
+    to_another: bool = False
 
     @property
     def complied_by(self) -> str:
@@ -172,6 +173,7 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
         # Work that is older than a directive cannot have known what that asks.
         asks = state in (APPLIES, REVIEWED) and counts.done_on is None
         older = older_than(since, done) if asks else None
+        before = to_another(book, check, stays) if asks and not done and check else None
         yield DirectiveState(
             directive=counts,
             product=product,
@@ -180,8 +182,9 @@ def _states(book: Chronicle, fittings: Fittings) -> Iterator[DirectiveState]:
             state=state,
             check=check,
             complied=None if older else _last_record(book, done),
-            older=older,
-            never=asks and not done,
+            older=older or before,
+            never=asks and not done and before is None,
+            to_another=before is not None,
             since=since,
         )
 
@@ -332,11 +335,25 @@ def _there(record: Directive, stays: Iterable[Fitting], book: Chronicle) -> Fitt
 
 
 def dones(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> tuple[Moment, ...]:
-    """When a check was done, the last one last; where it counts on a part, to the part that is fitted now."""
-    stay = present(stays)
-    own = tuple(stays_in(stay)) if stay is not None and check.counts_on == stay.position else ()
-    found = book.done.get(check.id, ())
+    """When a check was done, the last one last: to the part that is fitted now, where a part is."""
+    stay, found = present(stays), book.done.get(check.id, ())
+    own = tuple(stays_in(stay)) if stay is not None else ()
+    if stay is not None and stays == (stay,) and stay.start.date is None and not _counts_on(book, check, stay):
+        # Nothing says that another one was ever there.
+        return tuple(found)
     return tuple(moment for moment in found if not own or any(each.holds(moment, book.clock) for each in own))
+
+
+def to_another(book: Chronicle, check: Check, stays: tuple[Fitting, ...]) -> Moment | None:
+    """The last doing of a check that does not count from the part that is fitted: before that came it was not done to
+    it. One that counts on that part begins anew with it.
+    """
+    stay, found = present(stays), book.done.get(check.id, ())
+    return found[-1] if found and stay is not None and not _counts_on(book, check, stay) else None
+
+
+def _counts_on(book: Chronicle, check: Check, stay: Fitting) -> bool:
+    return check.counts_on is not None and book.logbook.id_now(check.counts_on) == stay.position
 
 
 def older_than(since: dt.date, done: Sequence[Moment]) -> Moment | None:

@@ -125,6 +125,7 @@ class Items:
             made, older = directed.directive, directed.older
             done = f"on {older.date}" if older and older.date else "nobody knows when"
             told = f"it was last done before, {done}" if older else "nothing says that it was done"
+            told += f", and the part in {directed.product} came after that" if directed.to_another else ""
             if directed.cannot_say_when:
                 told += f", and by when `{made.once[:40]}` asks for it cannot be read"
             asks = f"{made.number} asks for it since {directed.since}, and {told}: due now"

@@ -94,14 +94,6 @@ def totals_before(logbook: Logbook, on: dt.date) -> tuple[dict[str, Decimal], di
     return known, {name: history.offset for name, history in book.histories.items()}
 
 
-def began_with(logbook: Logbook, on: dt.date) -> dict[str, Decimal]:
-    """The total with which a day began, of each meter that was read on that day and not changed."""
-    histories = chronicle(seen_on(logbook, on)[0]).histories
-    changed = {change.meter for change in logbook.of_kind(MeterChange) if change.date == on}
-    read = {name: history.earlier(on) for name, history in histories.items() if history.is_read_on(on)}
-    return {name: total for name, total in read.items() if total is not None and name not in changed}
-
-
 def totals_with(logbook: Logbook, on: dt.date, reads: Mapping[str, Decimal]) -> dict[str, Decimal]:
     """The total of each meter with what it reads on a day; of those that are not read then the last recorded one."""
     totals, offsets = totals_before(logbook, on)

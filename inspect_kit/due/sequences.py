@@ -11,7 +11,7 @@ from decimal import Decimal
 
 from inspect_kit.due.check_history import CheckHistory
 from inspect_kit.due.chronicle import Chronicle
-from inspect_kit.due.fitting import Fittings
+from inspect_kit.due.fitting import Fittings, all_fittings
 from inspect_kit.due.moments import Moment
 from inspect_kit.due.owed import triggers
 from inspect_kit.model.aircraft import Aircraft
@@ -73,6 +73,8 @@ def open_entries(history: CheckHistory, moment: Moment) -> list[int] | None:
     What is answered stays so, whatever is done later.
     """
     first, since = history.check.first, not_before(history.dones, moment, history.clock)
+    # A tick of which nobody was asked whether it came after that answers nothing of it.
+    since = [done for done in since if moment.record not in done.unasked]
     if moment.brought and not since:
         return None
     open_ones = list(range(len(first)))
@@ -100,8 +102,7 @@ def too_early(check: Check, chronicle: Chronicle, fittings: Fittings, record: st
     """The next entry of `first`, with what it runs from, that the doing of a record came too early to answer, as all
     others that are left; None where it answered one, or nothing of the list was left.
     """
-    history, without = (CheckHistory(check, chronicle, fittings) for _ in range(2))
-    without.dones = tuple(done for done in history.dones if done.record != record)
+    history, without = with_and_without(check, chronicle, fittings, record)
     if not check.first or len(without.dones) == len(history.dones):
         return None
     for start in starts(history):
@@ -109,6 +110,25 @@ def too_early(check: Check, chronicle: Chronicle, fittings: Fittings, record: st
         if left and left == open_entries(without, start.moment):
             return check.first[left[0]], start
     return None
+
+
+def firsts_answered(chronicle: Chronicle, name: str, record: str) -> list[Start]:
+    """The beginnings of a check's `first` of which the doing of a record answers an entry that is left without it."""
+    check = chronicle.logbook.checks[name]
+    if not check.first:
+        return []
+    history, without = with_and_without(check, chronicle, all_fittings(chronicle), record)
+    told = [start for start in starts(history) if not start.moment.brought]
+    return [each for each in told if open_entries(history, each.moment) != open_entries(without, each.moment)]
+
+
+def with_and_without(
+    check: Check, chronicle: Chronicle, fittings: Fittings, record: str
+) -> tuple[CheckHistory, CheckHistory]:
+    """A check's history, and one in which it was not done by a record."""
+    history, without = (CheckHistory(check, chronicle, fittings) for _ in range(2))
+    without.dones = tuple(done for done in history.dones if done.record != record)
+    return history, without
 
 
 def not_before(dones: tuple[Moment, ...], moment: Moment, clock: str) -> list[Moment]:

@@ -182,15 +182,17 @@ def _meters(request: Request) -> Iterator[Missing]:
         told = f"no total time: sign with what {service} reads now, {service}=READING"
         yield Missing("", told, place_of(request.page, "meters"))
     for name, total in request.totals().items():
-        last, began = request.last_totals.get(name), request.began_with.get(name)
-        of_the_day = began is not None and total >= began
-        if last is None or total >= last or (of_the_day and name in request.read_earlier):
-            continue
-        told = f"{name} on the page stands for a total of {total}, and {last} was recorded before: sign with what it "
-        told += f"reads now, {name}=READING, or as of the day on which the work was finished, --on DATE"
-        if of_the_day:
-            told += f"; where that was {request.on}, before {last} was read, with {name}={request.page.meters[name]:f}"
-        yield Missing("", told, place_of(request.page, "meters", name))
+        last, earlier = request.last_totals.get(name), request.before_day.get(name)
+        of_day = earlier is not None and total >= earlier
+        # That it was read earlier that day somebody was asked, and said.
+        if last is not None and total < last and not (of_day and name in request.read_now):
+            again = f" ({name}={request.page.meters[name]:f} if it read that earlier that day)" if of_day else ""
+            yield Missing(
+                "",
+                f"{name} on the page stands for a total of {total}, and {last} was recorded before: sign with what it "
+                f"reads now, {name}=READING{again}, or as of the day on which the work was finished, --on DATE",
+                place_of(request.page, "meters", name),
+            )
 
 
 def _inspector(request: Request) -> Iterator[Missing]:

@@ -1,5 +1,6 @@
 """Panels that are not back on, that stayed on, and boxes that stand where they cannot have been done."""
 
+from collections import Counter
 from collections.abc import Iterator, Mapping
 
 from inspect_kit.inspection.signing import Request
@@ -56,6 +57,9 @@ def order_missing(request: Request) -> Iterator[Missing]:
     opened, left = {now(each.id): each for each in opening}, [now(each.id) for each in opening]
     off: dict[str, int] = {}
     came_off: set[str] = set()
+    # What does not go back on further down may have come off after what is ticked there, as for a late finding.
+    below = Counter(now(each.id) for each in page.entries if each.verb in CLOSING and each.ticked)
+    closed: set[str] = set()
     seen: set[str] = set()
     for entry in page.entries:
         name = now(entry.id)
@@ -68,15 +72,18 @@ def order_missing(request: Request) -> Iterator[Missing]:
             if not off.get(name) and name in left:
                 yield Missing(name, f"{entry.verb} {STANDS_ABOVE} it is told to come off, {CURE_ORDER}", entry.place)
             off[name] = max(0, off.get(name, 0) - 1)
+            below[name] -= 1
+            closed.add(name)
             if not off[name]:
                 came_off.discard(name)
         elif entry.is_check and entry.ticked and (check := request.check(entry)) is not None:
             # What is owed after a panel is back on stands below it, and what was done once is done again anywhere.
-            if check.when == CLOSED and (open_one := _open_there(request, check, off)):
+            there = {each: count for each, count in off.items() if below[each] or each not in closed}
+            if check.when == CLOSED and (open_one := _open_there(request, check, there)):
                 told = f"is done with `{open_one}` closed, and stands where it is off"
                 yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)
-            elif check.when == CLOSED and came_off:
-                other = min(came_off)
+            elif check.when == CLOSED and (others := [each for each in came_off if below[each]]):
+                other = min(others)
                 state = "stands" if other in book.panels and book.panels[other].kind == SETUP else "is off"
                 told = f"is done when all is closed, and stands where `{other}` {state}"
                 yield Missing(entry.id, f"{told}, {CURE_ORDER}", entry.place)

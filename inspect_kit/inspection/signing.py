@@ -22,9 +22,9 @@ class Request:
     `offsets` turn the page's readings into totals (total = reading + offset). `closing` is the reason why the rest of
     a page was not done, where it is closed: then it is work, whatever it was begun as. `earlier` are the values that
     were read before on the parts that are there now, by check and label. `named` is what the signer was called.
-    `past` are the last values on record that are past their limit, as sentences, by check and label.
-    `began_with` are the totals with which the day began, of meters that were read on it and not changed; of the meters
-    `read_earlier` somebody said that what the page has was read before more was read that day, where it was.
+    `past` are the last values on record that are past their limit, as sentences, by check and label. `before_day` are
+    the totals recorded before that day, where the page reads less than one of that day; `read_now` are the meters of
+    which somebody said just now what they read.
     """
 
     logbook: Logbook
@@ -37,8 +37,8 @@ class Request:
     earlier: Mapping[tuple[str, str], tuple[Earlier, ...]] = field(default_factory=dict)
     named: str = ""
     past: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
-    began_with: Mapping[str, Decimal] = field(default_factory=dict)
-    read_earlier: frozenset[str] = frozenset()
+    before_day: Mapping[str, Decimal] = field(default_factory=dict)
+    read_now: frozenset[str] = frozenset()
 
     @property
     def rule(self) -> InspectionRule | None:

@@ -3,6 +3,7 @@
 import datetime as dt
 
 from inspect_kit.errors import Place
+from inspect_kit.model.followed import seals_known
 from inspect_kit.model.interval import HOURS
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.hours import Hours
@@ -55,20 +56,31 @@ def past_of(logbook: Logbook) -> BroughtForward | None:
 def before_records(logbook: Logbook, day: dt.date) -> bool:
     """Whether nothing is known of a day but what a record says that brought the past forward later.
 
-    Where somebody read a meter for the records by then, or sealed a page, they had begun: what is brought forward
-    afterwards, of one more check or part, takes nothing of theirs back.
+    Where somebody had read a meter for the records by then, or sealed a page, they had begun: what is brought forward
+    afterwards, of one more check or part, takes nothing of theirs back. An old reading that came to the records only
+    after it is of the time before them.
     """
     past = past_of(logbook)
     if past is None or day >= past.date:
         return False
-    begun = logbook.once("the first day kept", lambda: _first_kept(logbook))
+    begun = logbook.once("the first day kept", lambda: _first_kept(logbook, past))
     return begun is None or day < begun
 
 
-def _first_kept(logbook: Logbook) -> dt.date | None:
-    """The first day of a record that nobody writes of old paper: a mere reading, a sealed page."""
+def _first_kept(logbook: Logbook, past: BroughtForward) -> dt.date | None:
+    """The first day of a record that nobody writes of old paper: a reading that was there when the past was brought
+    forward, or where nothing says that it was not; a sealed page.
+    """
     pages = (each.date for each in logbook.of_kind(PageRecord) if each.seal is not None)
-    return min((*(each.date for each in logbook.of_kind(Hours)), *pages), default=None)
+    old = (each for each in logbook.of_kind(Hours) if each.date < past.date)
+    return min((*(each.date for each in old if not _is_later(logbook, each, past)), *pages), default=None)
+
+
+def _is_later(logbook: Logbook, record: Hours, past: BroughtForward) -> bool:
+    """Whether a record was surely written after the past was brought forward: on a later day, or knowing more seals."""
+    if record.entered is not None and past.entered is not None and record.entered != past.entered:
+        return record.entered > past.entered
+    return bool(record.after) and seals_known(logbook, past) < seals_known(logbook, record)
 
 
 def _tells_a_clock(logbook: Logbook, start: BroughtForward) -> bool:

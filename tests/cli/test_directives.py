@@ -829,11 +829,11 @@ def test_a_check_of_another_part_is_no_check_of_a_directive(run: Run, hangar: Pa
         ("Within the next 25 hours time in service.", "within 25 h"),
         ("within 25 hours time-in-service after the effective date of this directive", "within 25 h"),
         ("within 25 h after 2026-09-01", "within 25 h"),
-        ("within 25 flight hours or 3 months, whichever comes first", "within 25 h and within 3 months"),
+        ("within 25 flight hours or 3 months, whichever comes first", "within 25 h and within 3 months of 2026-09-01"),
         ("at or before 525 h total time", "within 525 h"),
-        ("within 30 days", "within 30 days"),
+        ("within 30 days", "within 30 days of 2026-09-01"),
         ("within 1000 days", ""),
-        ("within 3 months of the issue date", "within 3 months"),
+        ("within 3 months of the issue date", "within 3 months of 2026-09-01"),
         ("at next oil change", "not read"),
         ("by 30.06.2026", "not read"),
     ],
@@ -906,3 +906,156 @@ def test_why_it_is_due_now_stands_in_its_arithmetic(run: Run, hangar: Path, monk
     lines = " ".join(run(hangar, "due", "float").out.split())
     why = "nothing says that it was done, and by when `at next oil change` asks for it cannot be read: due now"
     assert f"AD-13 asks for it since 2026-09-01, and {why}" in lines, lines
+
+
+@pytest.mark.parametrize(
+    ("issued", "words", "since"),
+    [
+        ("2026-01-15", "within 30 days of 2026-01-15", "2026-01-15"),
+        ("2026-01-15", "within 30 days", "2026-01-15"),
+        ("2026-01-15", "within 30 days after the effective date", "2026-01-15"),
+        ("2026-01-15", "within 6 months of the issue date", "2026-01-15"),
+        ("2026-01-15", "within 25 h or 6 months after 2026-05-01, whichever is first", "2026-05-01"),
+        # Entered anew it counts from the decision before.
+        ("", "within 6 months", "2026-05-05"),
+        # As that day says, and not as it was issued.
+        ("2026-01-15", "within 90 days after 2026-11-01", ""),
+        ("2026-11-01", "within 90 days", ""),
+    ],
+)
+def test_a_time_is_counted_from_its_own_day_and_never_from_a_decision(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch, issued: str, words: str, since: str
+) -> None:
+    """A check of December kept to 30 days of January, as somebody decided on it in November."""
+    monkeypatch.setenv("COLUMNS", "300")
+    with_float(hangar, "  - once: 2026-12-15")
+    day = f"issued: {issued}\n" if issued else ""
+    text = AT_ONCE.format(on="aircraft", asks=f"once: {words}").replace("issued: 2026-09-01\n", day)
+    if not issued:
+        entered(hangar, "2026-05-05-ad", text.replace("2026-09-05", "2026-05-05"))
+    entered(hangar, "2026-11-20-ad", text.replace("2026-09-05", "2026-11-20"))
+    told = " ".join(run(hangar, "verify").out.split())
+    assert (f" of {since}, and `float` comes once, by 2026-12-15" in told) is bool(since), told
+    assert ("told too late" in told) is bool(since), told
+    if since and "h or" not in words:
+        # The day that is advised is the last one.
+        day = re.search(r"write `(once: [0-9-]+)`", told)
+        assert day is not None, told
+        cowl = hangar / "checklists/nose/cowl.md"
+        cowl.write_text(cowl.read_text().replace("once: 2026-12-15", day[1]))
+        assert "told too late" not in run(hangar, "verify").out
+
+
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("within 25 h or at the next condition inspection, whichever is first", "asks for it once within 25 h, and"),
+        ("within 25 h, or at the next annual inspection, whichever comes first", "asks for it once within 25 h, and"),
+        ("at the next condition inspection or within 25 hours TIS", "asks for it once within 25 h, and"),
+        ("by 2026-12-31 or at the next condition inspection", "asks for it once by 2026-12-31, and"),
+        ("within 500 h or at the next condition inspection", ""),
+        ("at the next condition inspection", ""),
+        ("at the next scheduled condition inspection.", ""),
+        ("at each annual inspection", ""),
+        ("within 25 h after inspection of the log", "cannot be read"),
+        ("at the next 100-hour inspection", "cannot be read"),
+        ("within 25 h after the effective date or at next oil change", "cannot be read"),
+        ("at the next condition inspection or oil change", "or `at the next condition inspection` alone"),
+    ],
+)
+def test_beside_an_inspection_the_rest_is_compared(
+    run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch, words: str, told: str
+) -> None:
+    """`within 25 h or at the next condition inspection` was compared with nothing, for the word inspection."""
+    monkeypatch.setenv("COLUMNS", "400")
+    with_float(hangar, "  - every: condition inspection or 500 h")
+    entered(hangar, "2026-09-05-ad", AT_ONCE.format(on="aircraft", asks=f"once: {words}"))
+    found = " ".join(run(hangar, "verify").out.split())
+    assert told in found
+    assert ("once: " in found) is bool(told), found
+
+
+class TestDoneAlreadyAsItAsks:
+    """A directive entered after the fact was refused as told too late: `do it by then`, which had been done."""
+
+    AD = ("directive", "AD-13", "--issuer", "the authority", "--subject", "cracks", "--authority")
+    ASKS = ("--revision", "", "--product", "aircraft", "--applies", "yes", "--every", "", "--once", "within 25 h")
+    REST = ("--check", "float", "--method", "mirror", "--grace", "", "--by", ADA)
+
+    def made(self, run: Run, store: Path, issued: str, *more: str) -> str:
+        words = (*self.AD, "airworthiness directive", "--issued", issued, *self.ASKS, *self.REST, *more)
+        told = run(store, *words, on="2026-11-20")
+        assert told.code == 0, told.err
+        assert "told too late" not in " ".join(run(store, "verify").out.split())
+        return " ".join(run(store, "directives").out.split())
+
+    def test_by_work_before_it_that_somebody_vouches_for(self, run: Run, hangar: Path) -> None:
+        with_float(hangar, "  - every: 100 h")
+        work = "kind: work\ndate: 2026-11-06\nmeters: {tach: 405.0}\ndid: [float]\n"
+        entered(hangar, "2026-11-06-w", f"{work}by: Ada Bellcrank\n")
+        assert "DUE NOW" not in self.made(run, hangar, "2026-11-08", "--previously-complied", "yes")
+
+    def test_by_an_entry_on_paper_after_it(self, run: Run, hangar: Path) -> None:
+        with_float(hangar, "  - every: 100 h")
+        paper = "kind: paper-entry\ndate: 2026-11-10\npaper: log 1 p. 7\ntext: Float looked at.\ndid: [float]\n"
+        entered(hangar, "2026-11-10-p", f"{paper}by: Ada Bellcrank\ntotals: {{tach: 656.0}}\n")
+        assert "DUE NOW" not in self.made(run, hangar, "2026-11-08")
+
+    @pytest.mark.parametrize(
+        "done",
+        ["", "\ndone-on: 2026-09-02", "\ndone-on: 2026-09-02\ndone: not yet corrected\ndone-by: Ada Bellcrank"],
+    )
+    def test_not_where_nothing_says_that_it_was(self, run: Run, hangar: Path, done: str) -> None:
+        with_float(hangar, "  - every: 100 h")
+        asks = f"once: within 25 h{done}"
+        entered(hangar, "2026-09-05-ad", AT_ONCE.format(on="aircraft", asks=asks))
+        assert "told too late" in " ".join(run(hangar, "verify").out.split())
+
+
+class TestWorkOnThePartBefore:
+    """Work on the magneto that was taken out was compliance of the one that came for it."""
+
+    AD = ("directive", "AD-13", "--issuer", "the authority", "--subject", "cracks", "--authority")
+    ASKS = ("--issued", "2026-09-02", "--revision", "", "--product", "magneto-left", "--applies", "yes", "--every", "")
+    REST = ("--once", "before further flight", "--check", "float", "--method", "mirror", "--grace", "")
+
+    def changed(self, hangar: Path) -> None:
+        aircraft = hangar / "records/aircraft.yaml"
+        aircraft.write_text(f"{aircraft.read_text()}positions: {{magneto-left: {{}}}}\n")
+        with_float(hangar, "  - every: 100 h")
+        for day, what in (("2026-09-02", "A1"), ("2026-10-02", "A2")):
+            part = f"kind: installed\ndate: {day}\nposition: magneto-left\nserial: {what}\npart: Makers M\n"
+            entered(hangar, f"{day}-in", f"{part}meters: {{tach: 405.0}}\n")
+        out = "kind: removed\ndate: 2026-10-02\nposition: magneto-left\nserial: A1\nwhere: bench\n"
+        entered(hangar, "2026-10-02-a-out", f"{out}meters: {{tach: 405.0}}\n")
+        work = "kind: work\ndate: 2026-09-20\nmeters: {tach: 405.0}\ndid: [float]\nby: Ada Bellcrank\n"
+        entered(hangar, "2026-09-20-w", work)
+
+    def decide(self, run: Run, hangar: Path, *more: str, typed: tuple[str, ...] = ()) -> tuple[int, str]:
+        words = (*self.AD, "airworthiness directive", *self.ASKS, *self.REST, "--by", ADA, *more)
+        told = run(hangar, *words, typed=typed)
+        return told.code, " ".join(told.err.split())
+
+    def test_a_no_leaves_it_due_now(self, run: Run, hangar: Path) -> None:
+        self.changed(hangar)
+        code, said = self.decide(run, hangar, typed=("no",))
+        assert (code, "magneto-left came after the work of 2026-09-20 (2026-09-20-w), or may have" in said) == (0, True)
+        page = " ".join(run(hangar, "directives").out.split())
+        assert "was done before serial A2 was in magneto-left, or may have been: it complies with nothing" in page
+        assert run(hangar, "due").code == 0
+        stops = [each["text"] for each in json.loads(run(hangar, "due", "--json").out)["stops"]]
+        assert any("float" in each for each in stops), stops
+
+    def test_a_yes_says_when_and_by_whom(self, run: Run, hangar: Path) -> None:
+        self.changed(hangar)
+        assert self.decide(run, hangar, typed=("yes", "2026-09-25", "Bench Shop, repair station, R1"))[0] == 0
+        found = listed(run, hangar, "2026-11-25")["AD-13", "magneto-left"]
+        assert (found["done"], found["done_by"]) == ("2026-09-25", "Bench Shop, repair station, R1")
+        assert "DUE NOW" not in run(hangar, "directives").out
+
+    def test_told_with_its_day_it_asks_nothing(self, run: Run, hangar: Path) -> None:
+        self.changed(hangar)
+        done = ("--done-on", "2026-09-25", "--done", "as it asks", "--done-by", "Bench Shop, repair station, R1")
+        code, said = self.decide(run, hangar, *done)
+        assert (code, "came after" in said) == (0, False), said
+        assert listed(run, hangar, "2026-11-25")["AD-13", "magneto-left"]["done"] == "2026-09-25"

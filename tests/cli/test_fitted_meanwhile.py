@@ -60,8 +60,8 @@ def begin(run: Run, hangar: Path) -> Begin:
 
 
 def read_on(day: str) -> str:
-    """An hour is flown each day from the 20th on."""
-    return f"tach={400 + max(0, int(day[-2:]) - 20)}.0"
+    """A tenth of an hour is run each day from the 20th on."""
+    return f"tach=400.{max(0, int(day[-2:]) - 20)}"
 
 
 def fitted(run: Run, hangar: Path, position: str, serial: str, on: str = "2026-11-22") -> None:
@@ -152,7 +152,7 @@ def test_a_date_read_on_the_day_on_which_the_part_came_is_noted(run: Run, hangar
     """It is taken as read after that, as nothing says which was first; only what counts on a position was told so."""
     begin().unlink()
     fitted(run, hangar, "elt", "L-2")
-    text = "format: 1\nkind: work\ndate: 2026-11-22\nmeters: {tach: 402.0}\ndid: [elt-battery]\nopened: none\n"
+    text = "format: 1\nkind: work\ndate: 2026-11-22\nmeters: {tach: 400.2}\ndid: [elt-battery]\nopened: none\n"
     work = hangar / "records/2026/2026-11-22-battery.yaml"
     (came,) = (each.stem for each in hangar.glob("records/2026/2026-11-22-elt-fitted-*.yaml"))
     for more, told in (("", True), (f"follows: [{came}]\n", False), (f"precedes: [{came}]\n", False)):

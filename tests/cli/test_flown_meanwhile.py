@@ -6,11 +6,11 @@ from pathlib import Path
 import pytest
 
 from tests.cli.conftest import Outcome, Run
-from tests.cli.test_sealing import ADA, Page, change, page
+from tests.cli.test_sealing import ADA, Page, page
 
 __all__ = ["page"]
 
-ASKED = "13.0 h were flown while this page was open, by 2026-10-25-hours-"
+ASKED = "13.0 h were flown while this page was open, from 655.5 to 668.5 h total on tach"
 
 
 def sign(run: Run, hangar: Path, *more: str, typed: tuple[str, ...] = (ADA,), on: str = "2026-10-26") -> Outcome:
@@ -79,70 +79,104 @@ def test_what_was_flown_before_a_list_was_sealed_is_not_asked_again(run: Run, ha
     assert ("Sealed: " in signed.out, "were flown" in signed.out + signed.err) == (True, False), signed
 
 
-EARLIER = "Was it read earlier that day?"
+ASKED_OF_9 = "9.0 h were flown while this page was open, from 655.5 to 664.5 h total on tach"
+LATE = ("hours", "tach=409.0", "--by", ADA)
+WORK = ("work", "tach=409.0", "--text", "belt renewed", "--opened", "none", "--by", ADA)
 
 
-@pytest.mark.parametrize("begun", ["2026-10-01", "2026-09-30"])
-@pytest.mark.parametrize("today", ["2026-10-01", "2026-10-04"])
-def test_finished_in_the_morning_and_flown_that_day_it_is_sealed_at_what_was_read_then(
-    run: Run, hangar: Path, page: Page, begun: str, today: str
+@pytest.mark.parametrize(
+    ("told", "read"), [((), "409.0"), (WORK, ""), (WORK, "409.0"), (("hours", "tach=400.9"), "409.0"), (LATE, "409.0")]
+)
+def test_whoever_read_them_or_the_signature_alone_it_is_asked(
+    run: Run, hangar: Path, page: Page, told: tuple[str, ...], read: str
 ) -> None:
-    """Each of two refusals led to the other, and what was left to say was not true: 3 h late."""
-    page("oil", "tach=400.0", on=begun)
-    flown(run, hangar, "403.0", on="2026-10-01")
-    assert run(hangar, "work", "--text", "wiped", "tach=403.0", "--by", ADA, typed=("",) * 5, on="2026-10-01").code == 0
-    if today > "2026-10-01":
-        flown(run, hangar, "404.0", on=today)
-    advised = sign(run, hangar, on="2026-10-01")
-    assert advised.code == 1
-    told = " ".join(advised.out.split())
-    assert "where that was 2026-10-01, before 658.5 was read, with tach=400.0" in told
-    kept = [*hangar.rglob("*.yaml")]
-    for typed in ((), ("no",)):
-        refused = sign(run, hangar, "tach=400.0", typed=typed, on="2026-10-01")
-        assert (refused.code, EARLIER in refused.err + refused.out) == (2, True), refused
-    assert [*hangar.rglob("*.yaml")] == kept
-    signed = sign(run, hangar, "tach=400.0", typed=("yes", ADA), on="2026-10-01")
-    told = " ".join((signed.out + signed.err).split())
-    assert ("Sealed: " in told, told.count("yes, no"), told.count(EARLIER)) == (True, 1, 1), signed
-    assert oil_due(run, hangar) == {"date": "2027-02-01", "total": 705.5}
-    assert run(hangar, "verify", on=today).code == 0
+    """Only what `hours` wrote down was asked about."""
+    made = page("oil", "tach=400.0", on="2026-10-01")
+    if told:
+        assert run(hangar, *told, typed=("",) * 5, on="2026-10-24").code == 0
+    if not read:
+        text = made.read_text(encoding="utf-8")
+        made.write_text(text.replace("tach: 400.0", "tach: ____"), encoding="utf-8")
+        assert run(hangar, "hours", "tach=400.0", on="2026-10-01").code == 0
+    asked = sign(run, hangar, *((f"tach={read}",) if read else ()), typed=("no", ADA))
+    assert (asked.code, ASKED_OF_9 in " ".join(asked.err.split())) == (2, True), asked
 
 
-def test_what_was_done_later_that_day_is_owed_and_not_asked_about(run: Run, hangar: Path, page: Page) -> None:
-    """The order of a day is that of its readings: the pulleys were ticked before the rigging disturbed them."""
-    rig = "- [ ] `rig` Rig the controls\n  - every: 500 h\n  - disturbs: flight-controls\n- [ ] `oil`"
-    change(hangar / "checklists/nose/cowl.md", "- [ ] `oil`", rig)
-    owed = "  - covers: c5\n  - owed-after: disturbed flight-controls"
-    change(hangar / "checklists/cabin/floor.md", "  - covers: c5", owed)
-    page("condition", "tach=400.0", on="2026-10-01")
-    rigged = run(hangar, "work", "rig", "--opened", "none", "tach=403.0", "--by", ADA, typed=("",) * 9, on="2026-10-01")
-    assert rigged.code == 0, rigged
-    signed = sign(run, hangar, "tach=400.0", typed=("yes", ADA), on="2026-10-01")
-    told = " ".join((signed.out + signed.err).split())
-    assert ("Sealed: " in told, told.count("yes, no")) == (True, 1), signed
-    assert "pulleys" in told.partition("Sealed: ")[2]
-    assert "due at once" in run(hangar, "due", "pulleys", on="2026-10-01").out
+@pytest.mark.parametrize(("by_hours", "read"), [(True, ()), (True, ("tach=409.0",)), (False, ("tach=409.0",))])
+@pytest.mark.parametrize("on_record", [True, False])
+def test_of_a_page_that_read_nothing_counts_what_is_on_record_on_its_day_or_an_estimate(
+    run: Run, hangar: Path, page: Page, by_hours: bool, read: tuple[str, ...], on_record: bool
+) -> None:
+    """Past readings: 400.0 on 2026-09-01. Run evenly to 409.0 on 2026-10-25, by 2026-10-01 it is 400 + 9 * 30 / 54; to
+    the signature on 2026-10-26, 400 + 9 * 30 / 55.
+    """
+    if on_record:
+        flown(run, hangar, "400.0", "2026-10-01")
+    page("oil", on="2026-10-01", filled=False)
+    made = next((hangar / "records/open").glob("*.md"))
+    text = made.read_text(encoding="utf-8").replace("[ ]", "[x]").replace("used: ____", "used: none")
+    assert "tach: ____" in text
+    made.write_text(text, encoding="utf-8")
+    if by_hours:
+        flown(run, hangar, "409.0")
+    asked = sign(run, hangar, *read, typed=("no", ADA))
+    told = " ".join(asked.err.split())
+    flown_then = "9.0" if on_record else "4.0" if by_hours else "4.1"
+    assert (asked.code, f"{flown_then} h were flown while this page was open" in told) == (2, True), asked
+    assert ("(estimated, as nothing says what it read on 2026-10-01)" in told) != on_record
 
 
-def test_a_reading_below_that_of_an_earlier_day_stays_refused(run: Run, hangar: Path, page: Page) -> None:
-    page("oil", "tach=400.0", on="2026-09-30")
-    flown(run, hangar, "402.0", on="2026-09-30")
-    flown(run, hangar, "403.0", on="2026-10-01")
-    for reads in ("400.0", "401.9"):
-        refused = sign(run, hangar, f"tach={reads}", typed=("yes", ADA), on="2026-10-01")
-        told = " ".join((refused.out + refused.err).split())
-        assert ("was recorded before" in told, "Sealed" in told, "where that was" in told) == (True, False, False), told
-    signed = sign(run, hangar, "tach=402.0", typed=("yes", "yes", ADA), on="2026-10-01")
-    assert "Sealed: " in signed.out, signed
+def test_a_page_that_read_nothing_and_is_signed_the_same_day_or_the_next_is_asked_nothing(
+    run: Run, hangar: Path, page: Page
+) -> None:
+    """What was flown since the last reading, a month before, was flown before it was begun."""
+    for on in ("2026-10-01", "2026-10-03"):
+        made = page("oil", on="2026-10-01", filled=False)
+        text = made.read_text(encoding="utf-8").replace("[ ]", "[x]").replace("used: ____", "used: none")
+        made.write_text(text, encoding="utf-8")
+        signed = sign(run, hangar, "tach=409.0", on=on)
+        assert ("Sealed: " in signed.out, "were flown" in signed.out + signed.err) == (True, False), signed
 
 
-def test_on_the_day_of_a_change_of_the_meter_it_stays_refused(run: Run, hangar: Path, page: Page) -> None:
-    """The question is not asked then: either meter may be meant."""
-    page("oil", "tach=400.0", on="2026-10-01")
-    flown(run, hangar, "403.0", on="2026-10-01")
-    renewed = ("meter", "tach", "--old", "403.0", "--new", "0.0", "--unrecorded", "0", "--by", ADA)
-    made = run(hangar, *renewed, typed=("",) * 9, on="2026-10-01")
-    assert made.code == 0, made
-    refused = sign(run, hangar, "tach=400.0", typed=("yes", ADA), on="2026-10-01")
-    assert ("was recorded before" in " ".join(refused.out.split()), refused.code) == (True, 1), refused
+class TestAfterAList:
+    def sealed(self, run: Run, hangar: Path, page: Page, *, left: str = "") -> Path:
+        """A condition page sealed as not passed on 2026-10-01 at 655.5 h; `left` is not ticked yet."""
+        made = page("condition", "oil", "tach=400.0", on="2026-10-01")
+        if left:
+            text = made.read_text(encoding="utf-8")
+            assert f"[x] `{left}`" in text
+            made.write_text(text.replace(f"[x] `{left}`", f"[ ] `{left}`"), encoding="utf-8")
+        assert run(hangar, "finding", "stacks", "crack", "--by", ADA, on="2026-10-01").code == 0
+        listed = run(hangar, "sign", "--as", ADA, "--not-passed", typed=(ADA,), on="2026-10-01")
+        assert "Sealed: " in listed.out, listed
+        return made
+
+    def cleared(self, run: Run, hangar: Path) -> None:
+        """Flown to where it is welded, by a permit, and welded there."""
+        ferry = ("hours", "tach=402.4", "--permit", "ferry permit")
+        assert run(hangar, *ferry, typed=("",) * 5, on="2026-10-06").code == 0
+        assert run(hangar, "finding", "F1", "--cleared", "welded", "--by", ADA, on="2026-10-10").code == 0
+
+    def test_what_counts_from_it_is_asked_nothing(self, run: Run, hangar: Path, page: Page) -> None:
+        """It was told to count from the signature on, and no honest answer led on."""
+        self.sealed(run, hangar, page)
+        self.cleared(run, hangar)
+        signed = sign(run, hangar, "tach=402.4", on="2026-10-10")
+        assert ("Sealed: " in signed.out, "were flown" in signed.out + signed.err) == (True, False), signed
+        assert oil_due(run, hangar) == {"date": "2027-02-01", "total": 705.5}
+
+    def test_what_was_ticked_since_is(self, run: Run, hangar: Path, page: Page) -> None:
+        made = self.sealed(run, hangar, page, left="oil")
+        text = made.read_text(encoding="utf-8")
+        assert "[ ] `oil`" in text
+        made.write_text(text.replace("[ ] `oil`", "[x] `oil`"), encoding="utf-8")
+        self.cleared(run, hangar)
+        asked = sign(run, hangar, "tach=402.4", typed=("no", ADA), on="2026-10-10")
+        told = " ".join(asked.err.split())
+        assert (asked.code, "2.4 h were flown since this page was sealed as 2026-10-01-" in told) == (2, True), asked
+        assert "from 655.5 to 657.9 h total on tach, and what was ticked since (`oil`) counts" in told
+        assert "take the ticks away in" in told
+        signed = sign(run, hangar, "tach=402.4", typed=("yes", ADA), on="2026-10-10")
+        assert "Sealed: " in signed.out, signed
+        # From 657.9: 50 h or 4 months.
+        assert oil_due(run, hangar) == {"date": "2027-02-10", "total": 707.9}

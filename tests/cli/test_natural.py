@@ -309,7 +309,7 @@ def test_who_signs_is_asked_what_the_clock_reads_now(
     run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     at_a_terminal(monkeypatch)
-    assert "tach: 406.3\n" in signed(run, hangar, "404", "406.3", ADA)
+    assert "tach: 405.9\n" in signed(run, hangar, "404", "405.9", ADA)
 
 
 def test_each_meter_of_the_page_is_asked(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -321,9 +321,9 @@ def test_each_meter_of_the_page_is_asked(run: Run, hangar: Path, monkeypatch: py
     assert run(hangar, "start", "oil", "--only", "tach=405.0", "landings=10", "--by", ADA, on="2026-11-10").code == 0
     (page,) = (hangar / "records/open").glob("*.md")
     page.write_text(page.read_text().replace("[ ]", "[x]").replace("used: ____", "used: none"))
-    told = run(hangar, "sign", "--as", ADA, "--ink", "p. 1", typed=("406.3", "12", ADA), on="2026-11-20")
+    told = run(hangar, "sign", "--as", ADA, "--ink", "p. 1", typed=("405.9", "12", ADA), on="2026-11-20")
     assert told.code == 0, told
-    assert "  tach: 406.3\n  landings: 12\n" in record(hangar, "-work-")
+    assert "  tach: 405.9\n  landings: 12\n" in record(hangar, "-work-")
 
 
 def test_where_it_is_signed_is_asked_too(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:

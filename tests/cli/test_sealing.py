@@ -1246,8 +1246,8 @@ def test_what_was_to_be_looked_at_again_while_the_page_was_open_is_asked(run: Ru
     """A tick has no day but that of the signature: whether it came after the record nobody else can say."""
     page("condition", "tach=400.0", on="2026-11-14")
     look = ("--text", "hairline", "--recheck", "stacks=0.5 h", "--by", ADA)
-    assert run(hangar, "work", "stacks", "tach=401.0", *look, on="2026-11-15").code == 0
-    ink = ("sign", "tach=402.0", "--as", ADA, "--ink", "log p. 3")
+    assert run(hangar, "work", "stacks", "tach=400.5", *look, on="2026-11-15").code == 0
+    ink = ("sign", "tach=400.9", "--as", ADA, "--ink", "log p. 3")
     asked = run(hangar, *ink, typed=("no", ADA), on="2026-11-16")
     assert asked.code == 2
     assert "`stacks` is to be looked at again by 2026-11-15-stacks-" in asked.out + asked.err
@@ -1263,9 +1263,9 @@ def test_what_was_to_be_looked_at_again_since_a_page_was_signed_stays_so(run: Ru
     assert run(hangar, "finding", "compression", "a valve leaks", on="2026-11-14").code == 0
     assert sign(run, hangar, "--not-passed", on="2026-11-14").code == 0
     look = ("--text", "hairline", "--recheck", "stacks=0.5 h", "--by", ADA)
-    assert run(hangar, "work", "stacks", "tach=401.0", *look, on="2026-11-15").code == 0
+    assert run(hangar, "work", "stacks", "tach=400.5", *look, on="2026-11-15").code == 0
     assert run(hangar, "finding", "F1", "--cleared", "lapped", "--by", ADA, on="2026-11-16").code == 0
-    signed = run(hangar, "sign", "tach=402.0", *ink, typed=("yes", ADA), on="2026-11-16")
+    signed = run(hangar, "sign", "tach=400.9", *ink, typed=("yes", ADA), on="2026-11-16")
     assert "was signed for on 2026-11-14: it stays so until `work stacks` says" in signed.out + signed.err
     assert "Look again: hairline" in run(hangar, "due", "--all", on="2026-11-16").out
 

@@ -50,7 +50,7 @@ def sealed(run: Run, hangar: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     text = text.replace("good until: ____", "good until: 2032-01-01").replace("____", "75")
     page.write_text(text, encoding="utf-8")
     ink = ("sign", "tach=403.0", "--as", ADA, "--ink", "log p. 44")
-    signed = run(hangar, *ink, typed=(ADA,), on="2026-11-25")
+    signed = run(hangar, *ink, typed=("yes", ADA), on="2026-11-25")
     assert "Sealed: " in signed.out, signed
 
 
@@ -112,3 +112,43 @@ class TestWhatIsWrittenSince:
             merged.write_text(f"{head}entered: {entered}\n", encoding="utf-8")
             out = " ".join(run(hangar, "due", "pulleys", on="2026-11-27").out.split())
             assert ("due at once" in out) == owed, out
+
+    @pytest.mark.parametrize(
+        ("written", "day", "owed"),
+        [
+            # Before the page was begun, or after its signature; of a day while it was open `sign` asked.
+            ("2026-11-20", "2026-11-23", True),
+            ("2026-11-26", "2026-11-23", True),
+            ("2026-11-22", "2026-11-23", False),
+            ("2026-11-25", "2026-11-23", False),
+            ("2026-11-19", "2026-11-20", False),
+        ],
+    )
+    @pytest.mark.parametrize("later", [True, False])
+    def test_moves_work_into_the_time_it_was_open(
+        self, run: Run, hangar: Path, written: str, day: str, owed: bool, later: bool
+    ) -> None:
+        """An amendment made after the seal, where `sign` had asked nothing: a tick of before that answered it."""
+        head = f"format: 1\nkind: work\ndate: {written}\nentered: {{}}\ndid: [rig]\nopened: none\n"
+        entered = "2026-11-26" if written == "2026-11-26" else "2026-11-25"
+        name = f"{written}-rig-k3f9"
+        (hangar / f"records/2026/{name}.yaml").write_text(head.format(entered), encoding="utf-8")
+        made = f"format: 1\nkind: amendment\ndate: 2026-11-27\nentered: {'2026-11-27' if later else '2026-11-24'}\n"
+        made += f"of: {name}\ntext: day put right\nby: {ADA}\ninstead: {{date: {day}}}\n"
+        (hangar / "records/2026/2026-11-27-day-k3f9.yaml").write_text(made, encoding="utf-8")
+        out = " ".join(run(hangar, "due", "pulleys", on="2026-11-27").out.split())
+        assert ("due at once" in out) == (owed and (later or written == "2026-11-26")), out
+
+    def test_moves_a_part_into_the_time_it_was_open(self, run: Run, hangar: Path) -> None:
+        """By `amend`, which knows the seal, though all of it was done on one day."""
+        head = "format: 1\nkind: {}\ndate: 2026-11-20\nentered: 2026-11-25\nposition: magneto-left\nserial: {}\n"
+        paths = [hangar / f"records/2026/2026-11-20-{kind}-k3f9.yaml" for kind in ("removed", "installed")]
+        for path, kind, serial in zip(paths, ("removed", "installed"), ("M-77", "M-91"), strict=True):
+            since = "part: Mk M-4\nsince-new: 450\n" if kind == "installed" else "reason: rough\n"
+            text = f"{head.format(kind, serial)}meters: {{tach: 400.5}}\n{since}"
+            path.write_text(text, encoding="utf-8")
+        assert "last done at" in told(run, hangar, "mag-inside")
+        moved = ("date=2026-11-22", "tach=402.0", "--reason", "slip", "--by", ADA)
+        made = run(hangar, "amend", paths[-1].stem, *moved, typed=("",) * 9, on="2026-11-25")
+        assert made.code == 0, made
+        assert "last done at" not in told(run, hangar, "mag-inside")

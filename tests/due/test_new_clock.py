@@ -11,6 +11,7 @@ from inspect_kit.due.unwritten import gap_of
 from inspect_kit.model.logbook import Logbook
 from tests.due.small import AIRCRAFT, book, on
 
+SEAL = "0123456789abcdef" * 4
 TWO = AIRCRAFT.replace("meters: {tach: {unit: h}", "meters: {tach: {unit: h}, ems: {unit: h}")
 ON_EMS = TWO.replace("time-in-service: tach", "time-in-service: ems")
 CHECKS = """\
@@ -300,3 +301,34 @@ def test_what_only_tells_a_clock_is_not_where_records_begin(start: str, records_
     logbook = replace(logbook, panels=panels)
     assert bool(told(logbook, "free").owed) is (kept_before or not records_begin)
     assert due(logbook, on("2018-06-05"), expect=False).forward == (on("2018-06-10") if records_begin else None)
+
+
+@pytest.mark.parametrize(
+    ("entered", "past_entered", "owed"),
+    [
+        # Typed in for the forecast, the day after the past was brought forward.
+        ("entered: 2018-06-11\n", "entered: 2018-06-10\n", False),
+        # There before, or as nothing says.
+        ("entered: 2018-06-01\n", "entered: 2018-06-10\n", True),
+        ("entered: 2018-06-10\n", "entered: 2018-06-10\n", True),
+        ("", "entered: 2018-06-10\n", True),
+        ("entered: 2018-06-11\n", "", True),
+        # Of one day the one that knows a seal more came later.
+        (f"entered: 2018-06-10\nafter: [{SEAL}]\n", "entered: 2018-06-10\n", False),
+        (f"entered: 2018-06-10\nafter: [{SEAL}]\n", f"entered: 2018-06-10\nafter: [{SEAL}]\n", True),
+        (f"entered: 2018-06-09\nafter: [{SEAL}]\n", "entered: 2018-06-10\n", True),
+    ],
+)
+def test_an_old_reading_typed_in_afterwards_does_not_begin_the_records(
+    entered: str, past_entered: str, owed: bool
+) -> None:
+    """One of the paper years made work of these owed before flight, with nothing else new."""
+    checks = "- [ ] `pins` Pins\n  - every: 50 h\n- [ ] `free` Free\n  - owed-after: disturbed controls\n"
+    records = {
+        "2018-05-01-hours": f"kind: hours\nmeters: {{tach: 70}}\n{entered}",
+        "2018-06-02-pins": "kind: work\ndid: [pins]\nmeters: {tach: 80}\nentered: 2018-06-12\n",
+        "2018-06-10-past": f"kind: brought-forward\nmeters: {{tach: {{reads: 82, total: 82}}}}\n{past_entered}",
+    }
+    logbook = book(checks, records)
+    panels = {name: replace(panel, disturbs=("controls",), remove=4) for name, panel in logbook.panels.items()}
+    assert bool(told(replace(logbook, panels=panels), "free").owed) is owed

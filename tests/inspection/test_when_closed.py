@@ -6,7 +6,7 @@ import pytest
 
 from inspect_kit.inspection import edit
 from inspect_kit.inspection.missing import missing, missing_for_discrepancies
-from inspect_kit.inspection.order_missing import order_missing
+from inspect_kit.inspection.order_missing import order_missing, panels_missing
 from inspect_kit.model.checklist import SETUP
 from inspect_kit.model.logbook import Logbook
 from tests.inspection.conftest import Small, logbook, request_for, sheet_of
@@ -98,3 +98,40 @@ def test_of_a_panel_without_a_box_it_comes_below_that(names: tuple[str, ...]) ->
         *names,
         *("remove cowl", "refit cowl", "oil"),
     ]
+
+
+def book_of_nose() -> Logbook:
+    """The place of the stick is the closed nose."""
+    made = book()
+    return replace(made, panels={**made.panels, "stick": replace(made.panels["stick"], zone="nose")})
+
+
+@pytest.mark.parametrize("panel", ["cowl", "tail"])
+@pytest.mark.parametrize("times", [1, 2])
+def test_what_was_ticked_before_a_panel_comes_off_again_is_not_out_of_order(panel: str, times: int) -> None:
+    """The program writes the boxes above it; until they are ticked, and where work stops before the refit."""
+    made = book_of_nose()
+    small = ticked(made, "remove cowl", "remove tail", "refit cowl", "refit tail", "stick-travel", "oil")
+    sheet = small.sheet
+    for _ in range(times):
+        sheet = edit.take_off_again(sheet, made.panels[panel], [made.checks["oil"]] * (panel == "cowl"))
+        assert out_of_order(small, sheet) == []
+        *_, off, on = (at for at, entry in enumerate(sheet.entries) if entry.id == panel)
+        for at in (off, on):
+            sheet = edit.tick_in_order(sheet, at)
+            assert out_of_order(small, sheet) == []
+
+
+def test_what_stays_off_on_a_list_of_discrepancies_stands_where_it_does() -> None:
+    """`opened all` asks what was taken off, and may be ticked while it is: no other order of the boxes is right."""
+    small = ticked(book(), "remove tail", "refit tail", "stick-travel")
+    sheet = edit.untick(small.sheet, 1)
+    assert out_of_order(small, sheet) == []
+    assert out_of_order(small, edit.answer(sheet, 1, "not done", "left off")) == []
+    assert "tail: is not back on" in [f"{gap.about}: {gap.text}" for gap in panels_missing(request_for(small, sheet))]
+
+
+def test_a_check_of_the_closed_nose_was_done_with_it_closed_only_where_it_was_once() -> None:
+    small = ticked(book_of_nose(), "remove cowl", "refit cowl", "stick-travel")
+    (gap,) = out_of_order(small, edit.untick(small.sheet, 1))
+    assert gap.startswith("stick-travel: is done with `cowl` closed, and stands where it is off")

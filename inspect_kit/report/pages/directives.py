@@ -94,7 +94,12 @@ def older_words(answer: DueAnswer, state: DirectiveState) -> str:
         return ""
     since = f"issued {directive.issued}" if directive.issued else f"first decided on {state.since}"
     named = "; ".join((work.record, *work_amended(answer, state)))
-    older = f"the work of {work.date or 'a day not on record'} ({named}) is older than it ({since})"
+    done = f"the work of {work.date or 'a day not on record'} ({named})"
+    if state.to_another:
+        part = f"serial {state.serial}" if state.serial else "the part"
+        told = f"{done} was done before {part} was in {state.product}, or may have been"
+        return f"DUE NOW: {number_and_revision(state)}: {told}: it complies with nothing until it is done to that."
+    older = f"{done} is older than it ({since})"
     say_so = f"until it is done, or `{command}` says that it was done as it asks"
     return f"DUE NOW: {number_and_revision(state)}: {older} and complies with nothing {say_so}."
 
