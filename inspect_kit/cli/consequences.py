@@ -5,7 +5,7 @@ from pathlib import Path
 
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.said import PRESSES, say
-from inspect_kit.due import DueAnswer, all_fittings, chronicle, due
+from inspect_kit.due import DueAnswer, all_fittings, chronicle, due, makes_owed
 from inspect_kit.due.phases import lifted_by
 from inspect_kit.due.sequences import too_early
 from inspect_kit.model.checklist import SETUP, title
@@ -40,7 +40,8 @@ def tell_consequences(desk: Desk) -> None:
         say(sentence)
     out = {logbook.id_now(each.position) for each in logbook.of_kind(Removed) if each.name in names}
     made = made_owed(logbook, names)
-    if not made and not out:
+    ticked = _ticked(logbook, names)
+    if not made and not out and not ticked:
         return
     answer = due(logbook, desk.today, expect=False)
     for position in sorted(out & {*answer.emptied}):
@@ -51,6 +52,10 @@ def tell_consequences(desk: Desk) -> None:
     that_day = due(logbook, desk.on, expect=False) if desk.on < desk.today else answer
     owed = [name for name in made if _is_owed(answer, name) and _is_owed(that_day, name)]
     still = {name: why for name, why in made.items() if logbook.checks[name].first or name in owed}
+    for name in sorted(each for each in ticked if _is_owed(answer, each) and _is_owed(that_day, each)):
+        # Of what a page ticks, what `due` says: something else may have made it owed while the page was open.
+        since = made_owed(logbook, makes_owed(logbook, desk.today, name)).get(name, made.get(name, ()))
+        still |= {name: tuple(dict.fromkeys(since))} if since else {}
     for sentence in left_sentences(still, logbook, answer):
         say(sentence)
     for sentence in _on_the_same_day(logbook, names, answer, made.keys() - still.keys()):
@@ -156,6 +161,12 @@ def _clock_then(logbook: Logbook, names: Sequence[str]) -> tuple[str, ...]:
     written = [record for record in map(logbook.record, names) if record is not None]
     reads = [record.meters[clock] for record in written if clock in record.meters]
     return (f"{clock}={max(reads):f}",) if reads else ()
+
+
+def _ticked(logbook: Logbook, names: Sequence[str]) -> set[str]:
+    """The checks that are ticked on the pages which these records sealed."""
+    sealed = [each for each in map(logbook.record, names) if isinstance(each, PageRecord) and each.sheet]
+    return {now for each in sealed for name in _done(each) if (now := logbook.id_now(name)) in logbook.checks}
 
 
 def _is_owed(answer: DueAnswer, name: str) -> bool:

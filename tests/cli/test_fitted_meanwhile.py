@@ -159,3 +159,22 @@ def test_a_date_read_on_the_day_on_which_the_part_came_is_noted(run: Run, hangar
         work.write_text(f"{text}next: {{elt-battery: 2032-01-01}}\n{more}", encoding="utf-8")
         said = " ".join(run(hangar, "verify", on="2026-11-25").out.split())
         assert ("`elt-battery` is taken as done after" in said) is told, said
+
+
+def test_what_came_between_two_signatures_is_named_at_the_end_as_due_names_it(
+    run: Run, hangar: Path, begin: Begin
+) -> None:
+    """What the page itself makes owed was named alone, and what the new part did was left out beside it."""
+    cowl = hangar / "checklists/nose/cowl.md"
+    owed = "- [ ] `mag-time` Magneto timing\n  - owed-after: installed magneto-left\n"
+    cowl.write_text(cowl.read_text(encoding="utf-8") + owed, encoding="utf-8")
+    assert "- [x] `mag-time`" in begin().read_text(encoding="utf-8")
+    assert run(hangar, "finding", "stacks", "crack", "--by", ADA, on="2026-11-22").code == 0
+    assert sign(run, hangar, on="2026-11-22", more=("--not-passed",)).code == 0
+    fitted(run, hangar, "magneto-left", "M-91", on="2026-11-23")
+    assert run(hangar, "finding", "F1", "--cleared", "welded", "--by", ADA, on="2026-11-24").code == 0
+    signed = sign(run, hangar, "yes")
+    told = " ".join(signed.out.partition("Sealed: ")[2].split())
+    assert "owed before flight: Magneto timing (mag-time)" in " ".join(run(hangar, "due", on="2026-11-25").out.split())
+    owed = "!! Owed before the next flight: Magneto timing (mag-time) after a part was fitted in magneto-left."
+    assert owed in told, signed
