@@ -10,7 +10,7 @@ from inspect_kit.cli.said import EITHER, NO, YES, yes_or_no
 from inspect_kit.due import Moment, all_fittings, chronicle
 from inspect_kit.due.directives import dones, older_than
 from inspect_kit.model.aircraft import Person
-from inspect_kit.model.kinds.directive import AIRCRAFT, Directive
+from inspect_kit.model.kinds.directive import AIRCRAFT, NOT_AS_ASKED, Directive
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.past import parse_said_date
 from inspect_kit.text.grammar import Unreadable
@@ -28,7 +28,7 @@ def complied(
     told = f"the work of {work.date or 'a day not on record'} ({work.record})"
     words = f"Was {told} done as it asks, before it was known ({EITHER})"
     if answers({OPTION: given}, [Question(name=OPTION, words=words, read=_yes_or_no, required=True)])[OPTION] == NO:
-        return facts, f"{told} was not done as it asks"
+        return facts, f"{told} {NOT_AS_ASKED}"
     record = logbook.record(work.record)
     read = partial(parse_said_date, today=on)
     asks = [] if work.date else [Question(name="done-on", words="When it was done", read=read, required=True)]
