@@ -15,7 +15,7 @@ from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE
 from inspect_kit.model.interval import CALENDAR_MONTHS, DAYS_OF, AtInspection, Limit, Term, in_days
 from inspect_kit.model.kinds.brought_forward import BroughtForward
-from inspect_kit.model.kinds.directive import AIRCRAFT, YES, Directive, leaves_why_open
+from inspect_kit.model.kinds.directive import AIRCRAFT, YES, Directive, binds_all_the_same, leaves_why_open
 from inspect_kit.model.kinds.installed import Installed
 from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.lines import place_of
@@ -207,14 +207,17 @@ def authorities(names: Known) -> Iterator[Problem]:
 
 
 def doubts(names: Known) -> Iterator[Problem]:
-    """What may be a slip in a decision: a reason why one that binds does not apply which names no thing, and a day on
-    which it was done before it was issued.
+    """What may be a slip in a decision: a reason why one that binds does not apply which names no thing, a day on
+    which it was done before it was issued, and one that binds taken as voluntary.
     """
     for record in names.logbook.of_kind(Directive):
         if not record.undecided and (told := leaves_why_open(record.authority, record.applies)):
             yield Problem(place_of(record, "applies"), f"applies: {told}")
         if told := done_early(names.logbook, record.issued, record.done_on):
             yield Problem(place_of(record, "done-on"), f"done-on: {told}")
+    for record in map(newest_decision, _by_directive(names)):
+        if told := binds_all_the_same(record):
+            yield Problem(place_of(record, "applies"), f"applies: {told}")
 
 
 # So long nobody builds; common practice, no source.

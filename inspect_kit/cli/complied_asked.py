@@ -13,7 +13,7 @@ from inspect_kit.cli.said import EITHER, NO, YES, yes_or_no
 from inspect_kit.due import Moment, all_fittings, chronicle
 from inspect_kit.due.directives import dones, older_than, to_another
 from inspect_kit.model.aircraft import Person
-from inspect_kit.model.kinds.directive import AIRCRAFT, Directive
+from inspect_kit.model.kinds.directive import AIRCRAFT, NOT_AS_ASKED, NOT_TO_THIS_PART, Directive
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.past import parse_said_date
 from inspect_kit.text.grammar import Unreadable
@@ -35,7 +35,7 @@ def complied(
         came = f"The part in {facts['on']} came after {told}, or may have"
         words = f"{came}. Was it done to that part as it asks, before it was fitted ({EITHER})"
     if answers({OPTION: given}, [Question(name=OPTION, words=words, read=_yes_or_no, required=True)])[OPTION] == NO:
-        return facts, f"{told} was not done {'to the part that is fitted' if another else 'as it asks'}"
+        return facts, f"{told} {NOT_TO_THIS_PART if another else NOT_AS_ASKED}"
     record = logbook.record(work.record)
     read = partial(parse_said_date, today=on)
     when = Question(name="done-on", words="When it was done", read=read, required=True)

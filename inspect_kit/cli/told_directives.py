@@ -90,6 +90,14 @@ def _open_elsewhere(facts: Facts, logbook: Logbook) -> list[str]:
     ]
 
 
+def _ending(facts: Facts, logbook: Logbook) -> list[str]:
+    """The same, behind what is to be known of the decision itself."""
+    numbered = [each for each in logbook.of_kind(directive.Directive) if each.number == facts["number"]]
+    same = [each for each in numbered if logbook.id_now(each.on) == logbook.id_now(facts["on"])]
+    told = directive.binds_all_the_same(newest_decision(same)) if same else ""
+    return [*([f"Note: {told}."] if told else []), *_open_elsewhere(facts, logbook)]
+
+
 def _doubts(facts: Facts, logbook: Logbook) -> Iterator[str]:
     """What may be a slip in a decision, and is not on record in so many words."""
     before = [each for each in logbook.of_kind(directive.Directive) if each.number == facts["number"]]
@@ -243,7 +251,7 @@ DIRECTIVE = Told(
     who="Who says so",
     then=Then(option=OPTION, help="Whether older work was done as it asks: yes or no.", asks=complied),
     doubts=_doubts,
-    ending=_open_elsewhere,
+    ending=_ending,
 )
 SEARCH = Told(
     kind=search.KIND,

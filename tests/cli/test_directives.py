@@ -735,6 +735,40 @@ def test_what_was_decided_is_repeated_with_the_rest_on_its_product_alone(run: Ru
     assert decided[2] == "applies: not decided"
 
 
+@pytest.mark.parametrize(
+    ("authority", "applies", "text", "noted"),
+    [
+        ("AD", "reviewed, voluntary", "", True),
+        ("AD", "reviewed, voluntary", "not needed", True),
+        ("AD", "reviewed, voluntary", "for hubs of steel alone", False),
+        ("AD", "yes", "", False),
+        ("AD", "no: for hubs of steel alone", "", False),
+        ("maker's letter", "reviewed, voluntary", "", False),
+    ],
+)
+def test_one_that_binds_taken_as_voluntary_is_noted_until_it_is_decided_otherwise(
+    run: Run, wren: Path, authority: str, applies: str, text: str, noted: bool
+) -> None:
+    """It barred nothing, wanted no reason, and nothing said so."""
+    said = ("directive", "AD-9", "--issuer", "authority", "--subject", "hub", "--authority", authority)
+    more = ("--product", "magneto-left", "--every", "100 h", "--check", "magneto-left-inspection")
+    more = (*more, "--previously-complied", "no") if applies != "no: for hubs of steel alone" else more[:2]
+    by = ("--by", "Wilma Fieldfare")
+    before = run(wren, "verify", on="2026-11-24")
+    made = run(wren, *said, *more, "--applies", applies, "--text", text, *by, on="2026-11-23")
+    assert made.code == 0, made
+    told = "an airworthiness directive binds wherever it applies, and as `reviewed, voluntary` AD-9 bars nothing"
+    assert (told in " ".join(made.err.split())) is noted
+    verified = run(wren, "verify", on="2026-11-24")
+    assert (told in " ".join(verified.out.split())) is noted
+    # A note, and no problem.
+    assert verified.code == before.code
+    assert not [each for each in undecided(run, wren) if "AD-9" in each]
+    again = run(wren, "directive", "AD-9", *more[:2], "--applies", "no: for hubs of steel alone", *by, on="2026-11-24")
+    assert again.code == 0, again
+    assert told not in " ".join(run(wren, "verify", on="2026-11-24").out.split())
+
+
 AT_ONCE = """kind: directive
 date: 2026-09-05
 number: AD-13

@@ -52,6 +52,8 @@ BEFORE_FLIGHT = (
     r"(?:before|prior to) (?:(?:any|the|all) )?(?:(?:further|next|first) )?(?:flights?|flying|operations?|take-?off)"
 )
 YES, NO, NOT_DECIDED, VOLUNTARY = "yes", "no", "not decided", "reviewed, voluntary"
+# With what `directive` writes of older work beside the owner's own words: it says of no thing that it is not for it.
+NOT_AS_ASKED, NOT_TO_THIS_PART = "was not done as it asks", "was not done to the part that is fitted"
 
 
 # Who issues them and how; beside these words an airworthiness directive is one. Common practice.
@@ -101,12 +103,29 @@ def leaves_why_open(authority: str, applies: ChosenWord) -> str:
     """What is asked of a decision that an airworthiness directive does not apply, where its reason names no thing that
     it is not for: `not necessary`, `complied with in 2019`; "" where it does, or nothing is decided.
     """
-    said = {re.sub(r"^(?:19|20)\d\d$", "the", word) for word in _words(applies.reason)}
     binds = is_directive(authority) or may_be_directive(authority)
-    if applies.word != NO or not binds or not said <= {*OF_NO_THING.split()}:
+    if applies.word != NO or not binds or _names_a_thing(applies.reason):
         return ""
     told = f"`{applies.reason[:40]}` does not say what of this product it is not for"
     return f"{told}; of one that was done as it asks say yes, and when it was done"
+
+
+def binds_all_the_same(record: "Directive") -> str:
+    """What is to be known of an airworthiness directive that was reviewed and is done or left as one likes, where its
+    words name no thing that it is not for; "" of any other decision.
+    """
+    ours = (NOT_AS_ASKED, NOT_TO_THIS_PART)
+    own = " ".join(part for part in record.text.split("; ") if not part.endswith(ours))
+    if record.applies.word != VOLUNTARY or not record.is_airworthiness or _names_a_thing(own):
+        return ""
+    told = f"an airworthiness directive binds wherever it applies, and as `{VOLUNTARY}` {record.number} bars nothing"
+    return f"{told}: say yes if it applies, else `no: reason`, or in `text` what of this product it is not for"
+
+
+def _names_a_thing(words: str) -> bool:
+    """Whether words name anything that a directive may be for, or not; no year does."""
+    said = {re.sub(r"^(?:19|20)\d\d$", "the", word) for word in _words(words)}
+    return not said <= {*OF_NO_THING.split()}
 
 
 def _words(text: str) -> list[str]:
