@@ -3,7 +3,7 @@
 from collections.abc import Collection, Iterable, Mapping, Sequence
 
 from inspect_kit.due import FINDING, IN_GRACE, PAST_DUE, SOON, DueAnswer
-from inspect_kit.inspection.start import boxed
+from inspect_kit.inspection.standing import boxed
 from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.worksheet import JOB_WORK, Worksheet

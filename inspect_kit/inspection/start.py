@@ -5,9 +5,9 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from decimal import Decimal
 
 from inspect_kit.inspection.questions import EQUIPMENT, FLIGHT_CHECK, asks_equipment
+from inspect_kit.inspection.standing import boxed
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import BEFORE, CLOSED, OPEN, Check, Panel
-from inspect_kit.model.finding import Finding
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.owed import Cause, deeds, owed_by
 from inspect_kit.model.worksheet import CLOSING, JOB_WORK, OPENING, Step
@@ -94,18 +94,6 @@ def _standing(logbook: Logbook, job: str, chosen: set[str]) -> list[list[str]]:
     found = boxed(logbook, job, chosen)
     boxes = [standing_box(each, finding, logbook.fix_words(finding.fix)) for each, finding in found.items()]
     return [[f"## {STANDING}"], *boxes] if boxes else []
-
-
-def boxed(logbook: Logbook, job: str, chosen: set[str]) -> dict[str, Finding]:
-    """The findings that still stand: all of them on an inspection, on other work those of its own checks and panels."""
-    panels = {logbook.checks[check].panel for check in chosen}
-    return {
-        reference: finding
-        for reference, finding in logbook.standing().items()
-        if job != JOB_WORK
-        or logbook.id_now(finding.check or "") in chosen
-        or logbook.id_now(finding.panel or "") in panels
-    }
 
 
 def _owed_after(logbook: Logbook, steps: Sequence[Step]) -> Mapping[str, tuple[Cause, ...]]:

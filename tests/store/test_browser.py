@@ -93,11 +93,13 @@ def hostile_store(folder: Path, host: str) -> Path:
     page = panel.read_text().replace("name: Upper cowling", front)
     page = page.replace("Baffles: cracks", f"Baffles {text}")
     panel.write_text(f"{page}  - covers: d1\n  - source: {text}\n  - caution: {text}\n  - tools: {one[1]}\n\n{text}\n")
-    sheet = WORKSHEET_TEXT.decode().replace("crack, 8 mm", f"crack {text}").replace("stop-drilled", f"stop {text}")
+    # What is commented out on a page counts for nothing there: it stands in the checklist and in the note alone.
+    told = "; ".join(word for word in one if "\\" not in word and "<!--" not in word)
+    sheet = WORKSHEET_TEXT.decode().replace("crack, 8 mm", f"crack {told}").replace("stop-drilled", f"stop {told}")
     # The words of the box are those of the checklist, attacks and all.
     sheet = sheet.replace("Baffles: cracks", f"Baffles {text}").replace("` Upper cowling", f"` {text}")
     sheet = sheet.replace("Change the oil\n", f"Change the oil\n  - note: {text}\n")
-    sheet = sheet.replace("helpers: []", f'helpers: ["{quoted}"]')
+    sheet = sheet.replace("helpers: []", f'helpers: ["{told.replace(chr(34), chr(92) + chr(34))}"]')
     (root / PAGE).write_text(sheet)
     return root
 
