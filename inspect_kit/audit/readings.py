@@ -103,11 +103,12 @@ def _says_limit(said: Reading | None) -> bool:
 
 def _faults(aircraft: Aircraft, check: Check, own: Mapping[str, Reading]) -> Iterator[tuple[Reading, str]]:
     """What is out of the limit of a check, at its reading; what was reckoned at the last reading it rests on."""
-    asked = {label: reads for reads in check.reads for label in reads.labels}
+    measures = {each.label: each.measure for each in check.reckons}
+    measures |= {label: reads.measure for reads in check.reads for label in reads.labels}
     values = {
         label: number
         for label, each in own.items()
-        if label in asked and each.is_in(asked[label].measure) and (number := each.number) is not None
+        if label in measures and each.is_in(measures[label]) and (number := each.number) is not None
     }
     for one in judged(check, values, aircraft):
         said = own.get(one.label)
@@ -204,8 +205,13 @@ def astray_words(value: str, second: str, measure: str) -> str:
     return f"`{value[:60]}` holds a second figure, {second}: {told}: `after 5 min run`"
 
 
+ONE_VALUE = "write one value, and what was read again as a list, `[76 psi, 58 psi]`: the last one counts"
+
+
 def numbers(names: Known) -> Iterator[Problem]:
-    """A word where the check of today asks for a number: it would be in no trend, and kept to no limit."""
+    """A word where the check of today asks for a number: it would be in no trend, and kept to no limit; nor would a
+    second number behind the first.
+    """
     book = names.logbook
     by_check = {name: check.asked for name, check in book.checks.items()}
     for record in book.of_kind(PageRecord):
@@ -216,6 +222,9 @@ def numbers(names: Known) -> Iterator[Problem]:
             if reading.number is None:
                 told = f"{reading.label} of `{reading.check}` is a number of {asked.measure}, not `{reading.last[:40]}`"
                 yield Problem(reading.place, f"readings: {told}")
+            if reading.number is not None and (second := reading.second(asked.measure)):
+                told = f"{reading.label} of `{reading.check}`: `{reading.value} {reading.measure[:60]}` holds a second"
+                yield Problem(reading.place, f"readings: {told} figure, {second}: {ONE_VALUE}")
             measure = reading.measure or asked.measure
             for place, value, second in reading.astray(measure):
                 told = f"{reading.label} of `{reading.check}`: {astray_words(value, second, measure)}"

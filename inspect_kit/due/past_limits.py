@@ -109,7 +109,10 @@ def _bound(logbook: Logbook, check: str, reading: Reading) -> Bound | None:
     if reading.bound is not None:
         return reading.bound
     noun = logbook.checks.get(check)
-    asked = noun.asked.get(reading.label) if noun is not None else None
+    if noun is None:
+        return None
+    reckoned = (each for each in noun.reckons if each.label == reading.label)
+    asked = noun.asked.get(reading.label) or next(reckoned, None)
     fits = asked is not None and asked.bound is not None and not asked.bound.table
     return asked.bound if asked is not None and fits and reading.is_in(asked.measure) else None
 
