@@ -392,6 +392,14 @@ def test_of_one_day_a_value_past_its_limit_counts_unless_the_other_was_read_afte
         assert bool(past_limits(book(checks, records))) is is_past
 
 
+@pytest.mark.parametrize(("value", "is_past"), [("59 %", True), ("59", True), ("81 %", False), ("59 kg", False)])
+def test_what_is_reckoned_reads_past_its_limit_without_what_it_is_reckoned_from(value: str, *, is_past: bool) -> None:
+    checks = "- [ ] `cap` Capacity\n  - every: 1 year\n  - reads: load, A\n  - reads: time, min\n"
+    checks += "  - reckons: capacity, %, at least 80 = capacity of load, time, 42 Ah\n"
+    record = f"kind: work\ndid: [cap]\nreadings: {{cap: {{capacity: {value}}}}}\n"
+    assert bool(past_limits(book(checks, {"2026-05-02-work-a": record}))) is is_past
+
+
 def test_of_one_day_a_flight_before_the_work_answers_nothing() -> None:
     flown = "text: flown\nflight-check: {done: 2026-05-02, "
     flown += "pilot: {name: Al Roe, kind: private pilot, certificate: 123}, words: normal}"
