@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
-from inspect_kit.cli.unusual import not_so, unusual_meters
+from inspect_kit.cli.unusual import meant_as_total, not_so, unusual_meters
 from inspect_kit.due import (
     RECHECK,
     Chronicle,
@@ -179,6 +179,13 @@ def ask_of_page(
         return
     file, as_of_day = page.place.file, "signed as of its day, `inspect-kit --on DATE sign`"
     book = chronicle(seen_on(logbook.with_records((*logbook.records, record)), record.date)[0])
+    # What stands on record with that limit was asked about when it was written down.
+    stood = {finding.fix for finding in logbook.standing().values()}
+    put_off = {finding.fix for finding in record.findings if finding.stands} - stood
+    for limit in sorted(put_off, key=str):
+        for told in meant_as_total(book.logbook, limit):
+            if not confirmed(f"{told} Is it right?"):
+                raise Misused(f"nothing was sealed: correct `fix: {limit}` in {file}")
     for question in _flown_meanwhile(logbook, page, book, record, begun):
         if not confirmed(question):
             told = f"a page that was finished before that is {as_of_day}"
