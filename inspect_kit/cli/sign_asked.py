@@ -179,9 +179,9 @@ def ask_of_page(
         return
     file, as_of_day = page.place.file, "signed as of its day, `inspect-kit --on DATE sign`"
     book = chronicle(seen_on(logbook.with_records((*logbook.records, record)), record.date)[0])
-    # What stands on record with that limit was asked about when it was written down.
-    stood = {finding.fix for finding in logbook.standing().values()}
-    put_off = {finding.fix for finding in record.findings if finding.stands} - stood
+    # What is on record with that limit was asked about when it was written down.
+    known = {finding.fix for finding in logbook.findings().values()}
+    put_off = {finding.fix for finding in record.findings if finding.stands} - known
     for limit in sorted(put_off, key=str):
         for told in meant_as_total(book.logbook, limit):
             if not confirmed(f"{told} Is it right?"):
