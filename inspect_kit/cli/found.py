@@ -21,7 +21,7 @@ from inspect_kit.cli.read_now import Meant, wanted_now
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.typed import REASON
-from inspect_kit.cli.unusual import as_read, asking, given_or_asked, meant_as_total, sure_of
+from inspect_kit.cli.unusual import asking, given_or_asked, meant_as_total, sure_of, total_as_read
 from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
@@ -214,7 +214,7 @@ def _fix(words: str) -> Fix:
 
 def _as_it_reads(logbook: Logbook, limit: Fix) -> str:
     """How to say by its total what lies in the past as one, and is still to come as the meter reads."""
-    total = as_read(logbook, limit)
+    total = total_as_read(logbook, limit)
     if total is None:
         return ""
     return f"; that {limit.meter or logbook.aircraft.time_in_service} reads {limit.by_total:f} is `by {total:f} h`"

@@ -118,7 +118,7 @@ def reason_given(given: str, question: str) -> str:
 
 def meant_as_total(logbook: Logbook, limit: Fix) -> Iterator[str]:
     """A question where hours that were given as a total are sooner reached if somebody meant what the meter reads."""
-    sooner = as_read(logbook, limit)
+    sooner = total_as_read(logbook, limit)
     if sooner is not None and limit.by_total is not None and sooner < limit.by_total:
         meter = limit.meter or logbook.aircraft.time_in_service
         reads = logbook.meter_history(meter).reading_for(limit.by_total)
@@ -126,7 +126,7 @@ def meant_as_total(logbook: Logbook, limit: Fix) -> Iterator[str]:
         yield f"{told}; that {meter} reads {limit.by_total:f} is `by {sooner:f} h`."
 
 
-def as_read(logbook: Logbook, limit: Fix) -> Decimal | None:
+def total_as_read(logbook: Logbook, limit: Fix) -> Decimal | None:
     """The total at which the meter reads what a limit has; None where it has passed that, or was never read."""
     history = logbook.meter_history(limit.meter or logbook.aircraft.time_in_service)
     if limit.by_total is None or not history.points:
