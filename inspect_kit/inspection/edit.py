@@ -22,6 +22,7 @@ from inspect_kit.text.worksheet_out import check_box, finding_lines, panel_box
 COME_BACK = "What has come back is a new finding: inspect-kit finding WHERE WHAT"
 
 ANSWERS = (NOT_APPLICABLE, NOT_DONE)
+SETTLED = ("cleared", "fix", "may wait because")
 NOWHERE = Place("")
 
 
@@ -56,9 +57,9 @@ def tick_in_order(sheet: OpenPage, box: int) -> OpenPage:
     return _read_back(sheet, text, {box})
 
 
-def untick(sheet: OpenPage, box: int) -> OpenPage:
-    """Take a tick or an answer back; of a finding that stands from before also how it was settled."""
-    keys = (*ANSWERS, "cleared", "fix", "may wait because") if sheet.entries[box].is_standing else ANSWERS
+def untick(sheet: OpenPage, box: int, settled: Sequence[str] = SETTLED) -> OpenPage:
+    """Take a tick or an answer back; of a finding that stands from before also how it was `settled`, by these keys."""
+    keys = (*ANSWERS, *settled) if sheet.entries[box].is_standing else ANSWERS
     text = page_edit.drop_keys(page_edit.write_tick(sheet.text, box, ticked=False), box, keys)
     return _read_back(sheet, text, {box})
 
