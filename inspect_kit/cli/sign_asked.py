@@ -128,9 +128,8 @@ def reasons_left(before: DueAnswer, logbook: Logbook, record: PageRecord) -> Ite
     what bars passengers. `before` is the due list of the day without it.
     """
     # As it will be once it is signed: what comes with this inspection is due with the next one then.
-    of_it = Signature(
-        name=f"{record.name}-signed", date=record.date, of=record.name, ink=record.name, by=record.by, place=record.place
-    )
+    own, on = f"{record.name}-signed", record.date
+    of_it = Signature(name=own, date=on, of=record.name, ink=record.name, by=record.by, place=record.place)
     signed = logbook.with_records((*logbook.records, record, of_it))
     # What stood on it when it was sealed as not passed is not done again, whatever made it owed since.
     stood = {check for check, name in chronicle(signed).not_again if name == record.name}
