@@ -20,7 +20,7 @@ MONTH = r"(?:jan|feb|mar|apr|may|jun|jul|aug|sep|oct|nov|dec)"
 SAYS_SO = (
     r"\b(?:until|till|expires?|expiry|expiration|(?:valid|good) (?:to|thru|through)"
     r"|(?:valid|good) (?:for )?(?:[\w-]+ ){1,2}(?:days?|weeks?|months?|years?)"
-    r"|(?:exp|ends?|thru|through|to|valid)\b(?=[ .:]*(?:on )?(?:\d{1,4}(?!\d)|" + MONTH + r")))\b"
+    r"|(?:exp|ends?|thru|through|to|valid)\b(?=[ .:]*(?:on|date)?[ .:]*(?:\d{1,4}(?!\d)|" + MONTH + r")))\b"
 )
 # These two only where a day stands behind them that can be read.
 UNSURE = ("to", "valid")
