@@ -7,6 +7,7 @@ from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import WORDS, Check, Reads
+from inspect_kit.model.figures import second_figure
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
@@ -216,8 +217,12 @@ def numbers(names: Known) -> Iterator[Problem]:
             if reading.number is None:
                 told = f"{reading.label} of `{reading.check}` is a number of {asked.measure}, not `{reading.last[:40]}`"
                 yield Problem(reading.place, f"readings: {told}")
-            measure = reading.measure or asked.measure
-            for place, value, second in reading.astray(measure):
+            measure = asked.measure if reading.is_in(asked.measure) else reading.measure
+            # A page has nothing behind the first measure; by hand all that was read may stand there.
+            value = f"{reading.value} {reading.measure}"
+            second = second_figure(reading.measure[len(measure) :], measure) if measure and not reading.again else ""
+            first = ((reading.place, value, second),) if second else ()
+            for place, value, second in (*first, *reading.astray(measure)):
                 told = f"{reading.label} of `{reading.check}`: {astray_words(value, second, measure)}"
                 # Of one in its measure nobody was asked before.
                 again = second and not re.search(rf"\d\s*{re.escape(measure)}(?!\w)", value.partition(" ")[2], re.I)
