@@ -36,6 +36,7 @@ from inspect_kit.inspection.sealing import marked_on, over_already
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import NO_SERIAL
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.meters import MeterHistory
@@ -126,7 +127,10 @@ def reasons_left(before: DueAnswer, logbook: Logbook, record: PageRecord) -> Ite
     """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change; and
     what bars passengers. `before` is the due list of the day without it.
     """
-    signed = logbook.with_records((*logbook.records, record))
+    # As it will be once it is signed: what comes with this inspection is due with the next one then.
+    own, on = f"{record.name}-signed", record.date
+    of_it = Signature(name=own, date=on, of=record.name, ink=record.name, by=record.by, place=record.place)
+    signed = logbook.with_records((*logbook.records, record, of_it))
     # What stood on it when it was sealed as not passed is not done again, whatever made it owed since.
     stood = {check for check, name in chronicle(signed).not_again if name == record.name}
     ids = {logbook.id_now(each.check) for each in record.results} - stood

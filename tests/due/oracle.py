@@ -30,31 +30,11 @@ def add(date: dt.date, number: Decimal, unit: str) -> dt.date:
     return add_months(date, int(number), unit == "calendar months")
 
 
-def own_totals(events: list[Fact]) -> list[Fact]:
-    """A reading before the past was brought forward is its own total where it may be of a meter that was taken out: no
-    more than `total` less `reads` there, and no more hours from it to the next certain reading than there are.
-    """
-    start = next((event for event in events if event["kind"] == "start" and "tach" in event["reads"]), None)
-    if start is None:
-        return events
-    found, next_one = [*events], start
-    for place in range(events.index(start) - 1, -1, -1):
-        event = events[place]
-        if "tach" not in event["reads"]:
-            continue
-        shown = event["h"] - event["offset"]
-        if shown <= start["offset"] and next_one["h"] - shown <= 24 * ((next_one["date"] - event["date"]).days + 1):
-            found[place] = event | {"h": shown}
-        else:
-            next_one = event
-    return found
-
-
 class Book:
     """The facts with what the records leave open: for each the least and the most that a meter can have had."""
 
     def __init__(self, events: list[Fact]) -> None:
-        self.events = events = own_totals(events)
+        self.events = events
         self.told: dict[str, list[tuple[dt.date, Any, str]]] = {meter: [] for meter in READ}
         for event in events:
             for meter in READ:
