@@ -405,6 +405,25 @@ class One:
             else:
                 self.owed = True
 
+    def landings_at_overhaul(self) -> Any:
+        """The landings, those on the bench left out, at the last fitting with nothing run since an overhaul."""
+        assert self.stay is not None
+        stays, begun = [*self.stay["before"], self.stay], None
+        for number, each in enumerate(stays):
+            if each["overhaul"] == 0 and not each["start"]["brought"]:
+                last = stays[number - 1] if number else None
+                if last is not None and last["overhaul"] == 0 and last["overhauled"] == each["overhauled"]:
+                    low, high = last["end"]["low"]["h"], last["told"]["high"]["h"]
+                    if low is None or high is None or low == high:
+                        continue
+                begun = number
+        if begun is None:
+            return self.from_start("landings", False)
+        used = [self.stay["start"]["low"]["landings"]]
+        for each in stays[begun:-1]:
+            used += [each["end"]["high"]["landings"], each["start"]["low"]["landings"]]
+        return None if None in used else used[0] - sum(used[1::2]) + sum(used[2::2])
+
     def lives(self) -> None:
         for number, unit, start in self.check["life"]:
             limit = (number, unit)
@@ -412,7 +431,7 @@ class One:
             if stay is None:
                 self.put(limit, self.from_start(unit, False) if start == "fitted" else None)
             elif unit == "landings":
-                self.put(limit, self.from_start(unit, False))
+                self.put(limit, self.landings_at_overhaul() if start == "overhaul" else self.from_start(unit, False))
             elif unit == "h":
                 never = stay["overhaul"] is None and stay["overhauled"] is None
                 own = stay["new"] if start != "overhaul" or never else stay["overhaul"]
