@@ -1,7 +1,7 @@
 """Meters that run backwards, and more hours than the clock holds."""
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from decimal import Decimal
 from itertools import zip_longest
 
@@ -15,10 +15,12 @@ from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.late_clock import total_missing
 from inspect_kit.model.lines import place_of
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.meters import HOURS_OF_A_DAY, SPEAKING, MeterHistory, Point, meter_history
+from inspect_kit.model.meters import SPEAKING, MeterHistory, Point, meter_history
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.model.worksheet import Worksheet
+
+HOURS_OF_A_DAY = 24
 
 
 def unknown_meters(names: Known) -> Iterator[Problem]:
@@ -170,30 +172,27 @@ def of_the_one_before(names: Known) -> Iterator[Problem]:
     """Readings of before a total was brought forward that may be of a meter which was taken out before that: no more
     than the aircraft had flown when the present one began at 0, and no change of it on record.
 
-    Each counts as its own total, by which what was done is due sooner; one note for each meter.
+    They count as of the present one, and what was done by them may be due sooner; one note for each meter.
     """
-    records = names.by_name
+    records, changes = names.by_name, names.logbook.of_kind(MeterChange)
     for meter, unit in ((each.name, each.unit) for each in names.aircraft.meters.values()):
         history = names.logbook.meter_history(meter)
         start = next((point for point in history.points if point.record in history.starts), None)
-        ahead = start.total - start.reads if start is not None else Decimal(0)
-        early = (point for point in history.points if start is not None and point.date < start.date)
-        own = [(point, records[point.record]) for point in early if ahead > 0 and point.total == point.reads]
-        # A change that is on record says which meter it was, and so does a total beside the reading.
-        if any(isinstance(record, MeterChange) for _, record in own):
+        if start is None or any(each.meter == meter and each.date < start.date for each in changes):
             continue
-        found = [each for each in own if not isinstance(each[1], Hours) and meter not in _stated(each[1])]
-        if start is None or not found:
+        ahead = start.total - start.reads
+        doubtful = [
+            point
+            for point in history.points
+            if point.date < start.date and point.reads <= ahead and not isinstance(records[point.record], Hours)
+        ]
+        if not doubtful or ahead <= 0:
             continue
-        (first, record), more = found[0], f" (and so in {len(found) - 1} more)" if len(found) > 1 else ""
-        told = f"{meter} {first.reads} counts as a total of {first.total}{more}, as of a meter that was taken out "
-        told += f"before {start.date}, and what was done by it is due {ahead} {unit} sooner so than as of the one that "
-        told += f"read {start.reads} then: `kind: meter-change` of the day of the change, `old` and `new`, says which"
-        yield Problem(place_of(record, "meters", meter), told)
-
-
-def _stated(record: Record) -> Mapping[str, Decimal]:
-    return record.totals if isinstance(record, PageRecord | PaperEntry) else {}
+        first, more = doubtful[0], f" (and so in {len(doubtful) - 1} more)" if len(doubtful) > 1 else ""
+        told = f"{meter} {first.reads} counts as a total of {first.total}{more}, as of the meter that read "
+        told += f"{start.reads} on {start.date}; if it is of one before that, what was done by it is due {ahead} "
+        told += f"{unit} sooner: `kind: meter-change` of the day of the change, with `old` and `new`, says which"
+        yield Problem(place_of(records[first.record], "meters", meter), told)
 
 
 def _against_totals(logbook: Logbook, history: MeterHistory) -> Iterator[tuple[PageRecord, str]]:

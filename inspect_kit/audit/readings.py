@@ -1,16 +1,18 @@
 """Readings out of their limits under which nobody has written what was found."""
 
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from dataclasses import replace
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
 from inspect_kit.model.aircraft import Aircraft
 from inspect_kit.model.checklist import WORDS, Check, Reads
+from inspect_kit.model.figures import second_figure
 from inspect_kit.model.finding import Reading
 from inspect_kit.model.found import found_at, place_of_reading
 from inspect_kit.model.logbook import Logbook
-from inspect_kit.model.measured import judged
+from inspect_kit.model.measured import Judged, judged
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.text.grammar import did_you_mean
@@ -103,14 +105,14 @@ def _says_limit(said: Reading | None) -> bool:
 
 def _faults(aircraft: Aircraft, check: Check, own: Mapping[str, Reading]) -> Iterator[tuple[Reading, str]]:
     """What is out of the limit of a check, at its reading; what was reckoned at the last reading it rests on."""
-    measures = {each.label: each.measure for each in check.reckons}
-    measures |= {label: reads.measure for reads in check.reads for label in reads.labels}
+    asked = {label: reads for reads in check.reads for label in reads.labels}
     values = {
         label: number
         for label, each in own.items()
-        if label in measures and each.is_in(measures[label]) and (number := each.number) is not None
+        if label in asked and each.is_in(asked[label].measure) and (number := each.number) is not None
     }
-    for one in judged(check, values, aircraft):
+    ones = judged(check, values, aircraft)
+    for one in (*ones, *_alone(check, own, {one.label for one in ones})):
         said = own.get(one.label)
         if _says_limit(said):
             # It was asked.
@@ -125,6 +127,17 @@ def _faults(aircraft: Aircraft, check: Check, own: Mapping[str, Reading]) -> Ite
                 f"{told}, the limit of the check is {limit}, and no finding says so. "
                 "If another limit held on that day, write it behind the value, in brackets"
             )
+
+
+def _alone(check: Check, own: Mapping[str, Reading], known: Collection[str]) -> Iterator[Judged]:
+    """What is reckoned and stands by hand without what it is reckoned from, out of its limit; not what is known."""
+    for each in check.reckons:
+        said, limit = own.get(each.label), each.bound
+        if each.label in known or said is None or limit is None or limit.table or not said.is_in(each.measure):
+            continue
+        if (number := said.number) is not None and not limit.holds(number):
+            one = Judged(label=each.label, measure=each.measure, value=number, bound=limit)
+            yield replace(one, fault=f"{one.told}, the limit is {limit}")
 
 
 def unjudged(names: Known) -> Iterator[Problem]:
@@ -205,13 +218,8 @@ def astray_words(value: str, second: str, measure: str) -> str:
     return f"`{value[:60]}` holds a second figure, {second}: {told}: `after 5 min run`"
 
 
-ONE_VALUE = "write one value, and what was read again as a list, `[76 psi, 58 psi]`: the last one counts"
-
-
 def numbers(names: Known) -> Iterator[Problem]:
-    """A word where the check of today asks for a number: it would be in no trend, and kept to no limit; nor would a
-    second number behind the first.
-    """
+    """A word where the check of today asks for a number: it would be in no trend, and kept to no limit."""
     book = names.logbook
     by_check = {name: check.asked for name, check in book.checks.items()}
     for record in book.of_kind(PageRecord):
@@ -222,11 +230,12 @@ def numbers(names: Known) -> Iterator[Problem]:
             if reading.number is None:
                 told = f"{reading.label} of `{reading.check}` is a number of {asked.measure}, not `{reading.last[:40]}`"
                 yield Problem(reading.place, f"readings: {told}")
-            if reading.number is not None and (second := reading.second(asked.measure)):
-                told = f"{reading.label} of `{reading.check}`: `{reading.value} {reading.measure[:60]}` holds a second"
-                yield Problem(reading.place, f"readings: {told} figure, {second}: {ONE_VALUE}")
-            measure = reading.measure or asked.measure
-            for place, value, second in reading.astray(measure):
+            measure = asked.measure if reading.is_in(asked.measure) else reading.measure
+            # A page has nothing behind the first measure; by hand all that was read may stand there.
+            value = f"{reading.value} {reading.measure}"
+            second = second_figure(reading.measure[len(measure) :], measure) if measure and not reading.again else ""
+            first = ((reading.place, value, second),) if second else ()
+            for place, value, second in (*first, *reading.astray(measure)):
                 told = f"{reading.label} of `{reading.check}`: {astray_words(value, second, measure)}"
                 # Of one in its measure nobody was asked before.
                 again = second and not re.search(rf"\d\s*{re.escape(measure)}(?!\w)", value.partition(" ")[2], re.I)

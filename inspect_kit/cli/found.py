@@ -1,7 +1,7 @@
 """`finding`: what was found is written down, given its place, cleared or put off, on an open page or as a record."""
 
 import re
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import field, replace
 from decimal import Decimal
 from pathlib import Path
@@ -21,7 +21,7 @@ from inspect_kit.cli.read_now import Meant, wanted_now
 from inspect_kit.cli.said import say
 from inspect_kit.cli.sheets import find_page, put
 from inspect_kit.cli.typed import REASON
-from inspect_kit.cli.unusual import asking, given_or_asked, sure_of
+from inspect_kit.cli.unusual import asking, given_or_asked, meant_as_total, sure_of, total_as_read
 from inspect_kit.due import totals_before
 from inspect_kit.errors import Misused
 from inspect_kit.inspection import edit
@@ -182,7 +182,7 @@ def _written(desk: Desk, write: Callable[[store.Writer], str], entry: "_Entry", 
     def once(sure: bool) -> str:
         with desk.writing("finding") as writer:
             logbook = desk.logbook()
-            sure_of(logbook, desk.on, entry.meters, sure, _meant_as_total(logbook, limit))
+            sure_of(logbook, desk.on, entry.meters, sure, meant_as_total(logbook, limit))
             return write(writer)
 
     return asking(once, sure)
@@ -212,31 +212,12 @@ def _fix(words: str) -> Fix:
         raise Misused(f"--fix: {fault.message}") from None
 
 
-def _meant_as_total(logbook: Logbook, limit: Fix) -> Iterator[str]:
-    """A question where hours that were given as a total are sooner reached if somebody meant what the meter reads."""
-    sooner = _as_read(logbook, limit)
-    if sooner is not None and limit.by_total is not None and sooner < limit.by_total:
-        meter = limit.meter or logbook.aircraft.time_in_service
-        reads = logbook.meter_history(meter).reading_for(limit.by_total)
-        told = f"{limit.by_total:f} h is a total, at which {meter} will read {reads:f}"
-        yield f"{told}; that {meter} reads {limit.by_total:f} is `by {sooner:f} h`."
-
-
 def _as_it_reads(logbook: Logbook, limit: Fix) -> str:
     """How to say by its total what lies in the past as one, and is still to come as the meter reads."""
-    total = _as_read(logbook, limit)
+    total = total_as_read(logbook, limit)
     if total is None:
         return ""
     return f"; that {limit.meter or logbook.aircraft.time_in_service} reads {limit.by_total:f} is `by {total:f} h`"
-
-
-def _as_read(logbook: Logbook, limit: Fix) -> Decimal | None:
-    """The total at which the meter reads what a limit has; None where it has passed that, or was never read."""
-    history = logbook.meter_history(limit.meter or logbook.aircraft.time_in_service)
-    if limit.by_total is None or not history.points:
-        return None
-    total = limit.by_total + history.offset
-    return total if total >= history.points[-1].total else None
 
 
 def _placed(logbook: Logbook, where: str, made: Finding) -> Finding:

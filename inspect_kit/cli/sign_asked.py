@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from inspect_kit.cli.odd_parts import odd_parts_of
 from inspect_kit.cli.said import confirmed
-from inspect_kit.cli.unusual import not_so, unusual_meters
+from inspect_kit.cli.unusual import meant_as_total, not_so, unusual_meters
 from inspect_kit.due import (
     RECHECK,
     Chronicle,
@@ -36,6 +36,7 @@ from inspect_kit.inspection.sealing import marked_on, over_already
 from inspect_kit.inspection.walk import progress
 from inspect_kit.model.kinds.inspection import Inspection
 from inspect_kit.model.kinds.installed import NO_SERIAL
+from inspect_kit.model.kinds.signature import Signature
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.measured import slipped
 from inspect_kit.model.meters import MeterHistory
@@ -126,7 +127,10 @@ def reasons_left(before: DueAnswer, logbook: Logbook, record: PageRecord) -> Ite
     """The reasons not to fly that an inspection which passes does not touch: a life, a directive, a major change; and
     what bars passengers. `before` is the due list of the day without it.
     """
-    signed = logbook.with_records((*logbook.records, record))
+    # As it will be once it is signed: what comes with this inspection is due with the next one then.
+    own, on = f"{record.name}-signed", record.date
+    of_it = Signature(name=own, date=on, of=record.name, ink=record.name, by=record.by, place=record.place)
+    signed = logbook.with_records((*logbook.records, record, of_it))
     # What stood on it when it was sealed as not passed is not done again, whatever made it owed since.
     stood = {check for check, name in chronicle(signed).not_again if name == record.name}
     ids = {logbook.id_now(each.check) for each in record.results} - stood
@@ -179,6 +183,13 @@ def ask_of_page(
         return
     file, as_of_day = page.place.file, "signed as of its day, `inspect-kit --on DATE sign`"
     book = chronicle(seen_on(logbook.with_records((*logbook.records, record)), record.date)[0])
+    # What is on record with that limit was asked about when it was written down.
+    known = {finding.fix for finding in logbook.findings().values()}
+    put_off = {finding.fix for finding in record.findings if finding.stands} - known
+    for limit in sorted(put_off, key=str):
+        for told in meant_as_total(book.logbook, limit):
+            if not confirmed(f"{told} Is it right?"):
+                raise Misused(f"nothing was sealed: correct `fix: {limit}` in {file}")
     for question in _flown_meanwhile(logbook, page, book, record, begun):
         if not confirmed(question):
             told = f"a page that was finished before that is {as_of_day}"

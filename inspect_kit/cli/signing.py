@@ -10,6 +10,7 @@ import click
 
 from inspect_kit import store
 from inspect_kit.audit import changes_since
+from inspect_kit.cli.certified import refuse_ended
 from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.entering import NONE_BEFORE, as_entered, given_order, said_after, say_taken, with_order
 from inspect_kit.cli.entries import clock_question, parse_readings, refuse_total, split_words
@@ -129,6 +130,8 @@ def sign(
         told = missing_page(sheet.page.place.file, gaps, panels, everything=everything, work=is_work)
         show(dated(told, desk.on, _job_words(logbook.aircraft.identity, sheet)), paged=False)
         return desk.code(NO)
+    if isinstance(shown.record, Inspection) and shown.record.by is not None:
+        refuse_ended(shown.record.by, shown.record.date, logbook.aircraft)
     if ssh_key and (known := logbook.aircraft.person(signer)) is not None:
         # Whoever may not sign at all has been told that: a key would not help.
         refuse_no_public_key(known.ssh, known.name)

@@ -344,7 +344,13 @@ STOCK = Told(
         ),
         Ask(key="lot", metavar="LOT", words="Its lot or batch", help="Its lot or batch.", otherwise="none"),
         Ask(key="good-until", words="Good until, the date on it", help="", otherwise="no date"),
-        Ask(key="opened-on", metavar="DATE", words="Opened on", help="When it was opened.", otherwise="not open"),
+        Ask(
+            key="opened-on",
+            metavar="DATE",
+            words="Opened on",
+            help="When it was opened.",
+            otherwise="not open, or since the day on record",
+        ),
         Ask(
             key="good-for",
             metavar="TIME",

@@ -1,4 +1,4 @@
-"""What is asked before an entry is written: what was not given, and readings that may be a slip of the finger."""
+"""What is asked before an entry is written: what was not given, and readings or limits that may be a slip."""
 
 import datetime as dt
 from collections.abc import Callable, Iterable, Iterator, Mapping
@@ -17,6 +17,7 @@ from inspect_kit.cli.said import (
 )
 from inspect_kit.due import either_meter, unusual_readings, unusual_totals
 from inspect_kit.errors import Misused
+from inspect_kit.model.finding import Fix
 from inspect_kit.model.kinds.meter_change import MeterChange
 from inspect_kit.model.logbook import Logbook
 from inspect_kit.model.reason import is_no_reason
@@ -113,3 +114,22 @@ def reason_given(given: str, question: str) -> str:
     if is_no_reason(said):
         raise Misused(f"--reason: `{said[:40]}` says nothing: write it in words")
     return said
+
+
+def meant_as_total(logbook: Logbook, limit: Fix) -> Iterator[str]:
+    """A question where hours that were given as a total are sooner reached if somebody meant what the meter reads."""
+    sooner = total_as_read(logbook, limit)
+    if sooner is not None and limit.by_total is not None and sooner < limit.by_total:
+        meter = limit.meter or logbook.aircraft.time_in_service
+        reads = logbook.meter_history(meter).reading_for(limit.by_total)
+        told = f"{limit.by_total:f} h is a total, at which {meter} will read {reads:f}"
+        yield f"{told}; that {meter} reads {limit.by_total:f} is `by {sooner:f} h`."
+
+
+def total_as_read(logbook: Logbook, limit: Fix) -> Decimal | None:
+    """The total at which the meter reads what a limit has; None where it has passed that, or was never read."""
+    history = logbook.meter_history(limit.meter or logbook.aircraft.time_in_service)
+    if limit.by_total is None or not history.points:
+        return None
+    total = limit.by_total + history.offset
+    return total if total >= history.points[-1].total else None

@@ -104,7 +104,8 @@ def standing(walk: Walk, at: int, draw: Callable[[], None]) -> str:
         walk.change(lambda sheet: edit.tick_in_order(sheet, at))
     place = walk.place(box)
     if key in "cpw" and place is not None and walk.entries[place].ticked:
-        walk.trail.append(WalkAnswer(ANSWERED, (box,)))
+        settled = {"c": ("cleared",), "p": ("fix", "may wait because")}.get(key, ())
+        walk.trail.append(WalkAnswer(ANSWERED, (box,), settled=settled))
     return said
 
 

@@ -28,11 +28,15 @@ Verb = Callable[[edit.OpenPage], edit.OpenPage]
 
 
 class WalkAnswer(NamedTuple):
-    """One answer of this walk: the boxes it ticked, or the key that it wrote under the only one of them."""
+    """One answer of this walk: the boxes it ticked, or the key that it wrote under the only one of them.
+
+    `settled` are the keys by which it settled a finding from before.
+    """
 
     kind: str
     boxes: tuple[Box, ...]
     key: str = ""
+    settled: tuple[str, ...] = ()
 
 
 @dataclass(slots=True)

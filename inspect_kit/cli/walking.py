@@ -344,19 +344,19 @@ def _back(walk: Walk) -> None:
         walk.later -= {*there}
         walk.ahead = [*walk.ahead, (there[0], step.key)] if step.kind == WRITTEN else []
         if step.kind == ANSWERED:
-            _reopen(walk, tuple(there))
+            _reopen(walk, tuple(there), step.settled)
         return
     walk.talk.say("There is nothing to go back to in this walk.", indent="  ")
 
 
-def _reopen(walk: Walk, boxes: tuple[Box, ...]) -> None:
+def _reopen(walk: Walk, boxes: tuple[Box, ...], settled: tuple[str, ...] = edit.SETTLED) -> None:
     """Take ticks and answers back; what was written under them stays."""
 
     def reopened(sheet: edit.OpenPage) -> edit.OpenPage:
         for box in boxes:
             at = index_of(sheet.page, box)
             if at is not None:
-                sheet = edit.untick(sheet, at)
+                sheet = edit.untick(sheet, at, settled)
         return sheet
 
     if walk.change(reopened):

@@ -10,6 +10,7 @@ from inspect_kit.due.fitting import (
     Fittings,
     between_stays,
     done_to,
+    gain_at_least,
     may_hold,
     own_position,
     present,
@@ -160,6 +161,32 @@ class CheckHistory:
             words += " (time on the bench left out)"
         estimated = earliest.estimated | part.start.estimated
         return Base(words=words, date=part.first, totals=totals, estimated=estimated, place=part.start.place)
+
+    def since_overhaul(self) -> Base | None:
+        """What use that is not in hours counts from since the part's last overhaul: the fitting at which it had run
+        none since, as far as the records say one; else that of the overhaul before, at last the first.
+        """
+        part = self.part
+        stays = part.stays if part is not None else ()
+        for number in reversed(range(len(stays))):
+            stay, before = stays[number], stays[number - 1] if number else None
+            if part is None or stay.brought or stay.since_overhaul != 0:
+                continue
+            if before is not None and before.since_overhaul == 0 and before.overhauled == stay.overhauled:
+                assert before.end is not None
+                if not gain_at_least(before.told, before.end, self.clock):
+                    continue  # It came back as it was.
+            since = replace(part, before=stays[number:-1])
+            totals: dict[str, Decimal | None] = {}
+            for meter, then in part.start.totals.items():
+                used = used_before(since, None, meter, self.clock)
+                totals[meter] = None if used is None or then is None else then - used
+            words = "overhauled, and fitted" + (" (time on the bench left out)" if since.before else "")
+            estimated = stay.start.estimated | part.start.estimated
+            return Base(
+                words=words, date=stay.start.date, totals=totals, estimated=estimated, place=stay.start.place
+            )
+        return self.start()
 
     def own_start(self) -> Base | None:
         """What an interval counts from that was never done: the part's own hours since overhaul or new, if known."""

@@ -167,7 +167,8 @@ def _life(history: CheckHistory, found: Reckoned) -> None:
         if part is None and limit.start in (FROM_MADE, FROM_OVERHAUL):
             found.not_known(f"which part is fitted in {history.check.counts_on} is not on record")
         elif part is None or (not limit.is_calendar and limit.unit != HOURS):
-            found.count(history, (limit,), history.start())
+            base = history.since_overhaul() if limit.start == FROM_OVERHAUL else history.start()
+            found.count(history, (limit,), base)
         elif limit.is_calendar:
             _life_by_calendar(history, part, limit, found)
         else:

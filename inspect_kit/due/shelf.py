@@ -21,7 +21,8 @@ from inspect_kit.noun import dataclass
 class Lot:
     """One lot: how much is left of it. `until` is its last good day, by the date on it or from the day it was opened.
 
-    `opened` is the day as written, or of the first work that used some but not all of what is counted in a measure.
+    `opened` is the day as written, in this count or one before, or of the first work that used some but not all of what
+    is counted in a measure.
     `apart` is what was used of the item since it was counted in another measure, and is not taken off: `1 l on DATE`.
     """
 
@@ -45,8 +46,9 @@ def shelf(records: Iterable[Record], parts_of: Mapping[str, tuple[Part, ...]]) -
     """Every lot of which something is left, by item and then by its last good day.
 
     `parts_of` are the parts that each page used, by the name of its record. What is used comes from the lot that is
-    open, then from the one that goes off first. What is counted anew replaces what was known of that lot; what is used
-    on the day of the count is taken off it, unless the count says that it came after: the less is there.
+    open, then from the one that goes off first. What is counted anew replaces what was known of that lot, but for the
+    day on which it was opened, and how long it is good then, where the count says none. What is used on the day of the
+    count is taken off it, unless the count says that it came after: the less is there.
     """
     lots: dict[tuple[str, str], Lot] = {}
     for record in sorted(records, key=_turn):
@@ -56,7 +58,12 @@ def shelf(records: Iterable[Record], parts_of: Mapping[str, tuple[Part, ...]]) -
 
 def _take(lots: dict[tuple[str, str], Lot], record: Record, parts_of: Mapping[str, tuple[Part, ...]]) -> None:
     if isinstance(record, Stock):
-        lots[part_key(record.item), record.lot] = Lot(stock=record, left=record.number, opened=record.opened_on)
+        key = part_key(record.item), record.lot
+        opened, old = record.opened_on, lots.get(key) if record.number else None
+        if old is not None and opened is None:
+            # Counting closes no box: only of a lot that was counted as gone this is another one.
+            opened, record = old.opened, replace(record, good_for=record.good_for or old.stock.good_for)
+        lots[key] = Lot(stock=record, left=record.number, opened=opened)
     elif isinstance(record, PageRecord):
         for part in parts_of.get(record.name, ()):
             _use(lots, part, record.date)

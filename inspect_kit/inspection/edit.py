@@ -22,6 +22,7 @@ from inspect_kit.text.worksheet_out import check_box, finding_lines, panel_box
 COME_BACK = "What has come back is a new finding: inspect-kit finding WHERE WHAT"
 
 ANSWERS = (NOT_APPLICABLE, NOT_DONE)
+SETTLED = ("cleared", "fix", "may wait because")
 NOWHERE = Place("")
 
 
@@ -56,9 +57,9 @@ def tick_in_order(sheet: OpenPage, box: int) -> OpenPage:
     return _read_back(sheet, text, {box})
 
 
-def untick(sheet: OpenPage, box: int) -> OpenPage:
-    """Take a tick or an answer back; of a finding that stands from before also how it was settled."""
-    keys = (*ANSWERS, "cleared", "fix", "may wait because") if sheet.entries[box].is_standing else ANSWERS
+def untick(sheet: OpenPage, box: int, settled: Sequence[str] = SETTLED) -> OpenPage:
+    """Take a tick or an answer back; of a finding that stands from before also how it was `settled`, by these keys."""
+    keys = (*ANSWERS, *settled) if sheet.entries[box].is_standing else ANSWERS
     text = page_edit.drop_keys(page_edit.write_tick(sheet.text, box, ticked=False), box, keys)
     return _read_back(sheet, text, {box})
 
@@ -89,7 +90,7 @@ def measure(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
         text = page_edit.write_again(sheet.text, box, label, measured_text(value, reading))
     else:
         text = page_edit.write_key(sheet.text, box, label, reading_text(value, reading))
-    return _measured(sheet, text, box, label)
+    return _read_back(sheet, text, {box})
 
 
 def correct(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
@@ -99,36 +100,14 @@ def correct(sheet: OpenPage, box: int, label: str, value: str) -> OpenPage:
         text = page_edit.replace_again(sheet.text, box, label, measured_text(value, reading))
     else:
         text = page_edit.write_key(sheet.text, box, label, reading_text(value, reading))
-    return _measured(sheet, text, box, label)
-
-
-def _measured(sheet: OpenPage, text: str, box: int, label: str) -> OpenPage:
-    """The page with a value written, unless that wrote over what cannot be read, such as a limit with a remark in it.
-
-    The value would be judged by the limit of the checklist then, and be in order.
-    """
-    after = _read_back(sheet, text, {box})
-    if after.faults < sheet.faults:
-        line = next(reading.place.line for reading in sheet.entries[box].readings if reading.label == label)
-        told = f"`{label}` has words behind it in line {line} of the page that cannot be read, and would be lost"
-        raise Misused(f"{told}: mend them there first, or make a `note` below of them (`inspect-kit verify` says why)")
-    return after
+    return _read_back(sheet, text, {box})
 
 
 def write(sheet: OpenPage, box: int, key: str, value: str) -> OpenPage:
     """Write one of `note`, `took`, `by`, `good until`, `second look by`, `paper`, `disturbed`, `fix`, `cleared`."""
     if key == "note":
         return _read_back(sheet, page_edit.add_below(sheet.text, box, [f"- note: {value}"]), {box})
-    return _written(sheet, page_edit.write_key(sheet.text, box, key, value), box)
-
-
-def _written(sheet: OpenPage, text: str, box: int) -> OpenPage:
-    """The page with an answer written, unless lines of words that cannot be read went with the old one."""
-    after = _read_back(sheet, text, {box})
-    if after.faults < sheet.faults and text.count("\n") < sheet.text.count("\n"):
-        told = f"what stands there in several lines under `{sheet.entries[box].id}` cannot be read, and would be lost"
-        raise Misused(f"{told}: make one line of it, or a `note` (`inspect-kit verify` names the line)")
-    return after
+    return _read_back(sheet, page_edit.write_key(sheet.text, box, key, value), {box})
 
 
 def add_helper(sheet: OpenPage, name: str) -> OpenPage:
@@ -193,14 +172,14 @@ def clear(sheet: OpenPage, finding: str, cleared: Cleared) -> OpenPage:
         box = sheet.box(finding)
         assert box is not None
         text = page_edit.write_key(sheet.text, box, "cleared", cleared_text(cleared))
-        return _written(sheet, page_edit.write_tick(text, box), box)
+        return _read_back(sheet, page_edit.write_tick(text, box), {box})
     # What the page is told to have been cleared is called so on it.
     sheet = name_findings(sheet)
     box = box_of_finding(sheet, finding)
     assert box is not None
     line = _finding_in(sheet.entries[box], finding).place.line
     text = page_edit.write_below_finding(sheet.text, box, line, "cleared", cleared_text(cleared))
-    return _written(sheet, text, box)
+    return _read_back(sheet, text, {box})
 
 
 def _finding_in(entry: Entry, finding: str) -> Finding:
@@ -226,7 +205,7 @@ def put_off(sheet: OpenPage, finding: str, fix: str, reason: str) -> OpenPage:
         else:
             line = _finding_in(sheet.entries[box], finding).place.line
             text = page_edit.write_below_finding(sheet.text, box, line, key, value)
-        sheet = _written(sheet, text, box)
+        sheet = _read_back(sheet, text, {box})
     return sheet
 
 
@@ -314,14 +293,40 @@ def _reread(sheet: OpenPage, text: str) -> OpenPage:
 
 
 def _read_back(sheet: OpenPage, text: str, edited: set[int]) -> OpenPage:
-    """Read the new text and make sure that every other box says what it said before."""
+    """Read the new text and make sure that every other box says what it said, and that no words went."""
     after = _reread(sheet, text)
+    _keep_unread(sheet, after)
     if len(after.entries) != len(sheet.entries):
         raise ProgramFault("an edit changed the number of boxes of the page")
     for at, (old, new) in enumerate(zip(sheet.entries, after.entries, strict=True)):
         if at not in edited and _said(old) != _said(new):
             raise ProgramFault(f"an edit of another box would have changed `{old.id}`")
     return after
+
+
+def _keep_unread(sheet: OpenPage, after: OpenPage) -> None:
+    """Refused where words went that cannot be read: nobody would see them again. A mere `??` says nothing.
+
+    What else was there may count now: a limit with a remark in it would be that of the checklist, and in order.
+    """
+    if after.faults >= sheet.faults:
+        return
+    from difflib import SequenceMatcher
+
+    lines = sheet.text.split("\n")
+    same = SequenceMatcher(None, lines, after.text.split("\n"), autojunk=False).get_matching_blocks()
+    # The line of a box stays, but for its tick.
+    kept = {at + 1 for block in same for at in range(block.a, block.a + block.size)}
+    kept |= {entry.place.line for entry in sheet.entries}
+    gone = {at: line for at, line in enumerate(lines, 1) if at not in kept}
+    _, source = read_worksheet(sheet.text, sheet.page.place.file)
+    unread = next((problem.place.line for problem in source.problems if problem.place.line in gone), None)
+    # A remark in the head is kept below what is written there.
+    head = sheet.entries[0].place.line if sheet.entries else len(lines)
+    values = ((line.partition(" #")[0] if at < head else line).split(":", 1)[-1] for at, line in gone.items())
+    if unread and any(letter.isalnum() for value in values for letter in value):
+        told = f"line {unread} of the page cannot be read, and would be lost: `{gone[unread].strip()}`"
+        raise Misused(f"{told}. Mend it there first, or make a `note` of it (`inspect-kit verify` says why)")
 
 
 def _said(entry: Entry) -> Entry:

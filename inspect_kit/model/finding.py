@@ -178,12 +178,6 @@ class Reading:
                 found.append((place, str(value), second))
         return tuple(found)
 
-    def second(self, measure: str) -> str:
-        """The second figure behind the first value, where its measure stands between: `76 psi then 58`; "" if none."""
-        behind = self.measure[len(measure) :]
-        begins = measure != "" and self.measure.casefold().startswith(measure.casefold())
-        return second_figure(behind, measure) if begins and not re.match(r"\w", behind) else ""
-
     @property
     def out_of_limits(self) -> bool:
         number = self.number

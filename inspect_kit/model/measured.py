@@ -165,10 +165,6 @@ def judged(
                 found[-1] = _with_change(found[-1], reads.bound, aircraft, when, before.get(label, ()))
     for reckons in check.reckons:
         one = _reckoned(reckons, values, measures, aircraft)
-        if one is None and reckons.label in values:
-            # Written by hand, without what it is reckoned from.
-            value = values[reckons.label]
-            one = _judge(reckons.label, reckons.measure, value, value, reckons.bound, values, measures, aircraft)
         if one is not None:
             found.append(_with_change(one, reckons.bound, aircraft, when, before.get(reckons.label, ())))
     return tuple(found)

@@ -4,7 +4,7 @@ at a record that reads none."""
 import datetime as dt
 from bisect import bisect_left, bisect_right
 from collections.abc import Iterable, Mapping
-from dataclasses import field, replace
+from dataclasses import field
 from decimal import Decimal
 from functools import cached_property
 from itertools import groupby
@@ -14,7 +14,6 @@ from typing import NamedTuple
 from inspect_kit.errors import Fallen, Place, Problem
 from inspect_kit.model.kinds.brought_forward import BroughtForward
 from inspect_kit.model.kinds.meter_change import MeterChange
-from inspect_kit.model.kinds.paper_entry import PaperEntry
 from inspect_kit.model.page_record import PageRecord
 from inspect_kit.model.record import Record
 from inspect_kit.noun import dataclass
@@ -171,7 +170,6 @@ class MeterHistory:
         return total - self.offset
 
 
-HOURS_OF_A_DAY = 24
 # Kinds of records that say more of a meter than what it read.
 SPEAKING = (BroughtForward, MeterChange)
 
@@ -183,8 +181,7 @@ def meter_history(meter: str, records: Iterable[Record]) -> MeterHistory:
     is the old meter's, unless its record has the total that makes it the new one's; any other is the new one's. A
     reading lower than an earlier one of the same meter is a problem that names both files. Source: AC 43-9C (enter the
     time in service and the reading when a meter is changed). What is dated before a `brought-forward` is history:
-    its totals are those that lead up to the one brought forward; but of a meter that may have been taken out before
-    that a reading is its own total (`_own_totals`).
+    its totals are those that lead up to the one brought forward.
     """
     dated = [
         record
@@ -195,7 +192,7 @@ def meter_history(meter: str, records: Iterable[Record]) -> MeterHistory:
     follower = _Follower(meter, _first_offset(meter, dated))
     for _, same_day in groupby(dated, key=attrgetter("date")):
         follower.day(list(same_day))
-    return _own_totals(follower.history(), dated)
+    return follower.history()
 
 
 def _speaks_of(record: BroughtForward | MeterChange, meter: str) -> bool:
@@ -213,31 +210,6 @@ def _first_offset(meter: str, dated: list[Record]) -> Decimal:
     for change in reversed([change for change in changes if change.date < start.date]):
         offset += change.new - change.old - (change.unrecorded or Decimal(0))
     return offset
-
-
-def _own_totals(history: MeterHistory, dated: Iterable[Record]) -> MeterHistory:
-    """The history with each reading before the total was brought forward as its own total where it may be of a meter
-    that was taken out before that: it is no more than the aircraft had flown when the present one began at 0, no change
-    is on record, no total stands beside it, and the hours from it to the next one that is certain were there to fly.
-    """
-    first = next((at for at, point in enumerate(history.points) if point.record in history.starts), 0)
-    if not first or (ahead := history.points[first].total - history.points[first].reads) <= 0:
-        return history
-    by_name = {record.name: record for record in dated}
-    if any(isinstance(by_name[point.record], MeterChange) for point in history.points[:first]):
-        return history
-    points, certain = [*history.points], history.points[first]
-    for at in reversed(range(first)):
-        point, record = points[at], by_name[points[at].record]
-        said = record.totals.get(history.meter) if isinstance(record, PageRecord | PaperEntry) else None
-        hours = HOURS_OF_A_DAY * ((certain.date - point.date).days + 1)
-        if point.reads <= ahead and said in (None, point.reads) and certain.total - point.reads <= hours:
-            points[at] = point._replace(total=point.reads)
-        else:
-            certain = point
-    return replace(
-        history, points=tuple(points), at_record={**history.at_record, **{each.record: each for each in points[:first]}}
-    )
 
 
 class _Follower:

@@ -20,10 +20,12 @@ LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 # What nests so deep is nobody's record (the deepest file of the sample has five), and would exhaust the reader.
 DEEPEST = 20
-# A number sign that was meant as one: a comment has a blank behind it.
-CUT = re.compile(r"[ \t]+(#[0-9])")
+# A number sign that was meant as one: a comment has a blank behind it, and then no number but perhaps a year.
+CUT = re.compile(r"[ \t]+(#(?:[0-9]|[ \t]+(?!(?:19|20)[0-9]{2}\b)[0-9]))")
 # Asked of a whole file: a pattern that begins with many blanks would begin anew at each of them.
-MAY_CUT = re.compile(r"[ \t]#[0-9]")
+MAY_CUT = re.compile(r"[ \t]#[ \t]*[0-9]")
+# What has no number of its own by a number sign, as words have: a date, a figure, a figure and its unit.
+FIGURE = re.compile(r"[+-]?\d[\d.,:/-]*[ \t]*(?:[^\W\d_]+|%)?")
 
 
 @dataclass(slots=True)
@@ -144,11 +146,17 @@ def _scalar(event: yaml.ScalarEvent, by: int = 0) -> Scalar:
 
 
 def _refuse_cut(event: yaml.ScalarEvent, lines: list[str]) -> None:
-    """Refuse a value that YAML cuts off: `crack at weld #3` would be `crack at weld`, for ` #` begins a comment."""
+    """Refuse a value that YAML cuts off: `crack at weld #3` would be `crack at weld`, for ` #` begins a comment.
+
+    So is `weld # 3`; `100 h # 3 of them`, and what has its quotes already, has a comment.
+    """
     end = event.end_mark
     assert end is not None
     if not event.style and end.line < len(lines) and (cut := CUT.match(lines[end.line], end.column)):
+        if cut.group(1)[1] in " \t" and (not event.value or FIGURE.fullmatch(event.value)):
+            return
         told = "what stands behind ` #` is a comment in YAML and would be lost: put the whole value in quotes"
+        told += ", or the comment on a line of its own"
         raise _Refused(end.line, cut.start(1), told, len(lines[end.line]) - cut.start(1))
 
 

@@ -1381,9 +1381,52 @@ def test_what_is_put_off_again_is_shown_by_the_name_that_the_page_has(run: Run, 
     assert run(hangar, "finding", f"{record.stem}#F1", *off, on="2026-11-21").code == 0
     signed = sign(run, hangar)
     assert signed.code == 0, signed.out
-    assert f"{record.stem}#F1: a scratch; may wait because: shallow, watched at each flight" in " ".join(
-        signed.out.split()
-    )
+    told = f"{record.stem}#F1: a scratch; fix: by 2027-01-31; may wait because: shallow, watched at each flight"
+    assert told in " ".join(signed.out.split())
+
+
+LIMITS = {
+    "by 1410 h": "by tach 2154.5 (total 1410 h)",
+    "by 665.5 h": "by tach 1410.0 (total 665.5 h)",
+    "by 2027-01-31": "by 2027-01-31",
+    "at next condition inspection": "at the next condition inspection",
+}
+
+
+@pytest.mark.parametrize(("fix", "shown"), LIMITS.items())
+def test_the_limit_of_what_is_put_off_stands_above_the_signature(
+    run: Run, hangar: Path, page: Page, fix: str, shown: str
+) -> None:
+    """A used tachometer is fitted: eight hours from what it reads would be a thousand, as `finding --fix` asks back."""
+    used = ("--old", "400", "--new", "1400", "--unrecorded", "0", "--by", ADA, "--yes")
+    assert run(hangar, "meter", "tach", *used, on="2026-11-20").code == 0
+    made = page("stacks", "--only", "tach=1402.0")
+    found = f"  - found: F1 crack, 8 mm\n    - fix: {fix}\n    - may wait because: cosmetic, no fibres broken\n"
+    made.write_text(re.sub(r"(- \[x\] `stacks` .*\n)", rf"\1{found}", made.read_text(encoding="utf-8")))
+    asked = "1410 h is a total, at which tach will read 2154.5; that tach reads 1410 is `by 665.5 h`. Is it right?"
+    meant = fix == "by 1410 h"
+    if meant:
+        told = f"nothing was sealed: correct `fix: {fix}` in records/open/"
+        refused(run, hangar, lambda: sign(run, hangar, typed="no"), asked, told)
+    signed = run(hangar, "sign", "--as", ADA, typed=("y", ADA) if meant else (ADA,), on="2026-11-22")
+    assert signed.code == 0, signed
+    told = " ".join((signed.out + signed.err).split())
+    assert told.count(asked) == meant
+    assert f"F1: crack, 8 mm; fix: {shown}; may wait because: cosmetic, no fibres broken" in told
+
+
+def test_a_limit_that_was_sealed_is_not_asked_about_again(run: Run, hangar: Path, page: Page) -> None:
+    used = ("--old", "400", "--new", "1400", "--unrecorded", "0", "--by", ADA, "--yes")
+    assert run(hangar, "meter", "tach", *used, on="2026-11-20").code == 0
+    made = page("condition", "tach=1402.0")
+    found = "  - found: F1 crack, 8 mm\n    - fix: by 1410 h\n    - may wait because: cosmetic, no fibres broken\n"
+    made.write_text(re.sub(r"(- \[x\] `stacks` .*\n)", rf"\1{found}", made.read_text(encoding="utf-8")))
+    early = run(hangar, "sign", "--as", ADA, "--not-passed", typed=("y", ADA), on="2026-11-22")
+    assert early.code == 0, early
+    again = sign(run, hangar, on="2026-11-23")
+    assert again.code == 0, again
+    assert "is a total" in early.out + early.err
+    assert "is a total" not in again.out + again.err
 
 
 def test_a_name_is_asked_of_a_signature_only_where_another_would_help(run: Run, hangar: Path, page: Page) -> None:

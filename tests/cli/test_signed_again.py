@@ -44,3 +44,29 @@ def test_what_is_owed_since_is_told_before_the_name_is_typed(
     assert bool(told) is not again, signed
     stops = json.loads(run(hangar, "due", "--json", on="2026-11-24").out)["stops"]
     assert any("(pulleys)" in stop["text"] for stop in stops) is not again
+
+
+def test_what_comes_with_the_inspection_that_is_passed_is_not_left_past_due(
+    run: Run, hangar: Path, page: Page
+) -> None:
+    """The list was sealed before the inspection ran out, and passed after: `due` has it with the next one then."""
+    for name, old, new in (
+        ("checklists/cabin/floor.md", "inspection\n  - covers", "inspection or 500 h\n  - bars: flight\n  - covers"),
+        ("records/2026/2026-09-01-past.yaml", "condition: {date: 2025-12-13", "condition: {date: 2025-10-13"),
+        ("records/2026/2026-09-01-past.yaml", "  elt:", "  pulleys: {date: 2025-10-13, tach: 620.0}\n  elt:"),
+    ):
+        path = hangar / name
+        text = path.read_text(encoding="utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new, 1), encoding="utf-8")
+    page("condition", "tach=400.0", on="2026-10-20")
+    assert run(hangar, "finding", "stacks", "crack", "--by", ADA, on="2026-10-26").code == 0
+    listed = run(hangar, "sign", "--as", ADA, "--not-passed", typed=(ADA,), on="2026-10-27")
+    assert "Sealed: " in listed.out, listed
+    assert run(hangar, "finding", "F1", "--cleared", "welded", "--by", ADA, on="2026-11-08").code == 0
+    before = json.loads(run(hangar, "due", "--json", on="2026-11-10").out)["stops"]
+    assert any("past due" in stop["text"] and "pulleys" in stop["text"].casefold() for stop in before), before
+    signed = run(hangar, "sign", "tach=400.0", "--as", ADA, "--ink", "log p. 3", typed=(ADA,), on="2026-11-10")
+    assert "Sealed: " in signed.out, signed
+    assert LEFT not in " ".join(signed.out.split()), signed
+    assert json.loads(run(hangar, "due", "--json", on="2026-11-10").out)["stops"] == []

@@ -5,11 +5,14 @@ from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli.desk import Desk
 from inspect_kit.cli.walk_drawn import paragraphs
+from inspect_kit.cli.walk_talk import Talk
+from inspect_kit.cli.walking import walk_page
 from inspect_kit.inspection.walk import together
 from inspect_kit.store import load
 from tests.cli.hand import Hand, Line, typed
-from tests.cli.walk_store import BO, BOXES, FRONT, PAGE, page, said, ticked, walk, walk_store
+from tests.cli.walk_store import BO, BOXES, FRONT, PAGE, TODAY, page, said, ticked, walk, walk_store
 
 Out = pytest.CaptureFixture[str]
 
@@ -237,6 +240,26 @@ class TestBack:
         assert ticked(walk(root, Hand(typed("owb")))) == ["shell"]
         sheet = walk(root, Hand(["c", Line("replaced"), "b"]))
         assert (sheet.entries[0].ticked, sheet.entries[0].cleared) == (False, None)
+
+    @pytest.mark.parametrize(
+        ("by_hand", "does"),
+        [
+            (("fix: by 2027-01-31", "may wait because: the long reason"), ["w", "b"]),
+            (("cleared: 2026-11-20 stop-drilled",), ["w", "b"]),
+            (("fix: by 2027-01-31", "may wait because: the long reason"), ["c", Line("replaced"), "b"]),
+        ],
+    )
+    def test_what_stood_under_a_finding_from_before_is_not_taken_back(
+        self, tmp_path: Path, by_hand: tuple[str, ...], does: list[str | Line]
+    ) -> None:
+        """Going back took all that settles it, whoever had written it, and said nothing."""
+        root = walk_store(tmp_path, "F1", "shell", "stacks")
+        page_text = (root / PAGE).read_text(encoding="utf-8")
+        below = "".join(f"\n  - {line}" for line in by_hand)
+        by_now = page_text.replace(BOXES["F1"], f"{BOXES['F1']}{below}")
+        (root / PAGE).write_text(by_now, encoding="utf-8")
+        walk_page(Desk(folder=root, given_on=None, today=TODAY), "", "", Talk(Hand(["o", *does])))
+        assert (root / PAGE).read_text(encoding="utf-8") == by_now.replace("[ ] `shell`", "[x] `shell`")
 
     def test_a_finding_from_before_is_asked_where_it_can_be_looked_at(self, tmp_path: Path, capsys: Out) -> None:
         """It stands at the top of the page; asked there it would be answered before anything is made safe."""

@@ -5,9 +5,12 @@ from pathlib import Path
 
 import pytest
 
+from inspect_kit.cli.desk import Desk
+from inspect_kit.cli.walk_talk import Talk
+from inspect_kit.cli.walking import walk_page
 from tests.cli.conftest import Run
 from tests.cli.hand import Hand, Line, typed
-from tests.cli.walk_store import ADA, BO, CY, FRONT, PAGE, PIP, entry, page, said, ticked, walk, walk_store
+from tests.cli.walk_store import ADA, BO, CY, FRONT, PAGE, PIP, TODAY, entry, page, said, ticked, walk, walk_store
 
 Out = pytest.CaptureFixture[str]
 
@@ -260,6 +263,18 @@ class TestPartsUsed:
         assert walk(root, Hand(["o", "l"])).entries[0].planned == "6 qt winter oil LOT 44; 1 oil filter"
         told = "Used: 6 qt engine oil; 1 oil filter? (the page has planned: 6 qt winter oil LOT 44; 1 oil filter; an"
         assert told in said(capsys)
+
+    def test_words_behind_the_blank_that_cannot_be_read_are_kept(self, tmp_path: Path, capsys: Out) -> None:
+        """`as planned` was written over them, and sealed."""
+        root = walk_store(tmp_path, "oil")
+        (page,) = (root / "records/open").glob("*.md")
+        line = "  - used: ____ (planned: 6 qt engine oil; 1 oil filter) but only 5 went in\n"
+        with page.open("a", encoding="utf-8") as text:
+            text.write(line)
+        # `walk` wants a page without a problem behind it.
+        walk_page(Desk(folder=root, given_on=None, today=TODAY), "", "", Talk(Hand(["o", "u", "l"])))
+        assert line in page.read_text(encoding="utf-8")
+        assert "That was not written: line" in said(capsys)
 
     def test_back_asks_them_again(self, tmp_path: Path) -> None:
         root = walk_store(tmp_path, "oil", "shell")

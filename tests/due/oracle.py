@@ -30,31 +30,11 @@ def add(date: dt.date, number: Decimal, unit: str) -> dt.date:
     return add_months(date, int(number), unit == "calendar months")
 
 
-def own_totals(events: list[Fact]) -> list[Fact]:
-    """A reading before the past was brought forward is its own total where it may be of a meter that was taken out: no
-    more than `total` less `reads` there, and no more hours from it to the next certain reading than there are.
-    """
-    start = next((event for event in events if event["kind"] == "start" and "tach" in event["reads"]), None)
-    if start is None:
-        return events
-    found, next_one = [*events], start
-    for place in range(events.index(start) - 1, -1, -1):
-        event = events[place]
-        if "tach" not in event["reads"]:
-            continue
-        shown = event["h"] - event["offset"]
-        if shown <= start["offset"] and next_one["h"] - shown <= 24 * ((next_one["date"] - event["date"]).days + 1):
-            found[place] = event | {"h": shown}
-        else:
-            next_one = event
-    return found
-
-
 class Book:
     """The facts with what the records leave open: for each the least and the most that a meter can have had."""
 
     def __init__(self, events: list[Fact]) -> None:
-        self.events = events = own_totals(events)
+        self.events = events
         self.told: dict[str, list[tuple[dt.date, Any, str]]] = {meter: [] for meter in READ}
         for event in events:
             for meter in READ:
@@ -425,6 +405,25 @@ class One:
             else:
                 self.owed = True
 
+    def landings_at_overhaul(self) -> Any:
+        """The landings, those on the bench left out, at the last fitting with nothing run since an overhaul."""
+        assert self.stay is not None
+        stays, begun = [*self.stay["before"], self.stay], None
+        for number, each in enumerate(stays):
+            if each["overhaul"] == 0 and not each["start"]["brought"]:
+                last = stays[number - 1] if number else None
+                if last is not None and last["overhaul"] == 0 and last["overhauled"] == each["overhauled"]:
+                    low, high = last["end"]["low"]["h"], last["told"]["high"]["h"]
+                    if low is None or high is None or low == high:
+                        continue
+                begun = number
+        if begun is None:
+            return self.from_start("landings", False)
+        used = [self.stay["start"]["low"]["landings"]]
+        for each in stays[begun:-1]:
+            used += [each["end"]["high"]["landings"], each["start"]["low"]["landings"]]
+        return None if None in used else used[0] - sum(used[1::2]) + sum(used[2::2])
+
     def lives(self) -> None:
         for number, unit, start in self.check["life"]:
             limit = (number, unit)
@@ -432,7 +431,7 @@ class One:
             if stay is None:
                 self.put(limit, self.from_start(unit, False) if start == "fitted" else None)
             elif unit == "landings":
-                self.put(limit, self.from_start(unit, False))
+                self.put(limit, self.landings_at_overhaul() if start == "overhaul" else self.from_start(unit, False))
             elif unit == "h":
                 never = stay["overhaul"] is None and stay["overhauled"] is None
                 own = stay["new"] if start != "overhaul" or never else stay["overhaul"]

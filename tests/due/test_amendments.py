@@ -432,28 +432,3 @@ def test_what_is_recorded_of_a_day_to_come_was_not_done_until_the_amendment_is_s
     assert item(asked({**records, **signature}, "2018-06-25"), "oil").due.date == on(
         "2018-10-15" if is_signed else "2018-06-01"
     )
-
-
-@pytest.mark.parametrize(
-    ("day", "reads", "change", "total"),
-    [
-        ("2022-06-01", "240", "", 740),
-        ("2022-06-01", "253", "", 753),
-        # It can only be of the present one: more than any before it had read, or too many hours for the days between.
-        ("2022-06-01", "254", "", 1007),
-        ("2024-04-20", "240", "", 993),
-        # The change is on record.
-        ("2022-06-01", "240", "2022-07-01", 740),
-        ("2022-06-01", "240", "2018-07-01", 993),
-    ],
-)
-def test_a_reading_of_before_records_began_is_its_own_total(day: str, reads: str, change: str, total: int) -> None:
-    """`{reads: 402, total: 655}` were reckoned back to a meter that was taken out at 253 h: due 253 h too late."""
-    records = {
-        f"{day}-a": f"kind: work\nmeters: {{tach: {reads}}}\ndid: [hose]\n",
-        "2024-05-01-start": "kind: brought-forward\nmeters: {tach: {reads: 402, total: 655}}\n",
-    }
-    if change:
-        records[f"{change}-new"] = "kind: meter-change\nmeter: tach\nold: 253\nnew: 0\n"
-    logbook = book("- [ ] `hose` Hose\n  - every: 500 h\n", dict(sorted(records.items())))
-    assert item(due(logbook, on("2024-05-02"), expect=False), "hose").due.total == Decimal(total)

@@ -65,6 +65,72 @@ def test_an_overhaul_restarts_only_the_life_from_overhaul() -> None:
     assert dates == ["2023-02-01", "2022-06-01", "2027-03-01"]
 
 
+def landed(word: str, reads: int, more: str = "") -> str:
+    return put(word, "left", "H1", float(reads), more).replace("}", f", landings: {reads}}}")
+
+
+AGAIN = "overhauled: 2022-03-01\n"
+
+
+@pytest.mark.parametrize(
+    ("more", "start", "total"),
+    [
+        (AGAIN, "overhaul", "550"),  # Overhauled on the bench: it ran none since. 250 + 300
+        (AGAIN + "since-overhaul: 0\n", "overhaul", "550"),
+        ("since-overhaul: 0\n", "overhaul", "550"),
+        (AGAIN + "since-overhaul: 5\n", "overhaul", "310"),  # Its landings elsewhere nobody knows: 10 + 300
+        ("", "overhaul", "310"),
+        (AGAIN + "since-overhaul: 0\n", "fitted", "310"),
+        (AGAIN + "since-overhaul: 0\n", "made", "310"),
+    ],
+)
+def test_a_life_in_landings_begins_anew_with_an_overhaul(more: str, start: str, total: str) -> None:
+    """Fitted at 10 landings, out at 250, overhauled, in at 250."""
+    records = {
+        "2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n",
+        "2018-02-01-in": landed("installed", 10),
+        "2022-02-20-out": landed("removed", 250),
+        "2022-03-02-in": landed("installed", 250, more),
+    }
+    checks = f"- [ ] `x` Gear\n  - counts-on: left\n  - life: 300 landings from {start}\n"
+    assert item(checks, records, "2022-04-01").due.total == Decimal(total)
+
+
+@pytest.mark.parametrize(
+    ("more", "total"),
+    [
+        ("", "610"),  # 200 since the overhaul at 250, and 60 on the bench: 250 + 60 + 300.
+        ("since-overhaul: 200\n", "610"),
+        ("since-overhaul: 0\n", "810"),  # Overhauled again: 510 + 300.
+        ("overhauled: 2023-02-01\n", "810"),
+    ],
+)
+def test_a_life_in_landings_goes_on_over_the_stays_since_the_last_overhaul(more: str, total: str) -> None:
+    """Fitted at 10, out at 250, overhauled, in at 250, out at 450, in at 510."""
+    records = {
+        "2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n",
+        "2018-02-01-in": landed("installed", 10),
+        "2022-02-20-out": landed("removed", 250),
+        "2022-03-02-in": landed("installed", 250, "since-overhaul: 0\n"),
+        "2023-01-10-out": landed("removed", 450),
+        "2023-02-10-in": landed("installed", 510, more),
+    }
+    checks = "- [ ] `x` Gear\n  - counts-on: left\n  - life: 300 landings from overhaul\n"
+    assert item(checks, records, "2023-04-01").due.total == Decimal(total)
+
+
+def test_a_part_fitted_twice_after_one_overhaul_keeps_what_it_ran_between() -> None:
+    """40 landings in the shop's trials, and no time in service: in at 250, out at 290, in with 0 h: 250 + 300."""
+    records = {
+        "2018-01-15-begin": "kind: hours\nmeters: {tach: 0.0, landings: 0}\n",
+        "2022-03-02-in": landed("installed", 250, "since-overhaul: 0\n"),
+        "2022-03-03-out": landed("removed", 290).replace("290.0", "250.0"),
+        "2022-03-04-in": landed("installed", 290, "since-overhaul: 0\n").replace("290.0", "250.0"),
+    }
+    checks = "- [ ] `x` Gear\n  - counts-on: left\n  - life: 300 landings from overhaul\n"
+    assert item(checks, records, "2022-04-01").due.total == Decimal(550)
+
+
 def test_a_life_without_its_date_is_unknown_and_serial_none_is_a_new_part_each_time() -> None:
     made = "- [ ] `x` Hose\n  - counts-on: left\n  - life: 5 years from made\n"
     bare = {"2018-02-01-in": put("installed", "left", "H1", 1.0)}

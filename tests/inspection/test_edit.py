@@ -143,29 +143,80 @@ def test_an_edit_that_would_not_read_back_is_refused(small: Small) -> None:
 CLEARED = Cleared(date=dt.date(2026, 5, 2), text="welded", by="Ada Bellcrank")
 
 
+PLANNED = "(planned: 6 qt oil)"
+
+
 @pytest.mark.parametrize(
-    ("below", "verb"),
+    ("below", "verb", "words"),
     [
-        ("  - found: F1 crack\n    - fix: {}\n", lambda sheet: edit.put_off(sheet, "F1", "by 2026-12-31", "cosmetic")),
-        ("  - found: F1 crack\n    - cleared: {}\n", lambda sheet: edit.clear(sheet, "F1", CLEARED)),
-        ("  - by: {}\n", lambda sheet: edit.write(sheet, 1, "by", "Ada Bellcrank")),
+        (
+            "  - found: F1 crack\n    - fix: {}\n",
+            lambda sheet: edit.put_off(sheet, "F1", "by 2026-12-31", "cosmetic"),
+            ("when Bob is back", "2026-13-01"),
+        ),
+        (
+            "  - found: F1 crack\n    - cleared: {}\n",
+            lambda sheet: edit.clear(sheet, "F1", CLEARED),
+            ("stack replaced by Bob, invoice 17", "2026-05-02"),
+        ),
+        (
+            "  - by: {}\n",
+            lambda sheet: edit.write(sheet, 1, "by", "Ada Bellcrank"),
+            ("? the welder of the field",),
+        ),
+        (
+            "  - second look by: {}\n",
+            lambda sheet: edit.write(sheet, 1, "second look by", "Bo Cleco"),
+            ("? Kim saw it",),
+        ),
+        (
+            "  - used: {}\n",
+            lambda sheet: edit.write(sheet, 1, "used", f"as planned {PLANNED}"),
+            (f"____ {PLANNED} but only 5 went in", f"____ {PLANNED}, 2 gaskets too", "? 5 of them"),
+        ),
+        ("  - took: {}\n", lambda sheet: edit.write(sheet, 1, "took", "5 min"), ("1,5 h",)),
+        ("  - good until: {}\n", lambda sheet: edit.write(sheet, 1, "good until", "2027-05-01"), ("next spring",)),
+        ("  - disturbed: {}\n", lambda sheet: edit.write(sheet, 1, "disturbed", "exhaust"), ("Static System",)),
     ],
 )
-def test_lines_that_cannot_be_read_are_not_written_over(
-    small: Small, below: str, verb: Callable[[edit.OpenPage], edit.OpenPage]
+def test_words_that_cannot_be_read_are_not_written_over(
+    small: Small, below: str, verb: Callable[[edit.OpenPage], edit.OpenPage], words: tuple[str, ...]
 ) -> None:
-    """What could not be read was named, and the words went with the problem. One line is mended so."""
-    words = {"several": "??\n      as the welder says", "one": "??"}
-    for lines, value in words.items():
+    """What could not be read was named, and the words went with the problem. What says nothing is mended so."""
+    for value in ("??\n      as the welder says", *words, "??"):
         text = small.sheet.text.replace("stacks: cracks\n", f"stacks: cracks\n{below.format(value)}")
         sheet = edit.opened(text, "p.md")
         assert sheet is not None
-        assert sheet.faults > 0
-        if lines == "several":
-            with pytest.raises(Misused, match="in several lines under `stacks` cannot be read, and would be lost"):
-                verb(sheet)
-        else:
+        assert sheet.faults > 0, value
+        if value == "??":
             assert verb(sheet).faults == 0
+            continue
+        line = text[: text.index(value)].count("\n") + 1
+        told = f"line {line} of the page cannot be read, and would be lost: `- "
+        with pytest.raises(Misused, match=f"^{told}.*Mend it there first, or make a `note` of it"):
+            verb(sheet)
+
+
+def test_the_same_words_at_another_box_save_none(small: Small) -> None:
+    """One line of two that are alike went, and the other one seemed to be it."""
+    text = small.sheet.text
+    for check in ("stacks: cracks\n", "safetied\n"):
+        text = text.replace(check, f"{check}  - took: 1,5 h\n")
+    sheet = edit.opened(text, "p.md")
+    assert sheet is not None
+    assert sheet.faults == 2
+    with pytest.raises(Misused, match="would be lost: `- took: 1,5 h`"):
+        edit.write(sheet, 1, "took", "90 min")
+
+
+def test_what_only_wants_something_beside_it_can_have_it(small: Small) -> None:
+    """A line that is a problem as long as another one is missing is not lost by writing that."""
+    below = "  - found: F1 crack\n    - may wait because: cosmetic\n"
+    sheet = edit.opened(small.sheet.text.replace("stacks: cracks\n", f"stacks: cracks\n{below}"), "p.md")
+    assert sheet is not None
+    after = edit.put_off(sheet, "F1", "by 2026-12-31", "cosmetic")
+    assert "    - may wait because: cosmetic\n    - fix: by 2026-12-31\n" in after.text
+    assert after.faults == 0
 
 
 @pytest.mark.parametrize("ending", ["\n", "\r\n"])
@@ -312,9 +363,27 @@ def test_a_value_is_not_written_over_a_limit_that_cannot_be_read(small: Small, b
     assert sheet.faults == 1
     line = text[: text.index(bound)].count("\n") + 1
     for verb in (edit.measure, edit.correct):
-        with pytest.raises(Misused, match=f"`cylinder 1` has words behind it in line {line} of the page that cannot"):
+        with pytest.raises(Misused, match=f"^line {line} of the page cannot be read, and would be lost: `- cylinder 1"):
             verb(sheet, 2, "cylinder 1", "66")
     assert "cylinder 2: 66 psi (at least 60)" in edit.measure(sheet, 2, "cylinder 2", "66").text
+
+
+@pytest.mark.parametrize(
+    ("head", "lost"),
+    [
+        ("flight-check: flown by Bob on Friday, ball half out\n", True),
+        ("flight-check:\n  flown: 2026-11-28\n  words: ball half out\n", True),
+        ("flight-check: # Bob flies it\n", False),
+    ],
+)
+def test_an_answer_of_the_page_that_cannot_be_read_is_not_written_over(head: str, lost: bool) -> None:
+    """It was asked again as though nothing stood there, and all that was said of the flight went."""
+    sheet = page_with(head)
+    if lost:
+        with pytest.raises(Misused, match="of the page cannot be read, and would be lost: `"):
+            edit.answer_page(sheet, "flight-check", "required")
+    else:
+        assert "flight-check: required\n  # Bob flies it\n" in edit.answer_page(sheet, "flight-check", "required").text
 
 
 def test_a_name_that_could_be_taken_for_more_is_a_name() -> None:

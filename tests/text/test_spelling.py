@@ -334,6 +334,10 @@ HEAD = "format: 1\nkind: work\ndate: 2026-05-14\n"
         ("text: >-\n  Changed the oil.\n  clears: [a#F1]\n", "`clears` stands inside a text of several lines"),
         ("text: crack at weld #3\n", "what stands behind ` #` is a comment in YAML and would be lost"),
         ("text: x\nopened: [cowl #2, belly]\n", ""),
+        ("text: cylinder # 3, exhaust flange\n", "what stands behind ` #` is a comment in YAML and would be lost"),
+        ("text: x\npaper: log  #\t2, p. 31\n", "put the whole value in quotes, or the comment on a line of its own"),
+        ("text: x\nopened:\n  - cowl # 1234\n", "what stands behind ` #` is a comment in YAML and would be lost"),
+        ("text: x\nopened: [cowl # 2, belly]\n", ""),
     ],
 )
 def test_what_yaml_would_take_for_something_else_is_named(text: str, message: str) -> None:
@@ -350,6 +354,12 @@ def test_what_yaml_would_take_for_something_else_is_named(text: str, message: st
         "text: changed  # by hand\n",
         "# did: [first]\ntext: changed\n",
         "text: plug no. 3, http://example.invalid/#3\n",
+        "text: changed # said by Jo, 3 times\n",
+        "text: changed # 2026: ask again\n",
+        "text: changed # 2026-05-15 Jo\n",
+        "text: 'changed' # 3 of them\n",
+        "# 3 of them\ntext: changed\n# 2 more\n",
+        "text: changed\nmeters: {tach: 412.6} # 2 readings\nentered: 2026-05-15 # 1 day late\n",
     ],
 )
 def test_what_yaml_takes_as_it_was_meant_is_no_problem(text: str) -> None:

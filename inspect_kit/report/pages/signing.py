@@ -23,7 +23,7 @@ from inspect_kit.report.blocks import (
     facts,
     table,
 )
-from inspect_kit.report.naming import box_title
+from inspect_kit.report.naming import box_title, fix
 from inspect_kit.report.words import counted, number
 from inspect_kit.rules.cautions import DEFERRAL
 
@@ -107,8 +107,8 @@ def _found(record: PageRecord, before: int) -> str:
 
 
 def _left(logbook: Logbook, record: PageRecord) -> Iterator[str]:
-    """In the words of the page: why something was not looked at, how what was found was corrected or why it may wait,
-    and what was noted.
+    """In the words of the page: why something was not looked at, how what was found was corrected or until when and
+    why it may wait, and what was noted.
     """
     why: dict[str, list[str]] = {}
     for each in (*record.results, *record.boxes):
@@ -121,7 +121,8 @@ def _left(logbook: Logbook, record: PageRecord) -> Iterator[str]:
         if finding.stands and finding.may_wait:
             # What is put off again goes by the name that the page has, the one under which it is found.
             name = again.get(finding.id, finding.id)
-            yield f"{name}: {finding.text}; may wait because: {finding.may_wait}"
+            until = fix(logbook, finding)
+            yield f"{name}: {finding.text}; fix: {until}; may wait because: {finding.may_wait}"
         elif finding.cleared is not None:
             yield f"{finding.id}: {finding.text}; corrected: {finding.cleared.text}"
     # A finding from before is named by what was found: its reference alone says nobody what was put right.
