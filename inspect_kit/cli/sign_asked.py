@@ -267,9 +267,13 @@ def _read_then(
     clock = logbook.aircraft.time_in_service
     if clock not in begun:
         return None
-    total = total_read(logbook, page.begun, clock, begun[clock])
-    least = logbook.meter_history(clock).earlier(page.begun)
-    return total if least is None or total >= least else total_read(logbook, on, clock, begun[clock])
+    total, history = total_read(logbook, page.begun, clock, begun[clock]), logbook.meter_history(clock)
+    least = history.earlier(page.begun)
+    if least is not None and total < least:
+        return total_read(logbook, on, clock, begun[clock])
+    # What an editor writes over it when the work is done is not what was read then.
+    noted = history.by(page.begun) if on > page.begun and history.is_read_on(page.begun) else None
+    return total if noted is None else min(total, noted)
 
 
 def _estimated(history: MeterHistory, day: dt.date, last: tuple[dt.date, Decimal]) -> Decimal | None:

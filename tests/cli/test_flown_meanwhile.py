@@ -180,3 +180,21 @@ class TestAfterAList:
         assert "Sealed: " in signed.out, signed
         # From 657.9: 50 h or 4 months.
         assert oil_due(run, hangar) == {"date": "2027-02-10", "total": 707.9}
+
+
+@pytest.mark.parametrize(("noted", "asked"), [(True, True), (False, False)])
+def test_what_an_editor_writes_over_the_first_reading_is_asked_about_where_that_is_on_record(
+    run: Run, hangar: Path, page: Page, noted: bool, asked: bool
+) -> None:
+    """The head of the page says what it read when it was begun; without a record of that day nothing else does."""
+    if noted:
+        flown(run, hangar, "400.0", "2026-10-01")
+    page("oil", "tach=400.0", on="2026-10-01")
+    (sheet,) = hangar.glob("records/open/*.md")
+    text = sheet.read_text()
+    assert "tach: 400.0" in text
+    sheet.write_text(text.replace("tach: 400.0", "tach: 413.0"))
+    # The first question is whether so much can have been flown in a day.
+    signed = sign(run, hangar, typed=("yes", "no") if asked else (ADA,))
+    told = " ".join((signed.out + signed.err).split())
+    assert (ASKED in told, "Sealed: " in told) == (asked, not asked), signed
