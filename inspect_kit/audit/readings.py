@@ -3,6 +3,7 @@
 import re
 from collections.abc import Collection, Iterator, Mapping
 from dataclasses import replace
+from decimal import Decimal, InvalidOperation
 
 from inspect_kit.audit.known import Known
 from inspect_kit.errors import Problem
@@ -234,12 +235,23 @@ def numbers(names: Known) -> Iterator[Problem]:
             # A page has nothing behind the first measure; by hand all that was read may stand there.
             value = f"{reading.value} {reading.measure}"
             second = second_figure(reading.measure[len(measure) :], measure) if measure and not reading.again else ""
-            first = ((reading.place, value, second),) if second else ()
-            for place, value, second in (*first, *reading.astray(measure)):
+            if second:
+                told = f"{reading.label} of `{reading.check}`: {astray_words(value, second, measure)}"
+                # One that keeps to the limit may be what it was before, or what it was measured with.
+                yield Problem(reading.place, f"readings: {told}", note=_keeps(asked, second))
+            for place, value, second in reading.astray(measure):
                 told = f"{reading.label} of `{reading.check}`: {astray_words(value, second, measure)}"
                 # Of one in its measure nobody was asked before.
                 again = second and not re.search(rf"\d\s*{re.escape(measure)}(?!\w)", value.partition(" ")[2], re.I)
                 yield Problem(place, f"readings: {told}", note=bool(again))
+
+
+def _keeps(asked: Reads, figure: str) -> bool:
+    """Whether a figure keeps to the limit of what is asked for, or there is none."""
+    try:
+        return asked.bound is None or asked.bound.holds(Decimal(figure.replace(",", ".")))
+    except InvalidOperation:
+        return False
 
 
 def unfound(book: Logbook, record: Record | None) -> tuple[Reading, ...]:
