@@ -4,12 +4,11 @@
 """
 
 import datetime as dt
-from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 
 from inspect_kit.audit.known import Known, known, once_fault, too_far
 from inspect_kit.audit.order import idle_grace
 from inspect_kit.errors import Problem
-from inspect_kit.model.aircraft import Position
 from inspect_kit.model.asked_once import asked_once, counted_from, leaves_when_open
 from inspect_kit.model.checklist import Check
 from inspect_kit.model.finding import DONE
@@ -52,18 +51,18 @@ def _of_another(names: Known, record: Directive, check: Check) -> str:
         return ""
     own, other = (names.logbook.id_now(each) for each in (record.on, check.counts_on))
     places = names.aircraft.positions
-    if own not in places or other not in places or other in _up_from(places, own) or own in _up_from(places, other):
+    if own not in places or other not in places or other in _up_from(names, own) or own in _up_from(names, other):
         return ""
     told = f"`{check.id}` counts on the part in {other}, and this is about {own}"
     return f"{told}: what is done to the one is not done to the other; name a check of {own}, or of no position"
 
 
-def _up_from(places: Mapping[str, Position], name: str) -> set[str]:
-    """A position and those on which it sits."""
-    found: set[str] = set()
+def _up_from(names: Known, name: str) -> set[str]:
+    """A position and those on which it sits, by today's ids."""
+    places, found = names.aircraft.positions, set[str]()
     while name in places and name not in found:
         found.add(name)
-        name = places[name].on or ""
+        name = names.logbook.id_now(places[name].on or "")
     return found
 
 

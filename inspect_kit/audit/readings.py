@@ -235,15 +235,15 @@ def numbers(names: Known) -> Iterator[Problem]:
             # A page has nothing behind the first measure; by hand all that was read may stand there.
             value = f"{reading.value} {reading.measure}"
             second = second_figure(reading.measure[len(measure) :], measure) if measure and not reading.again else ""
-            if second:
-                told = f"{reading.label} of `{reading.check}`: {astray_words(value, second, measure)}"
-                # One that keeps to the limit may be what it was before, or what it was measured with.
-                yield Problem(reading.place, f"readings: {told}", note=_keeps(asked, second))
+            # One that keeps to the limit may be what it was before, or what it was measured with.
+            found = [(reading.place, value, second, _keeps(asked, second))] if second else []
             for place, value, second in reading.astray(measure):
-                told = f"{reading.label} of `{reading.check}`: {astray_words(value, second, measure)}"
                 # Of one in its measure nobody was asked before.
                 again = second and not re.search(rf"\d\s*{re.escape(measure)}(?!\w)", value.partition(" ")[2], re.I)
-                yield Problem(place, f"readings: {told}", note=bool(again))
+                found.append((place, value, second, bool(again)))
+            for place, value, second, is_note in found:
+                told = f"{reading.label} of `{reading.check}`: {astray_words(value, second, measure)}"
+                yield Problem(place, f"readings: {told}", note=is_note)
 
 
 def _keeps(asked: Reads, figure: str) -> bool:

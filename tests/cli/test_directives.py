@@ -854,6 +854,18 @@ def test_a_check_of_another_part_is_no_check_of_a_directive(run: Run, hangar: Pa
     assert (f"counts on the part in magneto-left, and this is about {on}" in " ".join(told.split())) is wrong, told
 
 
+def test_a_position_by_its_former_id_is_the_same_position(run: Run, hangar: Path) -> None:
+    """A magneto on `motor`, which is to be called `engine` there, is on what a directive for the engine is about."""
+    aircraft = hangar / "records/aircraft.yaml"
+    aircraft.write_text(
+        f"{aircraft.read_text()}positions:\n  engine: {{was: motor}}\n  magneto-left: {{on: motor}}\n"
+    )
+    with_float(hangar, "  - every: 100 h;  - counts-on: magneto-left")
+    entered(hangar, "2026-09-05-ad", AT_ONCE.format(on="engine", asks="every: 100 h"))
+    told = run(hangar, "verify")
+    assert "counts on the part in" not in " ".join((told.out + told.err).split()), told
+
+
 @pytest.mark.parametrize(
     ("words", "asked"),
     [
